@@ -1,0 +1,80 @@
+/**
+ * Every message between the language server, the extension and the chart, typed, in one file.
+ * Method names are `lobewright/…`; parameters and results are plain JSON.
+ */
+import type { Finding, Mechanism, Place } from '../language/mechanism.ts';
+import type { Figures } from './reckon/figures.ts';
+
+/** A zero-based range, as in the Language Server Protocol. */
+export interface TextRange {
+  readonly start: { readonly line: number; readonly character: number };
+  readonly end: { readonly line: number; readonly character: number };
+}
+
+/** One mechanism, reckoned. */
+export interface Reckoned {
+  readonly mechanism: Mechanism;
+  readonly figures: Figures;
+  readonly findings: readonly Finding[];
+}
+
+/** What the chart of one file shows. */
+export interface ChartState {
+  readonly uri: string;
+  /** The document version this state was reckoned from. */
+  readonly version: number;
+  readonly mechanisms: readonly Reckoned[];
+  /**
+   * Set while the text does not parse: `mechanisms` are then those of the last good text, and this says why
+   * in the words of the first finding, with its place.
+   */
+  readonly stale?: { readonly reason: string; readonly range: TextRange };
+}
+
+/** Server → client, after each reckoning: ask again if you show this file. */
+export const chartChanged = 'lobewright/chartChanged';
+export interface ChartChanged {
+  readonly uri: string;
+  readonly version: number;
+}
+
+/** Client → server: the chart of a file; null while the file is not open or holds no mechanism. */
+export const chartOf = 'lobewright/chartOf';
+export interface ChartOf {
+  readonly uri: string;
+}
+export type ChartOfResult = ChartState | null;
+
+/** Client → server: where a place is in the text now; null if it is gone. */
+export const whereIs = 'lobewright/whereIs';
+export interface WhereIs {
+  readonly place: Place;
+}
+export type WhereIsResult = { readonly uri: string; readonly range: TextRange } | null;
+
+/** Client → server: what stands at a position: the mechanism and the part whose statement holds it. */
+export const partAt = 'lobewright/partAt';
+export interface PartAt {
+  readonly uri: string;
+  readonly line: number;
+  readonly character: number;
+}
+export type PartAtResult = { readonly mechanism: string; readonly part?: string } | null;
+
+/** Client → server: the text of one of the library's own files (`lobe-library:/…`). */
+export const libraryText = 'lobewright/libraryText';
+export interface LibraryText {
+  readonly uri: string;
+}
+export type LibraryTextResult = string | null;
+
+// ---- extension ⇄ chart webview -------------------------------------------------------
+
+export type ToChart =
+  | { readonly type: 'state'; readonly state: ChartState | null; readonly file: string }
+  | { readonly type: 'cursor'; readonly mechanism: string; readonly part?: string };
+
+export type FromChart =
+  | { readonly type: 'ready' }
+  /** A click on something: select its text and give the text the focus. */
+  | { readonly type: 'select'; readonly place: Place };

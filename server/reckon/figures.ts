@@ -1,0 +1,199 @@
+/**
+ * What is reckoned of a mechanism, and the single place that decides what is reckoned when.
+ *
+ * Lengths mm, angles rad, forces N, torques N·mm (degrees live at the edges). Plain data: it travels to the
+ * chart as JSON. Curves are not tables but programs (`FollowedLift`), read through `motion/lift.ts`.
+ *
+ * Angles: a shaft's turn `θ` counts counter-clockwise as the reader sees it, 0 at home. A cam angle `ψ` is measured
+ * in the cam's frame; under a follower at azimuth `φ` it is `ψ = φ − θ`. `t` counts steps from home (real number).
+ */
+import type { Law, Sense, UsedDefault } from '../../language/mechanism.ts';
+
+/** An exact fraction in lowest terms, `den` > 0. */
+export interface Fraction {
+  readonly num: number;
+  readonly den: number;
+}
+
+// ---- motion --------------------------------------------------------------------
+
+export interface ShaftFigure {
+  readonly name: string;
+  /** Turns of this shaft for one turn of the leading shaft; negative turns the other way. Absent: no train reaches it. */
+  readonly ratio?: Fraction;
+  /** The sense of a forward step, counter-clockwise +1; what follows reads this and not the text. */
+  readonly sense: 1 | -1;
+  readonly turns: Sense;
+  /** Signed turn θ of one forward step, rad, counter-clockwise positive. */
+  readonly step: number;
+  readonly leads: boolean;
+  /** Names of the shafts from the leading one to this, both included. */
+  readonly path: readonly string[];
+}
+
+export interface MeshFigure {
+  readonly gears: readonly [string, string];
+  readonly centreDistance: number;
+  readonly idealCentreDistance: number;
+  readonly contactRatio?: number;
+  /** Whole angle of free play of the second gear, excess centre distance included. */
+  readonly backlash: number;
+  /** Azimuth of the centre line from the first gear to the second. */
+  readonly azimuth: number;
+  /** Mismatch of the teeth at home as a share of a pitch, −½…½; 0 meshes. Absent where no marks fix it. */
+  readonly phase?: number;
+}
+
+export interface GearFigure {
+  readonly name: string;
+  readonly shaft: string;
+  readonly pitchRadius: number;
+  readonly tipRadius: number;
+  readonly rootRadius: number;
+  readonly baseRadius: number;
+  readonly teeth: number;
+  /** Azimuths of the marks at home, stated or on the centre lines. */
+  readonly marks: readonly number[];
+  /** Azimuth of the middle of one tooth at home. */
+  readonly toothAt: number;
+}
+
+/** One side of a lobe: the flank's angle and its law. */
+export interface LobeFlank {
+  readonly width: number;
+  readonly law: Law;
+}
+
+/** A lobe of the lift program: fully up from `from` counter-clockwise to `to` (cam angles, from ≤ to ≤ from + 2π). */
+export interface Lobe {
+  readonly from: number;
+  readonly to: number;
+  /** The flank that ends at `from`, and the one that starts at `to`, both counter-clockwise. */
+  readonly before: LobeFlank;
+  readonly after: LobeFlank;
+}
+
+/**
+ * The one followed lift of a cam, which everything reads: the programmed lobes, their maximum where they overlap.
+ * `always`: up all round. No lobes: down all round.
+ */
+export interface FollowedLift {
+  readonly stroke: number;
+  readonly always: boolean;
+  readonly lobes: readonly Lobe[];
+}
+
+/** Two neighbouring lobes whose flanks run into each other. */
+export interface Overlap {
+  /** Middle of the valley (or where the flanks cross), cam angle. */
+  readonly at: number;
+  /** Least lift between the two, mm; 0 < depth means the bar does not come down. */
+  readonly valley: number;
+  /** How far the flanks overlap, rad. */
+  readonly by: number;
+  /** Rest positions that lie in the valley and are spoilt by it. */
+  readonly positions: readonly number[];
+}
+
+export interface Extreme {
+  readonly value: number;
+  /** Cam angle, rad. */
+  readonly at: number;
+}
+
+export interface CamFigure {
+  readonly name: string;
+  readonly shaft: string;
+  readonly level?: number;
+  readonly segments: readonly string[];
+  /** Of the follower that rides on it. */
+  readonly azimuth: number;
+  /** Signed turn of the cam in a forward step (that of its shaft). */
+  readonly step: number;
+  /** Angle between neighbouring rests on the cam, rad. */
+  readonly spacing: number;
+  /** Travel in use (stated or 5/6 of the spacing). */
+  readonly travel: number;
+  /** Cam angle under the follower at each rest position of the first count. */
+  readonly rests: readonly number[];
+  /** What the count wants of the follower at each rest position: up, down. Absent where the glyphs don't say. */
+  readonly wanted?: readonly boolean[];
+  /** What the lobes were made to do (equals `wanted` for derived lobes). */
+  readonly raisedAt: readonly boolean[];
+  /** Rest positions that fall on one cam angle but want different things: no lobe can serve them. */
+  readonly conflicts: readonly {
+    readonly positions: readonly [number, number];
+    readonly counts: readonly [number, number];
+  }[];
+  /** The cam is home, or its lobes repeat, after one count. */
+  readonly repeats: boolean;
+  readonly lift: FollowedLift;
+  readonly overlaps: readonly Overlap[];
+  // shape; absent where base, nose or stroke is not given, or the follower is of a kind not yet reckoned
+  readonly primeRadius?: number;
+  /** The greatest |pressure angle|. */
+  readonly pressureAngle?: Extreme;
+  /** Greatest |pressure angle| of each flank of each lobe, in the order of `lift.lobes` (before, after). */
+  readonly flankAngles?: readonly (readonly [number, number])[];
+  /** Least convex and concave radius of the pitch curve. */
+  readonly pitchCurvature?: { readonly convexMin?: Extreme; readonly concaveMin?: Extreme };
+  readonly profileCurvature?: { readonly convexMin?: Extreme };
+  /** Least base for the pressure angle's limit and a convex radius above the nose; needs no stated base. */
+  readonly smallestBase?: number;
+  /** Least travel for the same at the stated base. */
+  readonly shortestTravel?: number;
+}
+
+// ---- positions and steps -----------------------------------------------------------
+
+export interface BarFigure {
+  readonly segment: string;
+  /** Lift of the follower, mm. */
+  readonly lift: number;
+  /** What the reader sees: shown, hidden or half-way. */
+  readonly seen: 'shown' | 'hidden' | 'between';
+  /** What the count wants, where the table knows the symbol. */
+  readonly wanted?: 'shown' | 'hidden';
+}
+
+export interface PositionFigure {
+  readonly index: number;
+  readonly symbol: string;
+  /** Segments that are shown there, in the order of the text. */
+  readonly shown: readonly string[];
+  readonly bars: readonly BarFigure[];
+  /** Segments that do not do there what the symbol wants. */
+  readonly wrong: readonly string[];
+}
+
+export interface StepFigure {
+  readonly index: number;
+  readonly from: string;
+  readonly to: string;
+  /** Followers that rise or fall in a forward step, in the order of the text. */
+  readonly rising: readonly string[];
+  readonly falling: readonly string[];
+}
+
+export interface MissingFigure {
+  readonly figure: string;
+  /** `part.property` that would allow it. */
+  readonly wants: string;
+}
+
+export interface Figures {
+  readonly name: string;
+  /** Turn of the leading shaft in one step; absent without a count or a shaft. */
+  readonly step?: number;
+  readonly leading?: string;
+  readonly shafts: readonly ShaftFigure[];
+  /** Meshes that contradict the others round a loop: the train is locked. */
+  readonly lockedMeshes: readonly (readonly [string, string])[];
+  readonly gears: readonly GearFigure[];
+  readonly meshes: readonly MeshFigure[];
+  readonly cams: readonly CamFigure[];
+  readonly positions: readonly PositionFigure[];
+  readonly steps: readonly StepFigure[];
+  readonly defaults: readonly UsedDefault[];
+  readonly missing: readonly MissingFigure[];
+}
