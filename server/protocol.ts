@@ -36,6 +36,8 @@ export const chartChanged = 'lobewright/chartChanged';
 export interface ChartChanged {
   readonly uri: string;
   readonly version: number;
+  /** The text does not parse: its chart is that of the last good text. */
+  readonly stale: boolean;
 }
 
 /** Client → server: the chart of a file; null while the file is not open or holds no mechanism. */
@@ -67,6 +69,16 @@ export interface LibraryText {
   readonly uri: string;
 }
 export type LibraryTextResult = string | null;
+
+/**
+ * Server → client: the text of a design that the server cannot read for itself (it runs in a browser, or the folder is
+ * a virtual one); null if there is no such file.
+ */
+export const fileText = 'lobewright/fileText';
+export interface FileText {
+  readonly uri: string;
+}
+export type FileTextResult = string | null;
 
 // ---- extension ⇄ chart webview -------------------------------------------------------
 
