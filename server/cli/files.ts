@@ -1,0 +1,94 @@
+/** Files as the command line meets them: read whole, written whole, and one clear sentence where that fails. */
+import { readFileSync, realpathSync, renameSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
+import { Refusal } from './arguments.ts';
+
+/** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
+const greatest = 16 * 1024 * 1024;
+
+/**
+ * The text of a design file, `-` for standard input; a byte order mark is dropped.
+ * @throws Refusal if there is no such file, or it is a folder, unreadable, huge or no text.
+ */
+export function readText(path: string): string {
+  const name = path === '-' ? 'standard input' : path;
+  let bytes: Buffer;
+  try {
+    if (path !== '-') {
+      const found = statSync(path);
+      if (found.isDirectory()) throw new Refusal(`${name} is a folder; name a .lobe file in it`);
+      if (found.size > greatest) throw new Refusal(`${name} is too large for a design (over 16 MB)`);
+    }
+    bytes = readFileSync(path === '-' ? 0 : path);
+  } catch (failure) {
+    throw failure instanceof Refusal ? failure : new Refusal(`cannot read ${name}: ${because(failure)}`);
+  }
+  if (bytes.length > greatest) throw new Refusal(`${name} is too large for a design (over 16 MB)`);
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    throw new Refusal(`${name} is not text (UTF-8)`);
+  }
+}
+
+/**
+ * Writes a file whole: beside it first, then in its place, so that a failure leaves the old file as it was.
+ * A link is followed, and permissions are kept.
+ * @throws Refusal if the place cannot be written.
+ */
+export function writeWhole(path: string, content: string | Uint8Array): void {
+  let mode: number | undefined;
+  try {
+    const old = statSync(path);
+    if (old.isDirectory()) throw new Refusal(`${path} is a folder; name a file in it`);
+    if (!old.isFile()) return writeFileSync(path, content);
+    mode = old.mode;
+  } catch (failure) {
+    if (failure instanceof Refusal) throw failure;
+  }
+  const target = mode === undefined ? path : realpathSync(path);
+  const beside = join(dirname(target), `.${basename(target)}.${process.pid}.part`);
+  try {
+    writeFileSync(beside, content, { mode: mode ?? 0o666, flag: 'wx' });
+    renameSync(beside, target);
+  } catch (failure) {
+    rmSync(beside, { force: true });
+    throw new Refusal(`cannot write ${path}: ${because(failure)}`);
+  }
+}
+
+/** Writes to standard output; a reader that has gone away ends the output quietly. */
+export function print(text: string): void {
+  const bytes = Buffer.from(text);
+  for (let at = 0; at < bytes.length; ) {
+    try {
+      at += writeSync(1, bytes, at);
+    } catch (failure) {
+      const { code } = failure as NodeJS.ErrnoException;
+      if (code === 'EPIPE') return;
+      if (code !== 'EAGAIN') throw new Refusal(`cannot write to standard output: ${because(failure)}`);
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1);
+    }
+  }
+}
+
+function because(failure: unknown): string {
+  const { code, message } = failure as NodeJS.ErrnoException;
+  switch (code) {
+    case 'ENOENT':
+      return 'no such file or folder';
+    case 'ENOTDIR':
+      return 'a part of its path is a file, not a folder';
+    case 'EACCES':
+    case 'EPERM':
+      return 'permission denied';
+    case 'EROFS':
+      return 'the disk is read-only';
+    case 'ENOSPC':
+      return 'the disk is full';
+    case 'EISDIR':
+      return 'it is a folder';
+    default:
+      return message;
+  }
+}
