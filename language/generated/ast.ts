@@ -7,8 +7,10 @@
 import * as langium from 'langium';
 
 export const LobeTerminals = {
-    UNIT: /[%A-Za-z][A-Za-z0-9\/]*/,
+    UNIT: /[%°A-Za-zµμ][A-Za-z0-9\/]*/,
     CODE: /[a-z]+(-[a-z]+)*/,
+    ENTRY: /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*(?=\s*=)/,
+    FUNCTION: /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*(?=\s*\()/,
     NUMBER: /[0-9]+(\.[0-9]+)?/,
     ID: /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*/,
     STRING: /"([^"\\\r\n]|\\.)*"/,

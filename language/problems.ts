@@ -1,0 +1,2 @@
+import { LangiumParserErrorMessageProvider } from 'langium';
+export class LobeErrorWords extends LangiumParserErrorMessageProvider {}
