@@ -1,6 +1,6 @@
 // Every step of building, testing and packaging, by name: `node build.mjs <step>`.
 import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -36,11 +36,22 @@ function generateGrammar() {
   ]);
 }
 
+/** The editor's colours, from the grammar's words, and the extension's icon as the picture that editors want. */
+async function generateLooks() {
+  const { colours } = await import('./extension/syntaxes/colours.mjs');
+  const grammar = colours(readFileSync('language/lobe.langium', 'utf8'));
+  writeFileSync('extension/syntaxes/lobe.tmLanguage.json', `${JSON.stringify(grammar, null, 2)}\n`);
+  const { initWasm, Resvg } = await import('@resvg/resvg-wasm');
+  await initWasm(readFileSync('node_modules/@resvg/resvg-wasm/index_bg.wasm'));
+  const icon = new Resvg(readFileSync('extension/icons/lobewright.svg', 'utf8')).render().asPng();
+  writeFileSync('extension/icons/lobewright.png', icon);
+}
+
 /** Fails where committed generated files are not what generating again gives. */
-function fresh() {
-  const generated = ['language/generated', 'extension/docs', 'extension/syntaxes', 'package.json'];
+async function fresh() {
+  const generated = ['language/generated', 'extension/docs', 'extension/syntaxes', 'extension/icons', 'package.json'];
   const before = execFileSync('git', ['status', '--porcelain', '--', ...generated], { encoding: 'utf8' });
-  steps.generate();
+  await steps.generate();
   const after = execFileSync('git', ['status', '--porcelain', '--', ...generated], { encoding: 'utf8' });
   if (before !== after) {
     console.error(`Generated files are stale; run "npm run generate" and commit:\n${after}`);
@@ -63,6 +74,13 @@ const common = {
   logLevel: 'warning',
 };
 
+/** The findings whose pages ship, told to the extension: links are answered for these and no others. */
+function shippedPages() {
+  const folder = 'extension/docs/findings';
+  const pages = existsSync(folder) ? readdirSync(folder).filter((name) => name.endsWith('.md')) : [];
+  return { LOBEWRIGHT_PAGES: JSON.stringify(pages.map((name) => name.slice(0, -'.md'.length)).sort()) };
+}
+
 /** The bundles by name: entry, output and platform. */
 const bundles = {
   lobewright: {
@@ -72,17 +90,81 @@ const bundles = {
     format: 'cjs',
     target: 'node20',
   },
+  extension: {
+    entryPoints: ['extension/node.ts'],
+    outfile: 'out/extension.cjs',
+    platform: 'node',
+    format: 'cjs',
+    target: 'node20',
+    external: ['vscode'],
+    define: shippedPages(),
+  },
+  'extension-web': {
+    entryPoints: ['extension/browser.ts'],
+    outfile: 'out/extension-web.js',
+    platform: 'browser',
+    format: 'cjs',
+    target: 'es2022',
+    external: ['vscode'],
+    define: shippedPages(),
+  },
+  'chart-webview': {
+    entryPoints: ['extension/chart/webview.tsx'],
+    outfile: 'out/chart-webview.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
+  },
 };
 
 async function bundle(...names) {
   const { build } = await import('esbuild');
   const wanted = names.length ? names : Object.keys(bundles);
-  await Promise.all(wanted.map((name) => build({ ...common, ...bundles[name] })));
+  await Promise.all(
+    wanted.map((name) => build({ ...common, ...bundles[name], define: { ...common.define, ...bundles[name].define } })),
+  );
+}
+
+/** What the package holds beside its manifest: nothing of the sources, the tests or what they need. */
+const shipped = [
+  'README.md',
+  'CHANGELOG.md',
+  'LICENSE',
+  'package.nls.json',
+  'out',
+  'extension/docs',
+  'extension/icons',
+  'extension/language-configuration.json',
+  'extension/pictures',
+  'extension/snippets',
+  'extension/syntaxes/lobe.tmLanguage.json',
+  'extension/walkthrough',
+];
+
+/** What of the manifest speaks of building. `type` goes too: the web host takes `.js` for a module where it stands. */
+const forBuilding = ['type', 'private', 'scripts', 'devDependencies', 'overrides'];
+
+/** `lobewright.vsix`, from a folder that holds just what ships. */
+async function packageExtension() {
+  rmSync('out', { recursive: true, force: true });
+  await bundle();
+  const staged = join(root, '.e2e', 'package');
+  rmSync(staged, { recursive: true, force: true });
+  mkdirSync(staged, { recursive: true });
+  for (const path of shipped) if (existsSync(path)) cpSync(path, join(staged, path), { recursive: true });
+  const manifest = JSON.parse(readFileSync('package.json', 'utf8'));
+  for (const field of forBuilding) delete manifest[field];
+  writeFileSync(join(staged, 'package.json'), `${JSON.stringify(manifest, null, 2)}\n`);
+  const target = join(root, 'lobewright.vsix');
+  run(bin('vsce'), ['package', '--no-dependencies', '--allow-missing-repository', '--out', target], { cwd: staged });
 }
 
 const steps = {
   install,
-  generate: () => generateGrammar(),
+  generate: async () => {
+    generateGrammar();
+    await generateLooks();
+  },
   types: () => run(bin('tsc'), ['-p', '.']),
   style: () => run(bin('biome'), ['check', '--error-on-warnings']),
   check: () => {
@@ -91,6 +173,8 @@ const steps = {
   },
   fresh,
   bundle,
+  package: packageExtension,
+  e2e: (...args) => run(process.execPath, ['test/e2e/run.mjs', ...args]),
   test: (...args) => {
     install();
     run(bin('vitest'), ['run', ...args]);
