@@ -7,7 +7,13 @@
  * Angles: a shaft's turn `θ` counts counter-clockwise as the reader sees it, 0 at home. A cam angle `ψ` is measured
  * in the cam's frame; under a follower at azimuth `φ` it is `ψ = φ − θ`. `t` counts steps from home (real number).
  */
-import type { Law, Sense, UsedDefault } from '../../language/mechanism.ts';
+import type { Law, Mechanism, Place, Sense, UsedDefault } from '../../language/mechanism.ts';
+import { type Told, want, wantForMeshes } from './missing.ts';
+import { turn } from './motion/angles.ts';
+import { camsOf } from './motion/cams.ts';
+import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
+import { trainOf } from './motion/train.ts';
+import { gearsOf } from './shape/gears.ts';
 
 /** An exact fraction in lowest terms, `den` > 0. */
 export interface Fraction {
@@ -47,6 +53,8 @@ export interface MeshFigure {
 export interface GearFigure {
   readonly name: string;
   readonly shaft: string;
+  /** Stated, or the one behind the deepest cam level. */
+  readonly level: number;
   readonly pitchRadius: number;
   readonly tipRadius: number;
   readonly rootRadius: number;
@@ -62,6 +70,8 @@ export interface GearFigure {
 export interface LobeFlank {
   readonly width: number;
   readonly law: Law;
+  /** Angle of the whole motion, where the flank is cut short because the other one starts before it has ended. */
+  readonly whole?: number;
 }
 
 /** A lobe of the lift program: fully up from `from` counter-clockwise to `to` (cam angles, from ≤ to ≤ from + 2π). */
@@ -79,16 +89,20 @@ export interface Lobe {
  */
 export interface FollowedLift {
   readonly stroke: number;
+  /** No stroke is given: lifts are shares of it, not mm. */
+  readonly relative?: true;
   readonly always: boolean;
   readonly lobes: readonly Lobe[];
 }
 
-/** Two neighbouring lobes whose flanks run into each other. */
+/** Two flanks that run into each other: of neighbouring lobes, or (`crest`) of one lobe. */
 export interface Overlap {
   /** Middle of the valley (or where the flanks cross), cam angle. */
   readonly at: number;
-  /** Least lift between the two, mm; 0 < depth means the bar does not come down. */
+  /** Least lift between the two, mm; more than 0 means the bar does not come down. */
   readonly valley: number;
+  /** The reverse: within one lobe the fall starts before the rise has ended. `valley` is the height still reached. */
+  readonly crest?: true;
   /** How far the flanks overlap, rad. */
   readonly by: number;
   /** Rest positions that lie in the valley and are spoilt by it. */
@@ -142,6 +156,8 @@ export interface CamFigure {
   readonly smallestBase?: number;
   /** Least travel for the same at the stated base. */
   readonly shortestTravel?: number;
+  /** Least turn of the cam, either way, from a rest to where its segment no longer reads as wanted. */
+  readonly restMargin?: number;
 }
 
 // ---- positions and steps -----------------------------------------------------------
@@ -179,6 +195,8 @@ export interface MissingFigure {
   readonly figure: string;
   /** `part.property` that would allow it. */
   readonly wants: string;
+  /** The name of the part that lacks it, or of the mechanism. */
+  readonly place: Place;
 }
 
 export interface Figures {
@@ -196,4 +214,43 @@ export interface Figures {
   readonly steps: readonly StepFigure[];
   readonly defaults: readonly UsedDefault[];
   readonly missing: readonly MissingFigure[];
+}
+
+// ---- what is reckoned when -----------------------------------------------------------
+
+/** More rest positions a turn than any shaft can keep apart: of a longer count only the train is reckoned. */
+export const mostPositions = 3600;
+
+/** Everything that can be reckoned of a mechanism, however much of it is still unwritten. */
+export function reckon(m: Mechanism): Figures {
+  const symbols = symbolsOf(m, mostPositions);
+  const train = trainOf(m, symbols.length);
+  const told: Told = { defaults: [...m.defaults], missing: [] };
+  if (train.senseByDefault && train.leading !== undefined) {
+    told.defaults.push({
+      of: `${train.leading}.turns`,
+      value: 'clockwise',
+      because: 'no shaft says which way it turns',
+    });
+  }
+  if (m.cams.length > 0) {
+    if (!m.count) want(told, m, 'rest positions', 'count');
+    if (!m.glyphs) want(told, m, 'rest positions', 'glyphs');
+  }
+  const cams = camsOf(m, train.shafts, symbols, told);
+  const deepest = Math.max(0, ...m.cams.map((cam) => cam.level?.value ?? 0));
+  wantForMeshes(m, told);
+  return {
+    name: m.name,
+    ...(symbols.length > 0 && train.leading !== undefined && { step: turn / symbols.length }),
+    ...(train.leading !== undefined && { leading: train.leading }),
+    shafts: train.shafts,
+    lockedMeshes: train.locked,
+    ...gearsOf(m, train.shafts, deepest),
+    cams,
+    positions: positionsOf(m, symbols, cams),
+    steps: stepsOf(m, symbols, cams),
+    defaults: told.defaults,
+    missing: told.missing,
+  };
 }

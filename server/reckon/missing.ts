@@ -1,0 +1,32 @@
+/** What a half-written mechanism lacks: which figure is not reckoned, and which property would allow it. */
+import type { Mechanism, Part, UsedDefault } from '../../language/mechanism.ts';
+import type { MissingFigure } from './figures.ts';
+
+/** What reckoning has to tell beside its figures. */
+export interface Told {
+  readonly defaults: UsedDefault[];
+  readonly missing: MissingFigure[];
+}
+
+/** Says once that `figure` wants a property, unless the text says that property in a way not understood. */
+export function want(told: Told, of: Part | Mechanism, figure: string, property: string): void {
+  if (of.unclear.includes(property)) return;
+  const wants = 'kind' in of ? `${of.name}.${property}` : property;
+  if (told.missing.some((other) => other.wants === wants)) return;
+  told.missing.push({ figure, wants, place: of.place });
+}
+
+/** What the centre distances and the train want. */
+export function wantForMeshes(m: Mechanism, told: Told): void {
+  for (const mesh of m.meshes) {
+    for (const reference of mesh.gears) {
+      const gear = m.gears.find((one) => one.name === reference.name);
+      if (!gear) continue;
+      if (!gear.teeth) want(told, gear, 'gear train', 'teeth');
+      if (!gear.module) want(told, gear, 'centre distance', 'module');
+      const shaft = m.shafts.find((one) => one.name === gear.shaft?.name);
+      if (!gear.shaft) want(told, gear, 'gear train', 'on');
+      else if (shaft && !shaft.at) want(told, shaft, 'centre distance', 'at');
+    }
+  }
+}

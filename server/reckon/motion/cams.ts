@@ -1,0 +1,221 @@
+/** Every cam that is written far enough: its lobes, what is wanted of it, and the shape that follows. */
+import type { Cam, Flank, Given, Mechanism, Segment } from '../../../language/mechanism.ts';
+import type { CamFigure, FollowedLift, ShaftFigure } from '../figures.ts';
+import { type Told, want } from '../missing.ts';
+import { shapeOf, shortestTravel, smallestBase } from '../shape/profile.ts';
+import { degrees, turn, wrapped } from './angles.ts';
+import { liftAt } from './lift.ts';
+import {
+  type FlankPlan,
+  lobesBetweenRests,
+  lobesByAngles,
+  overlapsOf,
+  type RaisedSlots,
+  type RestCircle,
+  raisedSlots,
+  restAngle,
+  restCircle,
+  sameAfter,
+} from './lobes.ts';
+import { litSegments } from './positions.ts';
+
+export function camsOf(
+  m: Mechanism,
+  shafts: readonly ShaftFigure[],
+  symbols: readonly string[],
+  told: Told,
+): CamFigure[] {
+  const lit = litSegments(m);
+  const segments = new Map(m.segments.map((segment) => [segment.name, segment]));
+  return m.cams.flatMap((cam): CamFigure[] => {
+    const shaft = shafts.find((one) => one.name === cam.shaft?.name);
+    const follower = segments.get(cam.segments[0]?.name);
+    if (!cam.shaft) want(told, cam, `lobes of ${cam.name}`, 'on');
+    if (cam.segments.length === 0) want(told, cam, `lobes of ${cam.name}`, 'drives');
+    if (follower && !follower.azimuth) want(told, follower, `lobes of ${cam.name}`, 'azimuth');
+    if (follower && !positive(follower.stroke)) want(told, follower, `lift of ${cam.name}`, 'stroke');
+    if (follower && !positive(follower.nose)) want(told, follower, `pressure angle of ${cam.name}`, 'nose');
+    if (!positive(cam.base)) want(told, cam, `pressure angle of ${cam.name}`, 'base');
+    if (!shaft || !follower?.azimuth) return [];
+    const figure = camFigure(m, cam, follower, follower.azimuth.value, shaft, symbols, lit, told);
+    return figure ? [figure] : [];
+  });
+}
+
+const positive = (given: Given<number> | undefined): number | undefined =>
+  given && given.value > 0 && Number.isFinite(given.value) ? given.value : undefined;
+
+function camFigure(
+  m: Mechanism,
+  cam: Cam,
+  follower: Segment,
+  azimuth: number,
+  shaft: ShaftFigure,
+  symbols: readonly string[],
+  lit: ReadonlyMap<string, ReadonlySet<string>>,
+  told: Told,
+): CamFigure | undefined {
+  const circle =
+    symbols.length > 0
+      ? restCircle(azimuth, shaft.ratio ?? { num: 1, den: 1 }, shaft.sense, symbols.length)
+      : undefined;
+  const rests = symbols.map((_, i) => restAngle(circle!, i));
+  const wanted = wantedOf(m, follower, symbols, lit);
+
+  const flanks = flanksOf(cam, circle, shaft.sense);
+  const program = programOf(cam, circle, symbols, wanted, flanks);
+  if (!program) {
+    if (cam.lobes.by === 'angles' && !flanks) want(told, cam, `lobes of ${cam.name}`, 'travel');
+    return undefined;
+  }
+  if (!cam.travel && circle && flanks?.byDefault) {
+    told.defaults.push({
+      of: `${cam.name}.travel`,
+      value: `${Number(degrees(flanks.travel).toFixed(3))} deg`,
+      because: '5/6 of the step',
+    });
+  }
+
+  const stroke = positive(follower.stroke);
+  const lift: FollowedLift = { stroke: stroke ?? 1, ...(stroke === undefined && { relative: true }), ...program.lobes };
+  const lifts = rests.map((rest) => liftAt(lift, rest).lift);
+  const raisedAt = program.raisedAt ?? lifts.map((height) => height > lift.stroke / 2);
+  const down = program.raisedAt ?? wanted;
+  const hidden = (m.limits.hidden.value + 1e-9) * lift.stroke;
+  const shown = (m.limits.shown.value - 1e-9) * lift.stroke;
+  const spoilt = (i: number) => down !== undefined && (down[i] ? lifts[i] < shown : lifts[i] > hidden);
+  const conflicts = program.raised?.conflicts ?? [];
+
+  return {
+    name: cam.name,
+    shaft: shaft.name,
+    ...(cam.level && { level: cam.level.value }),
+    segments: cam.segments.map((segment) => segment.name),
+    azimuth: wrapped(azimuth),
+    step: shaft.step,
+    spacing: circle?.spacing ?? turn,
+    travel: flanks?.travel ?? 0,
+    rests,
+    ...(wanted && { wanted }),
+    raisedAt,
+    conflicts,
+    repeats: conflicts.length === 0 && repeatsAfter(lift, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
+    lift,
+    overlaps: overlapsOf(lift, rests, spoilt),
+    ...shapeFigures(m, cam, follower, lift),
+  };
+}
+
+/** What the count wants of the follower: `shown lowered` turns it over. A symbol unknown to the table moves nothing. */
+function wantedOf(
+  m: Mechanism,
+  follower: Segment,
+  symbols: readonly string[],
+  lit: ReadonlyMap<string, ReadonlySet<string>>,
+): boolean[] | undefined {
+  if (!m.glyphs?.value.segments.includes(follower.name) || symbols.length === 0) return undefined;
+  const lowered = follower.shown.value === 'lowered';
+  const known = symbols.map((symbol) => lit.get(symbol)?.has(follower.name));
+  let last = known.findLast((shown) => shown !== undefined) ?? false;
+  return known.map((shown) => {
+    last = shown ?? last;
+    return last !== lowered;
+  });
+}
+
+interface Flanks {
+  readonly travel: number;
+  readonly byDefault: boolean;
+  readonly before: FlankPlan;
+  readonly after: FlankPlan;
+}
+
+/**
+ * The flanks before and after every lobe. Under a counter-clockwise cam the cam angle falls, so that the rise is the
+ * flank after the lobe and what is late lies at smaller angles; under a clockwise one the reverse.
+ */
+function flanksOf(cam: Cam, circle: RestCircle | undefined, sense: 1 | -1): Flanks | undefined {
+  const stated = positive(cam.travel);
+  const travel = stated ?? (circle && (5 / 6) * circle.spacing);
+  const plan = (flank: Flank | undefined): FlankPlan | undefined => {
+    const width = positive(flank?.width) ?? travel;
+    return width === undefined
+      ? undefined
+      : { width: Math.min(width, turn), shift: -sense * (flank?.late?.value ?? 0) };
+  };
+  const [rise, fall] = [plan(cam.rise), plan(cam.fall)];
+  if (!rise || !fall) return undefined;
+  const byDefault = stated === undefined && !(positive(cam.rise?.width) && positive(cam.fall?.width));
+  const [before, after] = sense > 0 ? [fall, rise] : [rise, fall];
+  return { travel: travel ?? Math.max(rise.width, fall.width), byDefault, before, after };
+}
+
+interface LobeProgram {
+  readonly lobes: Omit<FollowedLift, 'stroke'>;
+  /** For lobes made from positions. */
+  readonly raisedAt?: readonly boolean[];
+  readonly raised?: RaisedSlots;
+}
+
+function programOf(
+  cam: Cam,
+  circle: RestCircle | undefined,
+  symbols: readonly string[],
+  wanted: readonly boolean[] | undefined,
+  flanks: Flanks | undefined,
+): LobeProgram | undefined {
+  const law = cam.law.value;
+  if (cam.lobes.by === 'angles') {
+    const planned = cam.lobes.lobes.map(({ from, to, before, after }) => ({
+      from: from.value,
+      to: to.value,
+      before: positive(before) ?? flanks?.before.width,
+      after: positive(after) ?? positive(before) ?? flanks?.after.width,
+    }));
+    if (planned.some(({ before, after }) => before === undefined || after === undefined)) return undefined;
+    return {
+      lobes: lobesByAngles(
+        planned.map((lobe) => ({ ...lobe, before: Math.min(lobe.before!, turn), after: Math.min(lobe.after!, turn) })),
+        law,
+      ),
+    };
+  }
+  if (!circle || !flanks) return undefined;
+  const raisedAt = cam.lobes.by === 'symbols' ? raisedBySymbols(cam.lobes.symbols, symbols) : wanted;
+  if (!raisedAt) return undefined;
+  const raised = raisedSlots(circle, raisedAt);
+  return { lobes: lobesBetweenRests(circle, raised.up, law, flanks.before, flanks.after), raisedAt, raised };
+}
+
+function raisedBySymbols(stated: readonly { readonly text: string }[], symbols: readonly string[]): boolean[] {
+  const up = new Set(stated.map((symbol) => symbol.text));
+  return symbols.map((symbol) => up.has(symbol));
+}
+
+/** Whether the cam does in the next count what it did in this. Lobes made from positions without conflict do. */
+function repeatsAfter(
+  lift: FollowedLift,
+  circle: RestCircle | undefined,
+  shaft: ShaftFigure,
+  positions: number,
+  byAngles: boolean,
+): boolean {
+  if (!circle || lift.lobes.length === 0) return true;
+  if (!circle.exact) return false;
+  return circle.counts === 1 || !byAngles || sameAfter(lift, positions * shaft.step);
+}
+
+function shapeFigures(m: Mechanism, cam: Cam, follower: Segment, lift: FollowedLift): Partial<CamFigure> {
+  const [base, nose] = [positive(cam.base), positive(follower.nose)];
+  if (nose === undefined || lift.relative || follower.follower.value.kind !== 'round') return {};
+  const offset = follower.offset.value;
+  const limit = m.limits.pressureAngle.value;
+  const least = smallestBase(lift, { offset, nose }, limit);
+  const rider = base === undefined ? undefined : { prime: base + nose, offset, nose };
+  const shortest = rider && shortestTravel(lift, rider, limit);
+  return {
+    ...(least !== undefined && { smallestBase: least }),
+    ...(rider && { primeRadius: rider.prime, ...shapeOf(lift, rider) }),
+    ...(shortest !== undefined && { shortestTravel: shortest }),
+  };
+}

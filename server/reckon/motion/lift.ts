@@ -1,0 +1,144 @@
+/**
+ * The one followed lift of a cam: how a program of lobes is read at any cam angle, and where its flanks collide.
+ *
+ * Where lobes overlap the lift is their maximum. A lobe whose fall starts before its rise has ended is cut short:
+ * its flanks meet at `from` = `to`, below the full stroke.
+ */
+import type { FollowedLift, Lobe, LobeFlank } from '../figures.ts';
+import { turn, wrapped } from './angles.ts';
+import { type Motion, motion, type Stretch, stretches } from './laws.ts';
+
+/** The cam angle under a follower, `t` steps from home, in 0 ≤ ψ < 2π. */
+export const camAngle = (azimuth: number, step: number, t: number): number => wrapped(azimuth - step * t);
+
+/** The angle that the whole motion of a flank would take; more than its width where it is cut short. */
+export const wholeWidth = (flank: LobeFlank): number => flank.whole ?? flank.width;
+
+/** Share of the stroke that a lobe reaches: 1 unless its flanks meet before. */
+export const reach = ({ before }: Lobe): number =>
+  before.whole === undefined ? 1 : motion(stretches(before.law), before.width / before.whole).lift;
+
+/** Where a lobe begins to rise and has fallen, counter-clockwise. */
+export const startOf = (lobe: Lobe): number => lobe.from - lobe.before.width;
+export const endOf = (lobe: Lobe): number => lobe.to + lobe.after.width;
+
+/** Whether a flank reaches past its neighbour's, so that any lobe may lie over any other. */
+export function tangled(lobes: readonly Lobe[]): boolean {
+  return (
+    lobes.length > 1 &&
+    lobes.some((lobe, i) => {
+      const next = lobes[(i + 1) % lobes.length];
+      const ahead = i + 1 === lobes.length ? turn : 0;
+      return endOf(lobe) > next.from + ahead || startOf(next) + ahead < lobe.to;
+    })
+  );
+}
+
+/** Lift (mm), slope (mm/rad) and curve (mm/rad²) at `psi`; at a joint the curve of one of its sides. */
+export function liftAt(lift: FollowedLift, psi: number): Motion {
+  if (lift.always) return { lift: lift.stroke, slope: 0, curve: 0 };
+  const { lobes, froms, deep } = programOf(lift);
+  if (lobes.length === 0) return down;
+  const angle = wrapped(psi);
+  if (deep) {
+    let best = down;
+    for (const lobe of lobes) best = higher(best, ofLobe(lobe, angle));
+    return scaled(best, lift.stroke);
+  }
+  const last = lobes.length - 1;
+  const before = precedent(froms, angle);
+  const next = before === last ? 0 : before + 1;
+  const here = ofLobe(lobes[before], angle);
+  return scaled(next === before ? here : higher(here, ofLobe(lobes[next], angle)), lift.stroke);
+}
+
+// ---- the program of a lift, worked out once ------------------------------------------
+
+interface CompiledLobe {
+  readonly start: number;
+  readonly rest: number;
+  readonly fall: number;
+  readonly length: number;
+  readonly before: { readonly whole: number; readonly law: readonly Stretch[] };
+  readonly after: { readonly whole: number; readonly law: readonly Stretch[] };
+}
+
+interface Program {
+  readonly lobes: readonly CompiledLobe[];
+  readonly froms: Float64Array;
+  /** Every lobe has to be asked. */
+  readonly deep: boolean;
+}
+
+const programs = new WeakMap<FollowedLift, Program>();
+
+function programOf(lift: FollowedLift): Program {
+  let program = programs.get(lift);
+  if (!program) {
+    program = {
+      lobes: lift.lobes.map(compiled),
+      froms: Float64Array.from(lift.lobes, (lobe) => lobe.from),
+      deep: tangled(lift.lobes),
+    };
+    programs.set(lift, program);
+  }
+  return program;
+}
+
+function compiled(lobe: Lobe): CompiledLobe {
+  const fall = lobe.before.width + (lobe.to - lobe.from);
+  return {
+    start: wrapped(startOf(lobe)),
+    rest: lobe.before.width,
+    fall,
+    length: fall + lobe.after.width,
+    before: { whole: wholeWidth(lobe.before), law: stretches(lobe.before.law) },
+    after: { whole: wholeWidth(lobe.after), law: stretches(lobe.after.law) },
+  };
+}
+
+const down: Motion = { lift: 0, slope: 0, curve: 0 };
+
+const higher = (a: Motion, b: Motion): Motion => (b.lift > a.lift ? b : a);
+
+const scaled = ({ lift, slope, curve }: Motion, stroke: number): Motion => ({
+  lift: lift * stroke,
+  slope: slope * stroke,
+  curve: curve * stroke,
+});
+
+/** Index of the last lobe that is full at or before the angle, round the turn. */
+function precedent(froms: Float64Array, angle: number): number {
+  let low = 0;
+  let high = froms.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (froms[middle] <= angle) low = middle + 1;
+    else high = middle;
+  }
+  return low === 0 ? froms.length - 1 : low - 1;
+}
+
+function ofLobe(lobe: CompiledLobe, angle: number): Motion {
+  const along = angle - lobe.start + (angle < lobe.start ? turn : 0);
+  const first = alongLobe(lobe, along);
+  return lobe.length > turn ? higher(first, alongLobe(lobe, along + turn)) : first;
+}
+
+function alongLobe(lobe: CompiledLobe, along: number): Motion {
+  if (along <= 0 || along >= lobe.length) return down;
+  if (along < lobe.rest) {
+    const { whole, law } = lobe.before;
+    const { lift, slope, curve } = motion(law, along / whole);
+    return { lift, slope: slope / whole, curve: curve / (whole * whole) };
+  }
+  if (along > lobe.fall) {
+    const { whole, law } = lobe.after;
+    const { lift, slope, curve } = motion(law, (lobe.length - along) / whole);
+    return { lift, slope: -slope / whole, curve: curve / (whole * whole) };
+  }
+  const { whole, law } = lobe.before;
+  return lobe.rest < whole ? { lift: motion(law, lobe.rest / whole).lift, slope: 0, curve: 0 } : up;
+}
+
+const up: Motion = { lift: 1, slope: 0, curve: 0 };

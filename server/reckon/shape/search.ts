@@ -1,0 +1,39 @@
+/** Greatest values of smooth functions of one variable. */
+
+export interface Peak {
+  readonly value: number;
+  readonly at: number;
+}
+
+const golden = (Math.sqrt(5) - 1) / 2;
+
+/**
+ * The greatest value of `f` between `from` and `to`, both included: the best of `samples` + 1 even samples, refined
+ * between its neighbours. `samples` should let no crest hide between two.
+ */
+export function greatest(f: (x: number) => number, from: number, to: number, samples = 64): Peak {
+  let best: Peak = { value: f(from), at: from };
+  if (!(to > from)) return best;
+  const pitch = (to - from) / samples;
+  for (let i = 1; i <= samples; i++) {
+    const at = i === samples ? to : from + i * pitch;
+    const value = f(at);
+    if (value > best.value) best = { value, at };
+  }
+  let [low, high] = [Math.max(from, best.at - pitch), Math.min(to, best.at + pitch)];
+  let [a, b] = [high - golden * (high - low), low + golden * (high - low)];
+  let [fa, fb] = [f(a), f(b)];
+  for (let i = 0; i < 36; i++) {
+    if (fa >= fb) {
+      [high, b, fb] = [b, a, fa];
+      a = high - golden * (high - low);
+      fa = f(a);
+    } else {
+      [low, a, fa] = [a, b, fb];
+      b = low + golden * (high - low);
+      fb = f(b);
+    }
+  }
+  const refined = fa >= fb ? { value: fa, at: a } : { value: fb, at: b };
+  return refined.value > best.value ? refined : best;
+}
