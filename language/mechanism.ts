@@ -109,8 +109,17 @@ export interface Part {
   readonly place: Place;
   /** The whole statement. */
   readonly whole: Place;
-  /** Properties that were said but could not be understood (already told): not to be told as missing. */
+  /**
+   * Properties that were said but could not be understood (already told): not to be told as missing. By their name in
+   * the text ('base', 'pressure angle', 'flange radius'; 'on', 'level', 'drives' of a header); '*' where the
+   * statement's syntax is broken, so that anything may be there. See `isUnclear`.
+   */
   readonly unclear: readonly string[];
+}
+
+/** Whether a property (or a statement, of a mechanism) was said in a way that could not be understood. */
+export function isUnclear({ unclear }: { readonly unclear: readonly string[] }, property: string): boolean {
+  return unclear.includes(property) || unclear.includes('*');
 }
 
 export type Sense = 'clockwise' | 'counterclockwise';
@@ -174,6 +183,8 @@ export interface Rectangle {
   readonly width: number;
   readonly height: number;
   readonly at: Point;
+  /** Of a tilted bar whose outline it is, counter-clockwise. */
+  readonly tilt?: number;
 }
 
 export type Follower =
@@ -359,7 +370,7 @@ export interface Mechanism {
   readonly limits: Limits;
   readonly acceptances: readonly Acceptance[];
   readonly bought: readonly { readonly number: number; readonly what: string; readonly place: Place }[];
-  /** Statements and properties of the mechanism itself that were said but could not be understood ("count", "glyphs", "made"). */
+  /** Statements of the mechanism itself that could not be understood: 'count', 'glyphs', 'made with'; '*' as for parts. */
   readonly unclear: readonly string[];
   /** Every default the resolver filled in, said in hover and in `figures`: "camA.law", "simple harmonic", "…". */
   readonly defaults: readonly UsedDefault[];

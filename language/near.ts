@@ -1,0 +1,37 @@
+/** Names that are near to a mistyped one. */
+
+/** Edits (a letter put in, left out, changed, or two neighbours swapped) between two words; gives up beyond `most`. */
+export function distance(a: string, b: string, most = Number.POSITIVE_INFINITY): number {
+  if (Math.abs(a.length - b.length) > most) return most + 1;
+  let before: number[] = [];
+  let last = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const row = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const changed = last[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
+      let least = Math.min(changed, last[j]! + 1, row[j - 1]! + 1);
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) least = Math.min(least, before[j - 2]! + 1);
+      row.push(least);
+    }
+    if (Math.min(...row) > most) return most + 1;
+    before = last;
+    last = row;
+  }
+  return last[b.length]!;
+}
+
+/** The nearest of `names` to `word`, best first, at most `count`; letters' case counts little. */
+export function nearest(word: string, names: Iterable<string>, count = 3): string[] {
+  const small = word.toLowerCase();
+  const most = Math.max(1, Math.floor(word.length / 3));
+  const found: { name: string; by: number }[] = [];
+  for (const name of names) {
+    if (name === word) continue;
+    const by = distance(small, name.toLowerCase(), most);
+    if (by <= most) found.push({ name, by });
+  }
+  return found
+    .sort((a, b) => a.by - b.by || (a.name < b.name ? -1 : 1))
+    .slice(0, count)
+    .map(({ name }) => name);
+}
