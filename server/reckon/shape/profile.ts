@@ -34,7 +34,8 @@ export function pressureAngle({ prime, offset }: RoundNose, { lift, slope }: Mot
 export function pitchCurvature({ prime, offset }: RoundNose, { lift, slope, curve }: Motion): number {
   const q = lowered(prime, offset) + lift;
   const across = slope - offset;
-  return (across * (slope + across) + q * q - q * curve) / (across * across + q * q) ** 1.5;
+  const square = across * across + q * q;
+  return (square + across * slope - q * curve) / (square * Math.sqrt(square));
 }
 
 /** The nose's centre in the cam's frame when `psi` lies under it. */

@@ -1,0 +1,221 @@
+/**
+ * The figures as the command line prints them: JSON for programs, a table for people. Angles deg, lengths mm.
+ * What is not reckoned is absent. Numbers are rounded to a millionth, so that the output is the same everywhere.
+ */
+import type { Place } from '../../language/mechanism.ts';
+import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figures.ts';
+import { degrees, wrapped } from '../reckon/motion/angles.ts';
+import { liftAt, reach } from '../reckon/motion/lift.ts';
+
+// ---- JSON --------------------------------------------------------------------------
+
+/** A lobe in cam angles, deg, between which the follower is fully up; 0 ≤ from < 360, from ≤ to ≤ from + 360. */
+export interface LobeDegrees {
+  readonly from: number;
+  readonly to: number;
+}
+
+/**
+ * The object that `figures --format json` prints. `where` turns the place of what is missing into what the caller
+ * prints of places; without it places are left out.
+ */
+export function figuresJson(all: readonly Figures[], where?: (place: Place) => unknown) {
+  return {
+    contract: 1,
+    mechanisms: all.map((figures) => ({
+      name: figures.name,
+      ...(figures.step !== undefined && { stepDeg: round(degrees(figures.step)) }),
+      positions: figures.positions.map(({ index, symbol, shown }) => ({ index, symbol, shown })),
+      shafts: figures.shafts.map((shaft) => ({
+        name: shaft.name,
+        turns: shaft.turns,
+        ...(shaft.step !== 0 && { degPerStep: round(degrees(Math.abs(shaft.step))) }),
+        leads: shaft.leads,
+      })),
+      meshes: figures.meshes.map((mesh) => ({
+        gears: mesh.gears,
+        centreDistance: round(mesh.centreDistance),
+        idealCentreDistance: round(mesh.idealCentreDistance),
+        ...(mesh.contactRatio !== undefined && { contactRatio: round(mesh.contactRatio) }),
+        backlashDeg: round(degrees(mesh.backlash)),
+      })),
+      cams: figures.cams.map((cam) => camJson(cam, figures)),
+      steps: figures.steps,
+      defaults: figures.defaults,
+      missing: figures.missing.map(({ figure, wants, place }) => ({
+        figure,
+        wants,
+        ...(where && { place: where(place) }),
+      })),
+    })),
+  };
+}
+
+function camJson(cam: CamFigure, figures: Figures) {
+  const raised = raisedPositions(cam);
+  return {
+    name: cam.name,
+    shaft: cam.shaft,
+    ...(cam.level !== undefined && { level: cam.level }),
+    segments: cam.segments,
+    raisedAt: symbolsAt(raised, figures),
+    raisedAtPositions: raised,
+    lobes: lobesInDegrees(cam),
+    ...(cam.pressureAngle && {
+      pressureAngle: { max: round(degrees(cam.pressureAngle.value)), at: turnDegrees(cam.pressureAngle.at) },
+    }),
+    ...(cam.smallestBase !== undefined && { smallestBase: round(cam.smallestBase) }),
+    ...(cam.pitchCurvature && { pitchCurvature: radii(cam.pitchCurvature) }),
+    ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
+  };
+}
+
+/** Rest positions at which the follower is up: nearer to full lift than to none. */
+function raisedPositions(cam: CamFigure): number[] {
+  return cam.rests.flatMap((rest, i) => (liftAt(cam.lift, rest).lift > cam.lift.stroke / 2 ? [i] : []));
+}
+
+/** The symbols of some positions, each once. */
+function symbolsAt(positions: readonly number[], { positions: all }: Figures): string[] {
+  return [...new Set(positions.map((i) => all[i].symbol))];
+}
+
+export function lobesInDegrees({ lift }: CamFigure): LobeDegrees[] {
+  if (lift.always) return [{ from: 0, to: 360 }];
+  const full = lift.lobes.filter((lobe) => reach(lobe) > 1 - 1e-9);
+  return full.map(inDegrees).sort((a, b) => a.from - b.from);
+}
+
+function inDegrees({ from, to }: Lobe): LobeDegrees {
+  const start = turnDegrees(from);
+  return { from: start, to: round(start + degrees(to - from)) };
+}
+
+function radii({ convexMin, concaveMin }: { readonly convexMin?: Extreme; readonly concaveMin?: Extreme }) {
+  return {
+    ...(convexMin && { convexMin: round(convexMin.value) }),
+    ...(concaveMin && { concaveMin: round(concaveMin.value) }),
+  };
+}
+
+/** To a millionth, without a negative zero. */
+const round = (value: number): number => Math.round(value * 1e6) / 1e6 + 0;
+
+/** An angle of the turn in deg, 0 ≤ a < 360 after rounding. */
+function turnDegrees(angle: number): number {
+  const rounded = round(degrees(wrapped(angle)));
+  return rounded < 360 ? rounded : 0;
+}
+
+// ---- text --------------------------------------------------------------------------------
+
+/** The same for people: one block of tables a mechanism. */
+export function figuresText(all: readonly Figures[]): string {
+  return all.map(mechanismText).join('\n');
+}
+
+function mechanismText(figures: Figures): string {
+  const facts = [
+    ...(figures.step !== undefined ? [`step ${short(degrees(figures.step))} deg`] : []),
+    ...(figures.positions.length > 0 ? [`${figures.positions.length} rest positions a turn`] : []),
+    ...(figures.leading !== undefined ? [`shaft ${figures.leading} leads`] : []),
+  ];
+  return [
+    [figures.name, ...facts.map((fact) => `  ${fact}`)].join('\n'),
+    table(
+      'Positions',
+      ['', 'symbol', 'shown', 'wrong'],
+      figures.positions.map((p) => [`${p.index}`, p.symbol, p.shown.join(' '), p.wrong.join(' ')]),
+    ),
+    table(
+      'Steps',
+      ['', 'from', 'to', 'rising', 'falling'],
+      figures.steps.map((s) => [`${s.index}`, s.from, s.to, s.rising.join(' '), s.falling.join(' ')]),
+    ),
+    table(
+      'Shafts',
+      ['name', 'turns', 'deg a step', 'ratio'],
+      figures.shafts.map((s) => [
+        s.name,
+        s.turns,
+        s.step === 0 ? '' : short(degrees(Math.abs(s.step))),
+        ratio(s.ratio),
+      ]),
+    ),
+    table(
+      'Meshes',
+      ['gears', 'centres mm', 'ideal mm', 'contact ratio', 'backlash deg'],
+      figures.meshes.map((m) => [
+        m.gears.join(' '),
+        short(m.centreDistance),
+        short(m.idealCentreDistance),
+        short(m.contactRatio),
+        short(degrees(m.backlash)),
+      ]),
+    ),
+    table(
+      'Cams',
+      ['name', 'shaft', 'level', 'segments', 'raised at', 'fully up, deg'],
+      figures.cams.map((cam) => [
+        cam.name,
+        cam.shaft,
+        short(cam.level),
+        cam.segments.join(' '),
+        symbolsAt(raisedPositions(cam), figures).join(' '),
+        lobesInDegrees(cam)
+          .map(({ from, to }) => `${short(from)}–${short(to)}`)
+          .join(', '),
+      ]),
+    ),
+    table(
+      'Cam shapes',
+      ['name', 'travel deg', 'pressure angle deg', 'at deg', 'least radius mm', 'smallest base mm'],
+      figures.cams
+        .filter((cam) => cam.pressureAngle || cam.smallestBase !== undefined)
+        .map((cam) => [
+          cam.name,
+          short(degrees(cam.travel)),
+          short(cam.pressureAngle && degrees(cam.pressureAngle.value)),
+          short(cam.pressureAngle && turnDegrees(cam.pressureAngle.at)),
+          short(cam.profileCurvature?.convexMin?.value),
+          short(cam.smallestBase),
+        ]),
+    ),
+    table(
+      'Taken for granted',
+      ['value of', 'is', 'because'],
+      figures.defaults.map((d) => [d.of, d.value, d.because]),
+    ),
+    table(
+      'Not reckoned',
+      ['figure', 'wants'],
+      figures.missing.map((m) => [m.figure, m.wants]),
+    ),
+  ]
+    .filter((part) => part !== '')
+    .join('\n\n')
+    .concat('\n');
+}
+
+const short = (value: number | undefined): string =>
+  value === undefined ? '' : `${Math.round(value * 1000) / 1000 + 0}`;
+
+const ratio = (fraction: Fraction | undefined): string =>
+  fraction === undefined ? '' : fraction.den === 1 ? `${fraction.num}` : `${fraction.num}/${fraction.den}`;
+
+/** A titled table; columns without anything in them are left out. */
+function table(title: string, heads: readonly string[], rows: readonly (readonly string[])[]): string {
+  if (rows.length === 0) return '';
+  const columns = heads.map((_, i) => i).filter((i) => rows.some((row) => row[i] !== ''));
+  const number = columns.map((i) => rows.every((row) => /^-?[\d.]*$/.test(row[i])));
+  const widths = columns.map((i) => Math.max(...[heads, ...rows].map((row) => [...row[i]].length)));
+  const line = (row: readonly string[]): string =>
+    columns
+      .map((i, k) => {
+        const gap = ' '.repeat(widths[k] - [...row[i]].length);
+        return number[k] ? gap + row[i] : row[i] + gap;
+      })
+      .join('  ')
+      .trimEnd();
+  return [title, ...[heads, ...rows].map((row) => `  ${line(row)}`)].join('\n');
+}
