@@ -1,0 +1,23 @@
+/** The extension in a browser: the server is a web worker. */
+import * as vscode from 'vscode';
+import { type BaseLanguageClient, LanguageClient } from 'vscode-languageclient/browser';
+import { start } from './activate.ts';
+import { clientId } from './names.ts';
+
+let client: BaseLanguageClient | undefined;
+let worker: Worker | undefined;
+
+export async function activate(context: vscode.ExtensionContext): Promise<void> {
+  const script = vscode.Uri.joinPath(context.extensionUri, 'out', 'server-worker.js').toString(true);
+  const startWorker = async () => {
+    worker?.terminate();
+    worker = new Worker(script);
+    return worker;
+  };
+  client = await start(context, (options) => new LanguageClient(clientId, 'Lobewright', startWorker, options));
+}
+
+export async function deactivate(): Promise<void> {
+  await client?.stop();
+  worker?.terminate();
+}

@@ -1,0 +1,226 @@
+// What a person does in a window of the editor, and sees there.
+import { join } from 'node:path';
+
+/** Waits until `look` gives something true; the last thing seen is told when it never does. */
+export async function until(what, look, ms = 10_000) {
+  const end = Date.now() + ms;
+  let seen;
+  for (;;) {
+    try {
+      seen = await look();
+      if (seen) return seen;
+    } catch (error) {
+      seen = error;
+    }
+    if (Date.now() > end)
+      throw new Error(
+        `${what}: not within ${ms} ms (last: ${seen instanceof Error ? seen.message : JSON.stringify(seen)})`,
+      );
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
+export class Window {
+  constructor(page, editor) {
+    this.page = page;
+    this.editor = editor;
+  }
+
+  /** Opens a folder with a file of it in the only editor. */
+  async open(folder, file) {
+    const address = `vscode-remote://127.0.0.1:${this.editor.port}${join(folder, file)}`;
+    const payload = encodeURIComponent(JSON.stringify([['openFile', address]]));
+    await this.page.goto(`${this.editor.origin}/?folder=${encodeURIComponent(folder)}&payload=${payload}`);
+    await this.page.locator('.monaco-editor .view-line').first().waitFor({ timeout: 30_000 });
+  }
+
+  /** Runs a command by its title; a palette opened early lacks commands that are registered later. */
+  async command(title) {
+    const input = this.page.locator('.quick-input-widget input[type="text"]');
+    const first = this.page.locator('.quick-input-list .monaco-list-row').first();
+    await until(
+      `the command "${title}"`,
+      async () => {
+        await this.page.keyboard.press('Escape');
+        await this.page.keyboard.press('F1');
+        await input.waitFor({ timeout: 2000 });
+        await input.fill(`>${title}`);
+        await this.page.waitForTimeout(150);
+        const label = await first.innerText({ timeout: 1500 });
+        if (!label.replace(/\s+/g, ' ').includes(title)) return false;
+        await this.page.keyboard.press('Enter');
+        return true;
+      },
+      20_000,
+    );
+  }
+
+  /** Opens another file of the folder by name. */
+  async openFile(name) {
+    const input = this.page.locator('.quick-input-widget input[type="text"]');
+    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first();
+    await until(
+      `the file ${name}`,
+      async () => {
+        await this.page.keyboard.press('Escape');
+        await this.page.keyboard.press('Control+p');
+        await input.waitFor({ timeout: 2000 });
+        await input.fill(name);
+        await row.waitFor({ timeout: 3000 });
+        await this.page.keyboard.press('Enter');
+        return true;
+      },
+      20_000,
+    );
+    await until(`the tab of ${name}`, async () => (await this.activeTab()).includes(name));
+  }
+
+  activeTab() {
+    return this.page.locator('.editor-group-container.active .tab.active').first().getAttribute('aria-label');
+  }
+
+  /** The text editor, not the small ones of panels. */
+  get text() {
+    return this.page.locator('.editor-instance .monaco-editor').first();
+  }
+
+  /** Puts the cursor at a place, both from 1, and the focus into the text. */
+  async goTo(line, column = 1) {
+    await this.page
+      .locator('.editor-instance .monaco-editor .view-lines')
+      .first()
+      .click({ position: { x: 200, y: 5 } });
+    await until(`line ${line}`, async () => {
+      await this.page.keyboard.press('Control+g');
+      const input = this.page.locator('.quick-input-widget input[type="text"]');
+      await input.waitFor({ timeout: 2000 });
+      await input.fill(`:${line}:${column}`);
+      await this.page.waitForTimeout(50);
+      await this.page.keyboard.press('Enter');
+      await this.page.waitForTimeout(80);
+      return (await this.activeLine()) === line;
+    });
+  }
+
+  async activeLine() {
+    return Number(await this.text.locator('.active-line-number').first().innerText());
+  }
+
+  /** Lines that are drawn, from top to bottom, each with where it is. */
+  lines() {
+    return this.text.locator('.view-lines .view-line').evaluateAll((found) =>
+      found
+        .map((line) => {
+          const { top, height } = line.getBoundingClientRect();
+          return { top, height, text: line.textContent.replaceAll('\u00a0', ' ') };
+        })
+        .sort((a, b) => a.top - b.top),
+    );
+  }
+
+  async lineWith(words) {
+    return until(`a line with "${words}"`, async () => (await this.lines()).find(({ text }) => text.includes(words)));
+  }
+
+  /** Where a piece of a line is drawn. */
+  boxOf(words) {
+    return until(`"${words}" on the screen`, () =>
+      this.text.locator('.view-lines .view-line').evaluateAll((lines, wanted) => {
+        for (const line of lines) {
+          const at = line.textContent.replaceAll('\u00a0', ' ').indexOf(wanted);
+          if (at < 0) continue;
+          const range = document.createRange();
+          const walker = document.createTreeWalker(line, NodeFilter.SHOW_TEXT);
+          let passed = 0;
+          let started = false;
+          for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+            const length = node.textContent.length;
+            if (!started && at < passed + length) {
+              range.setStart(node, at - passed);
+              started = true;
+            }
+            if (started && at + wanted.length <= passed + length) {
+              range.setEnd(node, at + wanted.length - passed);
+              const { left, right, top, bottom } = range.getBoundingClientRect();
+              return { left, right, top, bottom };
+            }
+            passed += length;
+          }
+        }
+        return null;
+      }, words),
+    );
+  }
+
+  /** Boxes of the squiggles of a severity that are drawn. */
+  squiggles(severity = 'error') {
+    return this.text.locator(`.squiggly-${severity}`).evaluateAll((found) =>
+      found.map((mark) => {
+        const { left, right, top, bottom } = mark.getBoundingClientRect();
+        return { left, right, top, bottom };
+      }),
+    );
+  }
+
+  /** Waits for a squiggle exactly under these words. */
+  async squiggleUnder(words, severity = 'error') {
+    await until(`a squiggle (${severity}) under "${words}"`, async () => {
+      const box = await this.boxOf(words);
+      return (await this.squiggles(severity)).find(
+        (mark) =>
+          Math.abs(mark.left - box.left) < 3 &&
+          Math.abs(mark.right - box.right) < 3 &&
+          mark.top < box.bottom + 2 &&
+          mark.bottom > box.top + 2,
+      );
+    });
+  }
+
+  async noSquiggle(severity = 'error') {
+    await until(`no squiggle (${severity})`, async () => (await this.squiggles(severity)).length === 0);
+  }
+
+  /** Rows of the Problems view. */
+  async problems() {
+    const rows = this.page.locator('.markers-panel .monaco-list-row');
+    if (!(await rows.first().isVisible())) await this.page.keyboard.press('Control+Shift+m');
+    await rows.first().waitFor({ timeout: 5000 });
+    return (await rows.allInnerTexts()).map((text) => text.replace(/\s+/g, ' '));
+  }
+
+  async closePanel() {
+    if (await this.page.locator('.markers-panel').isVisible()) await this.page.keyboard.press('Control+j');
+  }
+
+  /** Text that is selected in the editor, by its drawn boxes: how many there are. */
+  selectedBoxes() {
+    return this.text.locator('.selected-text').evaluateAll((found) =>
+      found.map((mark) => {
+        const { left, right, top, bottom } = mark.getBoundingClientRect();
+        return { left, right, top, bottom };
+      }),
+    );
+  }
+
+  async textHasFocus() {
+    return this.page.evaluate(() => {
+      const focused = document.activeElement;
+      return Boolean(focused?.closest('.editor-instance .monaco-editor'));
+    });
+  }
+
+  /** What stands inside the webview. */
+  get chart() {
+    return this.page.frameLocator('iframe.webview.ready').frameLocator('iframe#active-frame');
+  }
+
+  hover() {
+    return this.page.locator('.monaco-hover:not(.hidden) .hover-contents, .monaco-resizable-hover .hover-contents');
+  }
+
+  /** Undoes what was typed until the file is as it was saved. */
+  async revert() {
+    await this.command('File: Revert File');
+    await this.page.waitForTimeout(100);
+  }
+}
