@@ -1,0 +1,429 @@
+/** The chart that plays: in the editor's panel and in pages. Everything it shows comes from its props. */
+import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { Place } from '../../../language/mechanism.ts';
+import type { Reckoned } from '../../protocol.ts';
+import { caution } from './drawing.tsx';
+import { Face, faceSentence } from './face.tsx';
+import { FiguresTable } from './figures-table.tsx';
+import { acrossOf, type Layout, layoutOf, narrowWidth, xOf } from './layout.ts';
+import { findingSentence, SignIcon } from './marks.tsx';
+import { isChosen, PhaseChart, Pointer } from './phase-chart.tsx';
+import { Plan, planOf } from './plan.tsx';
+import { Stack, stackSentence } from './stack.tsx';
+import { home, keyMove, type Moment, moved, played, put, stepSeconds, toNextRest } from './turning.ts';
+import { barsAt, momentOf, steepestRow, stepsAt, type View, viewOf } from './view.ts';
+
+export interface ChartProps {
+  readonly mechanisms: readonly Reckoned[];
+  /** The part whose statement holds the text's cursor; its mechanism is shown and its row lit. */
+  readonly selected?: { readonly mechanism: string; readonly part?: string };
+  /** A click on something that a place in the text made. */
+  readonly onSelect?: (place: Place) => void;
+  /** Why the chart is not that of the text as it stands: a banner says so. */
+  readonly stale?: string;
+  /** px, until the element's own width is known; default 960. */
+  readonly width?: number;
+}
+
+export function Chart({ mechanisms, selected, onSelect, stale, width = 960 }: ChartProps) {
+  const root = useRef<HTMLDivElement>(null);
+  const measured = useWidth(root, width);
+  const [picked, pick] = useState<string>();
+  useEffect(() => pick(undefined), [selected?.mechanism]);
+  const shown = mechanisms.find(({ mechanism }) => mechanism.name === (picked ?? selected?.mechanism)) ?? mechanisms[0];
+  return (
+    <div class="lw-chart" ref={root}>
+      {stale !== undefined && (
+        <p class="lw-stale" role="status">
+          <strong>Last good chart.</strong> The text as it stands cannot be read: {stale}
+        </p>
+      )}
+      {mechanisms.length > 1 && (
+        <label class="lw-chooser">
+          Mechanism{' '}
+          <select value={shown?.mechanism.name} onChange={(event) => pick(event.currentTarget.value)}>
+            {mechanisms.map(({ mechanism }) => (
+              <option key={mechanism.name} value={mechanism.name}>
+                {mechanism.about.title ? `${mechanism.about.title} (${mechanism.name})` : mechanism.name}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      {shown ? (
+        <Playing
+          key={shown.mechanism.name}
+          reckoned={shown}
+          part={selected?.mechanism === shown.mechanism.name ? selected.part : undefined}
+          onSelect={onSelect}
+          width={measured}
+        />
+      ) : (
+        <p class="lw-empty">
+          No mechanism here yet. One begins with a line such as: mechanism Sign {'{ count 0 1 2 3 }'}
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** The element's own width, followed as it changes. */
+function useWidth(element: { current: HTMLElement | null }, first: number): number {
+  const [width, set] = useState(first);
+  useLayoutEffect(() => {
+    const node = element.current;
+    if (!node) return;
+    set(node.clientWidth || first);
+    const observer = new ResizeObserver(() => set(node.clientWidth || first));
+    observer.observe(node);
+    return () => observer.disconnect();
+  }, []);
+  return width;
+}
+
+/** Whether motion is unwelcome: by the system's setting or the editor's own. */
+const motionUnwelcome = (): boolean =>
+  matchMedia('(prefers-reduced-motion: reduce)').matches || document.body.classList.contains('vscode-reduce-motion');
+
+interface Turning {
+  readonly moment: Moment;
+  readonly playing: boolean;
+  readonly set: (moment: Moment) => void;
+  readonly step: (way: 1 | -1) => void;
+  readonly play: (on: boolean) => void;
+}
+
+/** The pointer's moment, and the clock that moves it. */
+function useTurning(view: View): Turning {
+  const [moment, setMoment] = useState<Moment>(home);
+  const [playing, setPlaying] = useState(false);
+  const latest = useRef({ moment, view });
+  latest.current = { moment, view };
+  const frame = useRef(0);
+
+  /** Runs a motion until it says that it is done. */
+  const run = useCallback((at: (seconds: number) => Moment | undefined) => {
+    cancelAnimationFrame(frame.current);
+    const begun = performance.now();
+    const next = (now: number) => {
+      const there = at((now - begun) / 1000);
+      if (!there) return;
+      setMoment(there);
+      frame.current = requestAnimationFrame(next);
+    };
+    frame.current = requestAnimationFrame(next);
+  }, []);
+  useEffect(() => () => cancelAnimationFrame(frame.current), []);
+
+  const set = useCallback((to: Moment) => {
+    cancelAnimationFrame(frame.current);
+    setPlaying(false);
+    setMoment(to);
+  }, []);
+  const step = useCallback(
+    (way: 1 | -1) => {
+      setPlaying(false);
+      const { moment: start, view: now } = latest.current;
+      const by = toNextRest(start, way);
+      const end = moved(now, start, by);
+      if (motionUnwelcome()) return set(end);
+      let done = false;
+      run((seconds) => {
+        if (done) return undefined;
+        const share = Math.min(1, seconds / 0.45);
+        done = share === 1;
+        return done ? end : moved(now, start, by * share * share * (3 - 2 * share));
+      });
+    },
+    [run, set],
+  );
+  const play = useCallback(
+    (on: boolean) => {
+      cancelAnimationFrame(frame.current);
+      setPlaying(on);
+      if (!on) return;
+      const { moment: start } = latest.current;
+      const still = motionUnwelcome();
+      run((seconds) => played(latest.current.view, start, seconds, still));
+    },
+    [run],
+  );
+  return { moment: put(view, moment, moment.across), playing, set, step, play };
+}
+
+function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: Place) => void; width: number }) {
+  const { reckoned, part, onSelect, width } = props;
+  const view = useMemo(() => viewOf(reckoned), [reckoned]);
+  const turning = useTurning(view);
+  const { across, lap } = turning.moment;
+  const narrow = width <= narrowWidth;
+  const beside = width >= 1000;
+  const [rowName, setRowName] = useState<string>();
+  useEffect(() => setRowName(undefined), [part]);
+  const row = view.rows.find((each) => isChosen(each, rowName ?? part)) ?? steepestRow(view);
+  const chosen = rowName ?? part;
+  const chartWidth = beside ? width - 420 : width;
+  const layout = useMemo(
+    () => layoutOf(view, chartWidth, narrow ? row?.cam.name : undefined),
+    [view, chartWidth, narrow, narrow && row?.cam.name],
+  );
+  const drawnLap = view.repeats ? 0 : lap;
+  const chart = useMemo(
+    () => <PhaseChart view={view} layout={layout} lap={drawnLap} chosen={chosen} onSelect={onSelect} />,
+    [view, layout, drawnLap, chosen, onSelect],
+  );
+  const findings = useMemo(() => <Findings view={view} onSelect={onSelect} />, [view, onSelect]);
+  const table = useMemo(() => <FiguresTable view={view} />, [view]);
+  const plan = useMemo(() => planOf(view), [view]);
+  const states = barsAt(view, across, lap);
+  const t = stepsAt(view, across, lap);
+  const moment = momentOf(view, across);
+  const side = sizes(width, beside, narrow, plan !== undefined);
+  return (
+    <div class={beside ? 'lw-beside' : narrow ? 'lw-narrow' : 'lw-below'}>
+      <header class="lw-bar">
+        <h1>{view.title}</h1>
+        {view.rests > 0 && <Transport view={view} turning={turning} moment={moment} />}
+        {narrow && row && view.rows.length > 1 && (
+          <label class="lw-chooser">
+            Cam{' '}
+            <select value={row.cam.name} onChange={(event) => setRowName(event.currentTarget.value)}>
+              {view.rows.map(({ cam }) => (
+                <option key={cam.name} value={cam.name}>
+                  {cam.name}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
+      </header>
+      <div class="lw-main">
+        <div class="lw-phase">
+          <svg
+            class="lw-drawing"
+            width={layout.width}
+            height={layout.height}
+            role="group"
+            aria-label={`Phase chart of ${view.title}`}
+          >
+            {chart}
+          </svg>
+          {view.rests > 0 && (
+            <PointerLayer view={view} layout={layout} turning={turning} moment={moment} states={states} />
+          )}
+        </div>
+        <div class="lw-side">
+          <figure>
+            <figcaption>
+              Face <span>{moment}</span>
+            </figcaption>
+            <svg class="lw-drawing" {...side.face}>
+              <Face view={view} states={states} moment={moment} {...side.face} chosen={part} onSelect={onSelect} />
+            </svg>
+          </figure>
+          {plan && (
+            <figure>
+              <figcaption>
+                Shafts <span>from the front</span>
+              </figcaption>
+              <svg class="lw-drawing" {...side.plan}>
+                <Plan view={view} plan={plan} t={t} {...side.plan} chosen={part} onSelect={onSelect} />
+              </svg>
+            </figure>
+          )}
+          {row && (
+            <figure>
+              <figcaption>
+                Stack · {row.cam.name} <span>{stackSentence(row, t).replace(`${row.cam.name} `, '')}</span>
+              </figcaption>
+              <svg class="lw-drawing" {...side.stack}>
+                <Stack view={view} row={row} t={t} {...side.stack} onSelect={onSelect} />
+              </svg>
+            </figure>
+          )}
+        </div>
+      </div>
+      {findings}
+      <details class="lw-figures">
+        <summary>The figures as tables</summary>
+        {table}
+      </details>
+      {view.stored && <p class="lw-caution">{caution}</p>}
+    </div>
+  );
+}
+
+/** Sizes of the side drawings for a whole width. */
+function sizes(width: number, beside: boolean, narrow: boolean, plan: boolean) {
+  if (beside) {
+    const half = plan ? 188 : 400;
+    return {
+      face: { width: half, height: 230 },
+      plan: { width: half, height: 230 },
+      stack: { width: 392, height: 300 },
+    };
+  }
+  const columns = narrow ? (plan ? 2 : 1) : plan ? 3 : 2;
+  const each = Math.floor((width - 24 - 16 * (columns - 1)) / columns);
+  const height = narrow ? 200 : 250;
+  return {
+    face: { width: each, height },
+    plan: { width: each, height },
+    stack: { width: narrow ? width - 24 : each, height: narrow ? 280 : 250 },
+  };
+}
+
+function Transport({ view, turning, moment }: { view: View; turning: Turning; moment: string }) {
+  const { playing, play, step } = turning;
+  return (
+    <div class="lw-transport" role="group" aria-label="Turn the mechanism">
+      <button type="button" title="Step back (Shift+Space)" onClick={() => step(-1)}>
+        <Icon d="M11 3L5 8L11 13ZM3 3H5V13H3Z" /> <span class="lw-aside">Step back</span>
+      </button>
+      <button type="button" aria-pressed={playing} title={playing ? 'Pause' : 'Play'} onClick={() => play(!playing)}>
+        <Icon d={playing ? 'M4 3H7V13H4ZM9 3H12V13H9Z' : 'M4 2.5L13 8L4 13.5Z'} />{' '}
+        <span class="lw-aside">{playing ? 'Pause' : 'Play'}</span>
+      </button>
+      <button type="button" title="Step forward (Space)" onClick={() => step(1)}>
+        <Icon d="M5 3L11 8L5 13ZM11 3H13V13H11Z" /> <span class="lw-aside">Step forward</span>
+      </button>
+      <span class="lw-moment" aria-live={playing ? 'off' : 'polite'}>
+        {moment}
+        {!view.repeats && view.laps > 1 && `, count ${turning.moment.lap + 1} of ${view.laps}`}
+      </span>
+    </div>
+  );
+}
+
+const Icon = ({ d }: { d: string }) => (
+  <svg class="lw-icon" width="16" height="16" viewBox="0 0 16 16" aria-hidden="true">
+    <path d={d} />
+  </svg>
+);
+
+/** The pointer over the chart: only this, the face, the stack and the plan are drawn anew as it moves. */
+function PointerLayer(props: {
+  view: View;
+  layout: Layout;
+  turning: Turning;
+  moment: string;
+  states: ReturnType<typeof barsAt>;
+}) {
+  const { view, layout, turning, moment, states } = props;
+  const { across } = turning.moment;
+  const layer = useRef<SVGSVGElement>(null);
+  const dragTo = (event: PointerEvent) => {
+    const box = layer.current!.getBoundingClientRect();
+    turning.set(put(view, turning.moment, snapped(acrossOf(layout, event.clientX - box.left), layout)));
+  };
+  const down = (event: PointerEvent) => {
+    if (event.button !== 0) return;
+    (event.currentTarget as Element).setPointerCapture(event.pointerId);
+    dragTo(event);
+  };
+  const move = (event: PointerEvent) => {
+    if ((event.currentTarget as Element).hasPointerCapture(event.pointerId)) dragTo(event);
+  };
+  const key = (event: KeyboardEvent) => {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    const what = keyMove(view, event.key, event.shiftKey);
+    if (!what) return;
+    event.preventDefault();
+    if (what.do === 'step') turning.step(what.way);
+    else if (what.do === 'put') turning.set(put(view, turning.moment, what.across));
+    else turning.set(moved(view, turning.moment, what.by));
+  };
+  const x = xOf(layout, across);
+  return (
+    <svg class="lw-drawing lw-pointer-layer" width={layout.width} height={layout.height} ref={layer}>
+      <rect
+        class="lw-scrub"
+        x={layout.left}
+        y={layout.rowsBottom}
+        width={layout.right - layout.left}
+        height={layout.height - layout.rowsBottom}
+        onPointerDown={down}
+        onPointerMove={move}
+      />
+      <g
+        class="lw-handle"
+        role="slider"
+        tabIndex={0}
+        aria-label="Turn pointer"
+        aria-valuemin={0}
+        aria-valuemax={view.rests}
+        aria-valuenow={Math.round(across * 100) / 100}
+        aria-valuetext={`${moment}: ${faceSentence(states)}`}
+        onPointerDown={down}
+        onPointerMove={move}
+        onKeyDown={key}
+      >
+        <rect
+          class="lw-grip"
+          x={x - 6}
+          y={layout.rowsTop - 12}
+          width="12"
+          height={layout.rowsBottom - layout.rowsTop + 12}
+        />
+        <Pointer view={view} layout={layout} across={across} states={states} />
+      </g>
+    </svg>
+  );
+}
+
+/** A drag catches on a rest within 4 px. */
+function snapped(across: number, layout: Layout): number {
+  const rest = Math.round(across);
+  return Math.abs(across - rest) * layout.step < 4 ? rest : across;
+}
+
+/** The findings in order of weight, those that the maker accepted apart. */
+function Findings({ view, onSelect }: { view: View; onSelect?: (place: Place) => void }) {
+  const { findings, accepted, figures } = view;
+  return (
+    <section class="lw-findings" aria-label="Findings">
+      {findings.length === 0 && <p class="lw-quiet">Nothing found wrong.</p>}
+      <ul>
+        {findings.map(({ tag, finding }) => (
+          <li key={tag}>
+            <button
+              type="button"
+              aria-label={findingSentence(finding, tag)}
+              disabled={!onSelect}
+              onClick={() => onSelect?.(finding.place)}
+            >
+              <SignIcon severity={finding.severity} tag={tag} />
+              <span>
+                <b>{finding.code}</b> {finding.message}
+              </span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      {figures.missing.length > 0 && (
+        <details class="lw-missing">
+          <summary>{`Not reckoned yet: ${figures.missing.length}`}</summary>
+          <ul>
+            {figures.missing.map(({ figure, wants }) => (
+              <li key={`${figure} ${wants}`}>
+                {figure}: give <code>{wants}</code>
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+      {accepted.length > 0 && (
+        <details class="lw-accepted">
+          <summary>{`Accepted: ${accepted.length}`}</summary>
+          <ul>
+            {accepted.map((finding) => (
+              <li key={`${finding.code} ${finding.message}`}>
+                <b>{finding.code}</b> {finding.message} “{finding.accepted}”
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,206 @@
+/** The whole drawing of one mechanism at one moment, as it stands in a file: chart, face, stack, plan, findings. */
+import { Face } from './face.tsx';
+import { layoutOf, narrowWidth } from './layout.ts';
+import { FindingSign } from './marks.tsx';
+import { PhaseChart, Pointer } from './phase-chart.tsx';
+import { Plan, planOf } from './plan.tsx';
+import { Stack, stackSentence } from './stack.tsx';
+import { acrossOfAngle, barsAt, momentOf, type Row, steepestRow, stepsAt, type View } from './view.ts';
+import { px, wrapped } from './words.ts';
+
+export const caution =
+  'Springs and bands hold energy; turning cams, gears and bars pinch. Keep fingers and faces clear, ' +
+  'relieve the springs before opening. Local codes and licensed practice come first.';
+
+/** The moment worth showing where nothing moves: the steepest of all, as far as it is reckoned. */
+export function tellingMoment(view: View): number {
+  const cam = steepestRow(view)?.figure;
+  if (!cam?.pressureAngle || view.rests === 0 || cam.lift.lobes.length === 0) return 0;
+  return acrossOfAngle(view, cam, cam.pressureAngle.at)[0] ?? 0;
+}
+
+interface Panel {
+  readonly kind: 'face' | 'plan' | 'stack';
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+const heading = 44;
+
+/** Panels in one column beside the chart, in a row below it, or (narrow) face and plan above the stack. */
+function panelsOf(width: number, beside: number | undefined, top: number, below: number, plan: boolean): Panel[] {
+  if (beside !== undefined) {
+    const side = width - beside - 16;
+    const half = plan ? (side - 24) / 2 : side;
+    const upper = 230;
+    return [
+      { kind: 'face', x: beside, y: top, width: half, height: upper },
+      ...(plan ? [{ kind: 'plan' as const, x: beside + half + 24, y: top, width: half, height: upper }] : []),
+      { kind: 'stack', x: beside, y: top + heading + upper + 18, width: side, height: 300 },
+    ];
+  }
+  if (width > narrowWidth) {
+    const third = (width - 32 - 48) / 3;
+    const kinds = plan ? (['face', 'stack', 'plan'] as const) : (['face', 'stack'] as const);
+    return kinds.map((kind, index) => ({ kind, x: 16 + index * (third + 24), y: below, width: third, height: 260 }));
+  }
+  const half = (width - 32 - 16) / 2;
+  return [
+    { kind: 'face', x: 16, y: below, width: half, height: 210 },
+    ...(plan ? [{ kind: 'plan' as const, x: 32 + half, y: below, width: half, height: 210 }] : []),
+    { kind: 'stack', x: 16, y: below + heading + 226, width: width - 32, height: 300 },
+  ];
+}
+
+const panelBottom = (panel: Panel): number => panel.y + heading + panel.height;
+
+export interface Drawn {
+  readonly height: number;
+  readonly body: preact.JSX.Element;
+}
+
+/** Draws everything for a width in px; the height follows. */
+export function drawingOf(view: View, width: number): Drawn {
+  const beside = width >= 1000 ? width - 400 : undefined;
+  const chartWidth = beside !== undefined ? beside - 24 : width;
+  const layout = layoutOf(view, chartWidth);
+  const across = tellingMoment(view);
+  const states = barsAt(view, across);
+  const row = steepestRow(view);
+  const plan = planOf(view);
+  const titled = 52;
+  const chartBottom = titled + layout.height;
+  const panels = panelsOf(width, beside, titled, chartBottom + 20, plan !== undefined).filter(
+    ({ kind }) => kind !== 'stack' || row,
+  );
+  const listTop = Math.max(chartBottom, ...(beside === undefined ? panels.map(panelBottom) : [])) + 24;
+  const listed = findingLines(view, (beside !== undefined ? chartWidth : width) - 32);
+  const listBottom = listTop + listed.reduce((sum, entry) => sum + entry.height, 0);
+  const bottom = Math.max(listBottom, ...panels.map(panelBottom));
+  const cautions = view.stored ? wrapped(caution, width - 32, 11) : [];
+  const height = Math.ceil(bottom + 16 + cautions.length * 16 + 8);
+  let y = listTop;
+  const body = (
+    <g>
+      <rect class="lw-ground" width={width} height={height} />
+      <Heading view={view} width={width} />
+      <g transform={`translate(0 ${titled})`}>
+        <PhaseChart view={view} layout={layout} />
+        {view.rests > 0 && <Pointer view={view} layout={layout} across={across} states={states} />}
+      </g>
+      {panels.map((panel) => (
+        <g key={panel.kind} transform={`translate(${px(panel.x)} ${px(panel.y)})`}>
+          <text class="lw-heading" y="14">
+            {panelTitle(panel.kind, row)}
+          </text>
+          {wrapped(panelNote(panel.kind, view, row, across), panel.width, 11)
+            .slice(0, 1)
+            .map((line) => (
+              <text key={line} class="lw-small lw-dim" y="31">
+                {line}
+              </text>
+            ))}
+          <g transform={`translate(0 ${heading})`}>
+            {panel.kind === 'face' && (
+              <Face view={view} states={states} moment={momentOf(view, across)} {...size(panel)} />
+            )}
+            {panel.kind === 'plan' && plan && (
+              <Plan view={view} plan={plan} t={stepsAt(view, across)} {...size(panel)} />
+            )}
+            {panel.kind === 'stack' && row && (
+              <Stack view={view} row={row} t={stepsAt(view, across)} {...size(panel)} />
+            )}
+          </g>
+        </g>
+      ))}
+      {listed.map((entry) => {
+        const at = y;
+        y += entry.height;
+        return (
+          <g key={entry.key} transform={`translate(16 ${at})`}>
+            {entry.tag && entry.severity && <FindingSign severity={entry.severity} tag={entry.tag} x={12} y={12} />}
+            {entry.lines.map((line, index) => (
+              <text key={line} class={entry.quiet ? 'lw-dim' : undefined} x={entry.tag ? 44 : 0} y={16 + index * 17}>
+                {line}
+              </text>
+            ))}
+          </g>
+        );
+      })}
+      {cautions.map((line, index) => (
+        <text key={line} class="lw-small lw-dim" x="16" y={height - 12 - (cautions.length - 1 - index) * 16}>
+          {line}
+        </text>
+      ))}
+    </g>
+  );
+  return { height, body };
+}
+
+const size = ({ width, height }: Panel) => ({ width, height });
+
+function Heading({ view, width }: { view: View; width: number }) {
+  const { about, runs } = view.mechanism;
+  const parts = [
+    about.revision && `revision ${about.revision}`,
+    view.rests > 0 && `${view.rests} rests a turn`,
+    runs.value !== 'forward' && `runs ${runs.value}`,
+    about.author,
+    about.licence,
+  ].filter(Boolean);
+  return (
+    <g>
+      <text class="lw-title" x="16" y="26">
+        {wrapped(view.title, width - 32, 17)[0]}
+      </text>
+      <text class="lw-small lw-dim" x="16" y="43">
+        {wrapped(parts.join(' · '), width - 32, 11)[0]}
+      </text>
+    </g>
+  );
+}
+
+const panelTitle = (kind: Panel['kind'], row: Row | undefined): string =>
+  kind === 'face' ? 'Face' : kind === 'plan' ? 'Shafts' : `Stack · ${row?.cam.name}`;
+
+function panelNote(kind: Panel['kind'], view: View, row: Row | undefined, across: number): string {
+  if (kind === 'face') return momentOf(view, across);
+  if (kind === 'plan') return 'from the front';
+  return row ? stackSentence(row, stepsAt(view, across)).replace(`${row.cam.name} `, '') : '';
+}
+
+interface ListEntry {
+  readonly key: string;
+  readonly tag?: string;
+  readonly severity?: View['findings'][number]['finding']['severity'];
+  readonly lines: readonly string[];
+  readonly quiet: boolean;
+  readonly height: number;
+}
+
+/** Findings in order of weight, then what is missing, then what the maker accepted. */
+function findingLines(view: View, width: number): ListEntry[] {
+  const entry = (key: string, text: string, rest: Partial<ListEntry> = {}): ListEntry => {
+    const lines = wrapped(text, width - (rest.tag ? 44 : 0), 12);
+    return { key, lines, quiet: false, height: lines.length * 17 + 9, ...rest };
+  };
+  const { missing } = view.figures;
+  return [
+    ...view.findings.map(({ tag, finding }) =>
+      entry(tag, `${finding.code}: ${finding.message}`, { tag, severity: finding.severity }),
+    ),
+    ...(view.findings.length === 0 ? [entry('none', 'Nothing found wrong.', { quiet: true })] : []),
+    ...missing
+      .slice(0, 12)
+      .map(({ figure, wants }) =>
+        entry(`missing ${figure} ${wants}`, `not reckoned: ${figure}; give ${wants}`, { quiet: true }),
+      ),
+    ...view.accepted.map((finding, index) =>
+      entry(`accepted ${index}`, `accepted, ${finding.code}: ${finding.message} “${finding.accepted}”`, {
+        quiet: true,
+      }),
+    ),
+  ];
+}

@@ -1,0 +1,216 @@
+/** The face: the bars as their reader sees them, large with windows and names, or small at a rest. */
+import type { Place } from '../../../language/mechanism.ts';
+import { type Box, closedPath } from './shapes.ts';
+import { type BarState, type DrawnBar, liftedBar, type View } from './view.ts';
+import { listed, mm, plain, px } from './words.ts';
+
+interface Fit {
+  readonly scale: number;
+  readonly width: number;
+  /** Transform from mm (y up) to the drawing's px. */
+  readonly transform: string;
+}
+
+/** Fits a box of the face into a height (and a greatest width), its upper left corner at x, y. */
+function fit(box: Box, x: number, y: number, height: number, widest: number): Fit {
+  const [wide, tall] = [box.right - box.left, box.top - box.bottom];
+  const scale = Math.min(height / tall, widest / wide);
+  const down = y + (height - tall * scale) / 2;
+  return {
+    scale,
+    width: wide * scale,
+    transform: `translate(${px(x - box.left * scale)} ${px(down + box.top * scale)})`,
+  };
+}
+
+const middleOf = (bar: DrawnBar, lift: number) => {
+  const points = liftedBar(bar, lift);
+  const sum = points.reduce((total, { x, y }) => ({ x: total.x + x, y: total.y + y }), { x: 0, y: 0 });
+  return { x: sum.x / points.length, y: sum.y / points.length };
+};
+
+const stateOf = (states: readonly BarState[], bar: DrawnBar) =>
+  states.find(({ segment }) => segment.name === bar.segment.name);
+
+/** What the bars show, in words: "shows a, b and c; d is between". */
+export function faceSentence(states: readonly BarState[]): string {
+  const named = (seen: BarState['seen']) => states.filter((state) => state.seen === seen).map((s) => s.segment.name);
+  const [shown, between] = [named('shown'), named('between')];
+  const parts = [shown.length > 0 ? `shows ${listed(shown)}` : 'shows nothing'];
+  if (between.length > 0) parts.push(`${listed(between)} ${between.length > 1 ? 'stand' : 'stands'} between`);
+  const wrong = states.filter((state) => state.wrong).map((state) => state.segment.name);
+  if (wrong.length > 0) parts.push(`wrong: ${listed(wrong)}`);
+  return parts.join('; ');
+}
+
+/** A small face with its centre line at `x`, its top at `y`. */
+export function SmallFace(props: {
+  view: View;
+  states: readonly BarState[];
+  x: number;
+  y: number;
+  height: number;
+  widest: number;
+}) {
+  const { view, states, x, y, height, widest } = props;
+  if (view.bars.length === 0) return <Pips states={states} x={x} y={y} height={height} widest={widest} />;
+  const { scale, width, transform } = fit(view.face, 0, y, height, widest);
+  return (
+    <g transform={`translate(${px(x - width / 2)} 0)`}>
+      <g transform={transform}>
+        {view.bars.map((bar) => {
+          const state = stateOf(states, bar);
+          const seen = state?.seen ?? 'hidden';
+          const lift = state?.lift ?? 0;
+          const d = closedPath(liftedBar(bar, lift), scale);
+          const { x: cx, y: cy } = middleOf(bar, lift);
+          const at = `translate(${px(cx * scale)} ${px(-cy * scale)})`;
+          return (
+            <g key={bar.segment.name}>
+              <path class={`lw-${seen}${state?.wrong ? ' lw-wrong-bar' : ''}`} d={d} />
+              {state?.wrong && (
+                <g transform={at}>
+                  <path class="lw-strike" d="M-7 7L7 -7" />
+                  <path class="lw-strike-ink" d="M-7 7L7 -7" />
+                </g>
+              )}
+            </g>
+          );
+        })}
+      </g>
+    </g>
+  );
+}
+
+/** Where no segment gives a bar: one square each, in the order of the text. */
+function Pips(props: { states: readonly BarState[]; x: number; y: number; height: number; widest: number }) {
+  const { states, x, y, height, widest } = props;
+  const columns = Math.max(1, Math.floor(widest / 9));
+  const left = x - (Math.min(columns, states.length) * 9) / 2;
+  const rows = Math.ceil(states.length / columns);
+  const top = y + Math.max(0, (height - rows * 9) / 2);
+  return (
+    <g>
+      {states.map(({ segment, seen, wrong }, index) => (
+        <rect
+          key={segment.name}
+          class={`lw-${seen}${wrong ? ' lw-wrong-bar' : ''}`}
+          x={px(left + (index % columns) * 9 + 1)}
+          y={px(top + Math.floor(index / columns) * 9 + 1)}
+          width="7"
+          height="7"
+        />
+      ))}
+    </g>
+  );
+}
+
+/** Where on the face the bars of a row sit. */
+export function WhereMark({ view, names, x, y }: { view: View; names: readonly string[]; x: number; y: number }) {
+  if (view.bars.length === 0) return null;
+  const { scale, transform } = fit(view.face, x, y, 26, 20);
+  return (
+    <g transform={transform} aria-hidden="true">
+      {view.bars.map((bar) => (
+        <path
+          key={bar.segment.name}
+          class={names.includes(bar.segment.name) ? 'lw-shown' : 'lw-hidden'}
+          d={closedPath(bar.outline, scale)}
+        />
+      ))}
+    </g>
+  );
+}
+
+/** The large face, its upper left corner at 0, 0; its own height is `faceHeight`. */
+export function Face(props: {
+  view: View;
+  states: readonly BarState[];
+  moment: string;
+  width: number;
+  height: number;
+  chosen?: string;
+  onSelect?: (place: Place) => void;
+}) {
+  const { view, states, moment, width, height, chosen, onSelect } = props;
+  const { scale, width: wide, transform } = fit(view.face, 0, 0, height, width);
+  return (
+    <g role="group" aria-label={`Face ${moment}: ${faceSentence(states)}`}>
+      <title>{`Face ${moment}`}</title>
+      <desc>{faceSentence(states)}</desc>
+      <g transform={`translate(${px((width - wide) / 2)} 0)`}>
+        <g transform={transform}>
+          {view.bars.map((bar, index) => (
+            <LargeBar
+              key={bar.segment.name}
+              index={index}
+              bar={bar}
+              state={stateOf(states, bar)}
+              scale={scale}
+              chosen={bar.segment.name === chosen}
+              onSelect={onSelect}
+            />
+          ))}
+        </g>
+      </g>
+      {view.bars.length === 0 && <PipList states={states} width={width} />}
+    </g>
+  );
+}
+
+function LargeBar(props: {
+  index: number;
+  bar: DrawnBar;
+  state?: BarState;
+  scale: number;
+  chosen: boolean;
+  onSelect?: (place: Place) => void;
+}) {
+  const { index, bar, state, scale, chosen, onSelect } = props;
+  const lift = state?.lift ?? 0;
+  const d = closedPath(liftedBar(bar, lift), scale);
+  const window = bar.window && closedPath(bar.window, scale);
+  const { x, y } = middleOf(bar, lift);
+  const clip = `lw-window-${index}`;
+  const place = bar.segment.bar?.place ?? bar.segment.place;
+  const sentence = `${bar.segment.name}: lift ${mm(lift)}, ${plain((state?.share ?? 0) * 100, 0)} % shown`;
+  const seen = state?.seen ?? 'hidden';
+  const ink = seen === 'hidden' ? 0 : Math.max(0.12, state?.share ?? 0);
+  return (
+    <g class={chosen ? 'lw-chosen' : undefined} onClick={onSelect && (() => onSelect(place))}>
+      <title>{sentence}</title>
+      <path class="lw-hidden" d={d} />
+      {window && (
+        <clipPath id={clip}>
+          <path d={window} />
+        </clipPath>
+      )}
+      {ink > 0 && (
+        <path class="lw-shown" d={d} fill-opacity={px(ink)} clip-path={window ? `url(#${clip})` : undefined} />
+      )}
+      {window && <path class="lw-window" d={window} />}
+      {chosen && <path class="lw-plate" d={d} />}
+      {state?.wrong && (
+        <g transform={`translate(${px(x * scale)} ${px(-y * scale)})`}>
+          <path class="lw-strike" d="M-9 9L9 -9" />
+          <path class="lw-strike-ink" d="M-9 9L9 -9" />
+        </g>
+      )}
+    </g>
+  );
+}
+
+function PipList({ states, width }: { states: readonly BarState[]; width: number }) {
+  return (
+    <g>
+      {states.slice(0, 16).map(({ segment, seen }, index) => (
+        <g key={segment.name} transform={`translate(${px(width / 2 - 30)} ${index * 18 + 4})`}>
+          <rect class={`lw-${seen}`} width="12" height="12" />
+          <text class="lw-small" x="20" y="10">
+            {segment.name}
+          </text>
+        </g>
+      ))}
+    </g>
+  );
+}

@@ -1,0 +1,133 @@
+/** The chart as files: a standing SVG, a PNG of it, a page that plays. Nothing here reads or writes a file. */
+import { renderToString } from 'preact-render-to-string';
+import type { Reckoned } from '../../protocol.ts';
+import chartStyle from './chart.css';
+import drawingStyle from './drawing.css';
+import { drawingOf } from './drawing.tsx';
+import { fileStyle, properties, type ThemeName } from './themes.ts';
+import { viewOf } from './view.ts';
+
+export type { ThemeName } from './themes.ts';
+
+export interface SvgOptions {
+  /** Default `light`. */
+  readonly theme?: ThemeName;
+  /** px; default 1400, at least 320. */
+  readonly width?: number;
+}
+
+/** Characters that no XML 1.0 document may hold become the replacement character. */
+const lawful = (text: string): string =>
+  text.replace(
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+    /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g,
+    '\ufffd',
+  );
+
+/** The phase chart of one mechanism with face, stack and plan, as one SVG document; the same input gives the same bytes. */
+export function chartSvg(reckoned: Reckoned, { theme = 'light', width = 1400 }: SvgOptions = {}): string {
+  const view = viewOf(reckoned);
+  const wide = Math.max(320, Math.round(width));
+  const { height, body } = drawingOf(view, wide);
+  const drawing = (
+    <svg
+      xmlns="http://www.w3.org/2000/svg"
+      class={`lw-drawing lw-${theme}`}
+      viewBox={`0 0 ${wide} ${height}`}
+      width={wide}
+      height={height}
+      role="group"
+      aria-roledescription="phase chart"
+    >
+      <title>{`Phase chart of ${view.title}`}</title>
+      <desc>{chartSentence(reckoned)}</desc>
+      <style dangerouslySetInnerHTML={{ __html: fileStyle(theme) }} />
+      {body}
+    </svg>
+  );
+  return lawful(`<?xml version="1.0" encoding="UTF-8"?>\n${renderToString(drawing)}\n`);
+}
+
+/** The chart in one sentence: what it counts, how many cams, what is wrong. */
+function chartSentence({ mechanism, figures, findings }: Reckoned): string {
+  const errors = findings.filter((finding) => finding.severity === 'error' && finding.accepted === undefined).length;
+  const counted = figures.positions.map((position) => position.symbol.trim() || 'blank').join(' ');
+  return `${mechanism.cams.length} cams on ${mechanism.shafts.length} shafts count ${counted || 'nothing yet'}; ${
+    errors === 1 ? '1 error' : `${errors} errors`
+  }.`;
+}
+
+/** What a PNG is drawn with: the bytes of `resvg.wasm` and of the fonts shipped beside it. */
+export interface PngSupply {
+  readonly wasm: BufferSource;
+  readonly fonts: readonly Uint8Array[];
+}
+
+let ready: Promise<typeof import('@resvg/resvg-wasm')> | undefined;
+
+/** The drawing machine is started once and only when a PNG is asked for. */
+const resvg = (wasm: BufferSource) => {
+  ready ??= import('@resvg/resvg-wasm').then(async (module) => {
+    await module.initWasm(wasm);
+    return module;
+  });
+  return ready;
+};
+
+/** Draws an SVG of `chartSvg` as PNG, `scale` px to its own px (default 2). */
+export async function chartPng(svg: string, { wasm, fonts }: PngSupply, scale = 2): Promise<Uint8Array> {
+  const { Resvg } = await resvg(wasm);
+  const drawing = new Resvg(svg, {
+    font: { fontBuffers: [...fonts], defaultFontFamily: 'DejaVu Sans', sansSerifFamily: 'DejaVu Sans' },
+    fitTo: { mode: 'zoom', value: scale },
+  });
+  const image = drawing.render();
+  const png = image.asPng();
+  image.free();
+  drawing.free();
+  return png;
+}
+
+export interface PageOptions {
+  /** The text of `out/page.js`, which makes the page play. */
+  readonly script: string;
+  readonly title?: string;
+}
+
+const escaped = (text: string): string => text.replace(/[&<>"]/g, (character) => `&#${character.charCodeAt(0)};`);
+
+/** Data inside a script element: no `<` may end it, no line separator may break it. */
+const inScript = (value: unknown): string =>
+  JSON.stringify(value).replace(/[<\u2028\u2029]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
+
+/** One self-contained page that plays; it asks nothing of any other host. Without scripts it shows the standing chart. */
+export function chartHtml(mechanisms: readonly Reckoned[], { script, title }: PageOptions): string {
+  const name =
+    title ?? (mechanisms.map((each) => each.mechanism.about.title ?? each.mechanism.name).join(', ') || 'Chart');
+  const standing = mechanisms.map((each) => chartSvg(each, { width: 1200 }).replace(/^<\?xml[^>]*>\n/, '')).join('\n');
+  return lawful(`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'">
+<title>${escaped(name)}</title>
+<style>
+:root{color-scheme:light dark;${properties('light')}}
+@media (prefers-color-scheme:dark){:root{${properties('dark')}}}
+@media (prefers-contrast:more){:root{${properties('contrast')}}}
+@media print{:root{${properties('light')}}}
+${drawingStyle}
+${chartStyle}
+</style>
+</head>
+<body class="lw-page">
+<main id="chart"><noscript>
+${standing}
+</noscript></main>
+<script type="application/json" id="mechanisms">${inScript(mechanisms)}</script>
+<script>${script.replace(/<\/script/gi, '<\\/script')}</script>
+</body>
+</html>
+`);
+}

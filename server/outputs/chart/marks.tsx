@@ -1,0 +1,51 @@
+/** The signs by which findings are drawn: told apart by shape and letter, and only then by colour. */
+import type { Finding, Severity } from '../../../language/mechanism.ts';
+import { px } from './words.ts';
+
+const shapes: Readonly<Record<Severity, string>> = {
+  error: 'M-4 -9.5H4L9.5 -4V4L4 9.5H-4L-9.5 4V-4Z',
+  warning: 'M0 -11L11.5 8.5H-11.5Z',
+  information: 'M-9 0A9 9 0 1 1 9 0A9 9 0 1 1 -9 0Z',
+  hint: 'M-8 -8H8V8H-8Z',
+};
+
+/** Octagon E, triangle W, circle I, square H, each with its number beside it. */
+export function FindingSign({ severity, tag, x, y }: { severity: Severity; tag: string; x: number; y: number }) {
+  return (
+    <g transform={`translate(${px(x)} ${px(y)})`}>
+      <path class={`lw-mark lw-${severity}`} d={shapes[severity]} />
+      <text class="lw-small lw-bold lw-middle" y={severity === 'warning' ? 6.5 : 4}>
+        {tag[0]}
+      </text>
+      <text class="lw-small lw-bold" x="13" y="4">
+        {tag.slice(1)}
+      </text>
+    </g>
+  );
+}
+
+/** Width in px that a sign takes, from its centre to the left and to the right. */
+export const signReach = (tag: string): { left: number; right: number } => ({
+  left: 12,
+  right: 14 + 8 * (tag.length - 1),
+});
+
+const words: Readonly<Record<Severity, string>> = {
+  error: 'Error',
+  warning: 'Warning',
+  information: 'Information',
+  hint: 'Hint',
+};
+
+/** "Error E1, unreachable-symbol: …" */
+export const findingSentence = (finding: Finding, tag: string): string =>
+  `${words[finding.severity]} ${tag}, ${finding.code}: ${finding.message}`;
+
+/** A sign by itself, for lists. */
+export function SignIcon({ severity, tag }: { severity: Severity; tag: string }) {
+  return (
+    <svg class="lw-drawing lw-sign" width="44" height="24" viewBox="-14 -13 44 24" aria-hidden="true">
+      <FindingSign severity={severity} tag={tag} x={0} y={0} />
+    </svg>
+  );
+}

@@ -1,0 +1,553 @@
+/** The phase chart: every cam's lift across one turn, its rests, its findings; and the pointer that runs over it. */
+import type { Place } from '../../../language/mechanism.ts';
+import { curvePath, curvePoints, flanksAcross } from './curve.ts';
+import { faceSentence, SmallFace, WhereMark } from './face.tsx';
+import { firstAcross, type Layout, lastAcross, type PlacedRow, xOf } from './layout.ts';
+import { FindingSign, findingSentence } from './marks.tsx';
+import { acrossOfAngle, type BarState, barsAt, lobePlace, type Row, restAt, symbolAt, type View } from './view.ts';
+import { bearing, deg, fitted, listed, mm, plain, px, textWidth } from './words.ts';
+
+export interface PhaseChartProps {
+  readonly view: View;
+  readonly layout: Layout;
+  /** Which count since home is drawn: they differ only where a shaft drifts. */
+  readonly lap?: number;
+  /** The part whose row is lit: a cam, or a segment of one. */
+  readonly chosen?: string;
+  readonly onSelect?: (place: Place) => void;
+}
+
+/** The rows, rests and findings; give it to an `svg` of the layout's size. */
+export function PhaseChart({ view, layout, lap = 0, chosen, onSelect }: PhaseChartProps) {
+  return (
+    <g>
+      <Hatch />
+      <Rests view={view} layout={layout} lap={lap} onSelect={onSelect} />
+      {!layout.narrow && layout.groups.length > 0 && <RightHeading view={view} layout={layout} />}
+      {layout.groups.map(({ group, heading, rows }) => (
+        <g key={group.name} role="group" aria-label={group.shaft ? `Shaft ${group.name}` : 'Cams without a shaft'}>
+          <GroupHeading view={view} layout={layout} group={group} y={heading} onSelect={onSelect} />
+          {rows.map((placed) => (
+            <CamRow
+              key={placed.row.cam.name}
+              view={view}
+              layout={layout}
+              placed={placed}
+              lap={lap}
+              lit={isChosen(placed.row, chosen)}
+              onSelect={onSelect}
+            />
+          ))}
+        </g>
+      ))}
+      <Axis view={view} layout={layout} />
+    </g>
+  );
+}
+
+/** Whether a part's name means this row: its cam or one of its segments. */
+export const isChosen = (row: Row, name: string | undefined): boolean =>
+  name !== undefined && (row.cam.name === name || row.cam.segments.some((segment) => segment.name === name));
+
+/** The hatch under a curve in high contrast. */
+function Hatch() {
+  return (
+    <defs>
+      <pattern id="lw-hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+        <path class="lw-hatch-line" d="M0 0V6" />
+      </pattern>
+    </defs>
+  );
+}
+
+/** Whole numbers from 0 to the number of rests, thinned; home always stands at both ends. */
+function thinned(rests: number, every: number): number[] {
+  const kept: number[] = [];
+  for (let at = 0; at < rests; at += every) if (at === 0 || rests - at >= every * 0.75) kept.push(at);
+  return [...kept, rests];
+}
+
+function Rests({ view, layout, lap, onSelect }: PhaseChartProps & { lap: number }) {
+  if (view.rests === 0) return null;
+  const lines = thinned(view.rests, layout.step < 3 ? layout.headEvery : 1);
+  return (
+    <g>
+      <RestMargins view={view} layout={layout} />
+      <g aria-hidden="true">
+        {lines.map((at) => (
+          <path
+            key={at}
+            class={at === view.rests ? 'lw-rest lw-past' : 'lw-rest'}
+            d={`M${px(xOf(layout, at))} ${layout.rowsTop}V${layout.rowsBottom}`}
+          />
+        ))}
+      </g>
+      {thinned(view.rests, layout.headEvery).map((at) => {
+        const position = view.figures.positions[restAt(view, at)];
+        const place = view.mechanism.count?.symbols[restAt(view, at) % view.mechanism.count.symbols.length]?.place;
+        const states = barsAt(view, at, lap);
+        const wrong = states.filter((state) => state.wrong).map((state) => state.segment.name);
+        return (
+          <g
+            key={at}
+            class={at === view.rests ? 'lw-past lw-head' : 'lw-head'}
+            role="group"
+            aria-label={`Rest ${restAt(view, at)}, ${position?.symbol.trim() || 'blank'}: ${faceSentence(states)}`}
+            onClick={onSelect && place && (() => onSelect(place))}
+          >
+            <title>{`Rest ${restAt(view, at)}: ${faceSentence(states)}`}</title>
+            <text class="lw-symbol" x={px(xOf(layout, at))} y={layout.symbolLine}>
+              {position?.symbol.trim() ? position.symbol : '␣'}
+            </text>
+            {at % layout.faceEvery === 0 && <RestFace layout={layout} view={view} states={states} at={at} />}
+            {layout.wrongLine !== undefined && wrong.length > 0 && (
+              <text class="lw-small lw-bold lw-middle" x={px(xOf(layout, at))} y={layout.wrongLine}>
+                {fitted(`✗ ${wrong.join(' ')}`, Math.max(layout.step * layout.headEvery - 2, 26), 11, true)}
+              </text>
+            )}
+          </g>
+        );
+      })}
+    </g>
+  );
+}
+
+function RestFace({
+  view,
+  layout,
+  states,
+  at,
+}: {
+  view: View;
+  layout: Layout;
+  states: readonly BarState[];
+  at: number;
+}) {
+  return (
+    <SmallFace
+      view={view}
+      states={states}
+      x={xOf(layout, at)}
+      y={layout.faceTop}
+      height={layout.faceHeight}
+      widest={layout.faceWidth}
+    />
+  );
+}
+
+/** Each row's own rest margin as a tint round its rests, where it has been reckoned. */
+function RestMargins({ view, layout }: { view: View; layout: Layout }) {
+  return (
+    <g aria-hidden="true">
+      {layout.groups.flatMap(({ rows }) =>
+        rows.flatMap(({ row, ceiling, floor }) => {
+          const { restMargin, step } = row.figure ?? {};
+          if (restMargin === undefined || !step) return [];
+          const half = Math.min(0.5, restMargin / Math.abs(step)) * layout.step;
+          return Array.from({ length: view.rests + 1 }, (_, at) => (
+            <rect
+              key={`${row.cam.name} ${at}`}
+              class="lw-margin"
+              x={px(xOf(layout, at) - half)}
+              y={ceiling - 4}
+              width={px(2 * half)}
+              height={floor - ceiling + 8}
+            />
+          ));
+        }),
+      )}
+    </g>
+  );
+}
+
+function RightHeading({ view, layout }: { view: View; layout: Layout }) {
+  const limit = view.mechanism.limits.pressureAngle.value;
+  return (
+    <g>
+      <text class="lw-small lw-dim" x={layout.right + 12} y={layout.rowsTop - 14}>
+        pressure
+      </text>
+      <text class="lw-small lw-dim" x={layout.right + 12} y={layout.rowsTop}>
+        {`limit ${deg(limit)}`}
+      </text>
+    </g>
+  );
+}
+
+/** "clockwise, 30° a step, leads". */
+export function shaftSentence(group: { figure?: View['groups'][number]['figure'] }): string {
+  const { figure } = group;
+  if (!figure) return '';
+  const parts = [figure.turns === 'clockwise' ? '↻ clockwise' : '↺ counterclockwise'];
+  if (figure.step) parts.push(`${deg(Math.abs(figure.step), 2)} a step`);
+  if (figure.leads) parts.push('leads');
+  return parts.join(', ');
+}
+
+function GroupHeading(props: {
+  view: View;
+  layout: Layout;
+  group: View['groups'][number];
+  y: number;
+  onSelect?: (place: Place) => void;
+}) {
+  const { layout, group, y, onSelect } = props;
+  const name = group.shaft ? fitted(group.name, 240, 13, true) : 'on no shaft';
+  const place = group.shaft?.place;
+  return (
+    <g onClick={onSelect && place && (() => onSelect(place))}>
+      <path class="lw-rule" d={`M8 ${y - 16.5}H${layout.width - 8}`} />
+      <text class="lw-heading" x="8" y={y}>
+        {name}
+      </text>
+      <text class="lw-small lw-dim" x={px(8 + textWidth(name, 13, true) + 12)} y={y}>
+        {shaftSentence(group)}
+      </text>
+    </g>
+  );
+}
+
+/** Everything the row says, for those who hear it. */
+export function rowSentence(view: View, row: Row): string {
+  const { cam, figure } = row;
+  const parts = [`${cam.name} drives ${listed(cam.segments.map((segment) => segment.name))}`];
+  if (cam.shaft) parts.push(`on ${cam.shaft.name}${cam.level ? `, level ${cam.level.value}` : ''}`);
+  if (figure) {
+    const up = view.figures.positions.filter((position) => figure.raisedAt[position.index]);
+    if (figure.lift.always) parts.push('up all round');
+    else if (figure.lift.lobes.length === 0) parts.push('down all round');
+    else parts.push(`up at ${listed(up.map((position) => position.symbol.trim() || 'blank')) || 'no rest'}`);
+    parts.push(`stroke ${mm(figure.lift.stroke)}, travel ${deg(figure.travel)}`);
+    if (figure.pressureAngle)
+      parts.push(
+        `greatest pressure angle ${deg(Math.abs(figure.pressureAngle.value))} at cam angle ${bearing(figure.pressureAngle.at)}`,
+      );
+    const flanks = figure.flankAngles?.flat().map((angle) => deg(Math.abs(angle))) ?? [];
+    if (flanks.length > 0) parts.push(`pressure angles of its flanks ${listed(flanks)}`);
+  }
+  if (row.wants.length > 0) parts.push(`missing: ${listed(row.wants)}`);
+  for (const mark of row.marks) parts.push(findingSentence(mark.finding, mark.tag));
+  return parts.join('; ');
+}
+
+function CamRow(props: {
+  view: View;
+  layout: Layout;
+  placed: PlacedRow;
+  lap: number;
+  lit: boolean;
+  onSelect?: (place: Place) => void;
+}) {
+  const { view, layout, placed, lap, lit, onSelect } = props;
+  const { row, top, bottom } = placed;
+  const select = onSelect && (() => onSelect(row.cam.whole));
+  return (
+    <g
+      class={lit ? 'lw-row lw-chosen' : 'lw-row'}
+      role={onSelect ? 'button' : 'group'}
+      tabIndex={onSelect ? 0 : undefined}
+      aria-pressed={onSelect ? lit : undefined}
+      aria-label={rowSentence(view, row)}
+      onClick={select}
+      onKeyDown={
+        select &&
+        ((event: KeyboardEvent) => {
+          if (event.key !== 'Enter') return;
+          event.preventDefault();
+          select();
+        })
+      }
+    >
+      <title>{`${row.cam.name}: ${row.segments.map((segment) => segment.name).join(' ')}`}</title>
+      <desc>{rowSentence(view, row)}</desc>
+      <rect class="lw-plate lw-hit" x="3.5" y={top + 1.5} width={layout.width - 7} height={bottom - top - 2} rx="4" />
+      <RowName view={view} layout={layout} placed={placed} lit={lit} />
+      {view.rests > 0 && row.figure && (
+        <LiftCurve view={view} layout={layout} placed={placed} lap={lap} onSelect={onSelect} />
+      )}
+      {(view.rests === 0 || !row.figure) && (
+        <text class="lw-small lw-dim" x={layout.left + 8} y={placed.floor - 10}>
+          {fitted(wanting(view, row), layout.right - layout.left - 16, 11)}
+        </text>
+      )}
+      {placed.marks.map((mark) => (
+        <Mark key={`${mark.mark.tag} ${mark.x}`} mark={mark} floor={placed.floor} onSelect={onSelect} />
+      ))}
+    </g>
+  );
+}
+
+/** Why a row has no curve. */
+function wanting(view: View, row: Row): string {
+  if (row.wants.length > 0) return `no curve yet: give ${listed(row.wants)}`;
+  if (view.rests === 0) return 'no curve yet: give a count, such as count 0 1 2 3';
+  return 'no curve yet';
+}
+
+function RowName({ view, layout, placed, lit }: { view: View; layout: Layout; placed: PlacedRow; lit: boolean }) {
+  const { row, ceiling, floor, top } = placed;
+  const segments = row.cam.segments.map((segment) => segment.name).join(' ');
+  const travel = row.figure && row.figure.lift.lobes.length > 0 ? ` · ${travelText(row)}` : '';
+  const about = `${segments}${row.figure ? ` · ${mm(row.figure.lift.stroke)}` : ''}${travel}`;
+  if (layout.narrow) {
+    const name = fitted(row.cam.name, 150, 12, lit);
+    return (
+      <g>
+        <text class={lit ? 'lw-bold' : undefined} x="10" y={top + 17}>
+          {name}
+        </text>
+        <text class="lw-small lw-dim" x={px(18 + textWidth(name, 12, lit))} y={top + 17}>
+          {fitted(about, layout.width - 130 - textWidth(name, 12, lit), 11)}
+        </text>
+        {row.figure?.pressureAngle && (
+          <text class="lw-small lw-end" x={layout.width - 10} y={top + 17}>
+            {`steepest ${deg(Math.abs(row.figure.pressureAngle.value))}`}
+          </text>
+        )}
+      </g>
+    );
+  }
+  const middle = (ceiling + floor) / 2;
+  return (
+    <g>
+      <WhereMark view={view} names={row.cam.segments.map((segment) => segment.name)} x={12} y={middle - 13} />
+      <text class={lit ? 'lw-bold' : undefined} x="40" y={px(middle - 2)}>
+        {fitted(row.cam.name, layout.left - 50, 12, lit)}
+      </text>
+      <text class="lw-small lw-dim" x="40" y={px(middle + 13)}>
+        {fitted(about, layout.left - 46, 11)}
+      </text>
+      {row.figure?.pressureAngle && <Steepest view={view} layout={layout} row={row} middle={middle} />}
+    </g>
+  );
+}
+
+/** "25°", or "20° up, 25° down" where rises and falls differ. */
+function travelText(row: Row): string {
+  const lobes = row.figure?.lift.lobes ?? [];
+  const widths = new Set(lobes.flatMap(({ before, after }) => [before.width, after.width]).map((width) => deg(width)));
+  return widths.size === 1 ? [...widths][0]! : listed([...widths].slice(0, 2));
+}
+
+function Steepest({ view, layout, row, middle }: { view: View; layout: Layout; row: Row; middle: number }) {
+  const { value, at } = row.figure!.pressureAngle!;
+  const over = Math.abs(value) > view.mechanism.limits.pressureAngle.value + 1e-9;
+  return (
+    <g>
+      <text class="lw-bold" x={layout.right + 12} y={px(middle - 2)}>
+        {deg(Math.abs(value))}
+      </text>
+      <text class="lw-small lw-dim" x={layout.right + 12} y={px(middle + 13)}>
+        {over ? 'too steep' : `at ${bearing(at)}`}
+      </text>
+    </g>
+  );
+}
+
+function LiftCurve(props: {
+  view: View;
+  layout: Layout;
+  placed: PlacedRow;
+  lap: number;
+  onSelect?: (place: Place) => void;
+}) {
+  const { view, layout, placed, lap, onSelect } = props;
+  const { row, ceiling, floor } = placed;
+  const cam = row.figure!;
+  const x = (across: number) => xOf(layout, across);
+  const ends = [firstAcross, lastAcross(view.rests)] as const;
+  const pieces = [
+    { from: ends[0], to: 0, past: true },
+    { from: 0, to: view.rests, past: false },
+    { from: view.rests, to: ends[1], past: true },
+  ];
+  return (
+    <g>
+      <path class="lw-floor" d={`M${px(x(ends[0]))} ${floor}H${px(x(ends[1]))}`} />
+      {pieces.map(({ from, to, past }) => {
+        const points = curvePoints(view, cam, [from, to], lap);
+        const filled = curvePath(points, x, floor, floor - ceiling, true);
+        return (
+          <g key={from} class={past ? 'lw-past' : undefined}>
+            <path class="lw-lift" d={filled} fill="url(#lw-hatch)" />
+            <path class="lw-curve" d={curvePath(points, x, floor, floor - ceiling, false)} />
+          </g>
+        );
+      })}
+      {onSelect &&
+        cam.lift.lobes.map((lobe, index) => (
+          <LobeTarget key={lobe.from} {...{ view, layout, placed, index }} onSelect={onSelect} />
+        ))}
+      <FlankAngles view={view} layout={layout} placed={placed} />
+    </g>
+  );
+}
+
+/** What a click on one lobe hits. */
+function LobeTarget(props: {
+  view: View;
+  layout: Layout;
+  placed: PlacedRow;
+  index: number;
+  onSelect: (place: Place) => void;
+}) {
+  const { view, layout, placed, index, onSelect } = props;
+  const cam = placed.row.figure!;
+  const lobe = cam.lift.lobes[index]!;
+  const width = (lobe.to - lobe.from + lobe.before.width + lobe.after.width) / Math.abs(cam.step);
+  const start = cam.step * view.direction < 0 ? lobe.from - lobe.before.width : lobe.to + lobe.after.width;
+  return (
+    <g>
+      {acrossOfAngle(view, cam, start)
+        .flatMap((from) => (from + width > view.rests ? [from, from - view.rests] : [from]))
+        .map((from) => {
+          const left = xOf(layout, Math.max(from, firstAcross));
+          const right = xOf(layout, Math.min(from + width, lastAcross(view.rests)));
+          return (
+            <rect
+              key={from}
+              class="lw-hit lw-lobe"
+              x={px(left)}
+              y={placed.ceiling}
+              width={px(Math.max(0, right - left))}
+              height={placed.floor - placed.ceiling}
+              fill="none"
+              onClick={(event: MouseEvent) => {
+                event.stopPropagation();
+                onSelect(lobePlace(placed.row, index));
+              }}
+            >
+              <title>{`${placed.row.cam.name}: up from ${bearing(lobe.from)} to ${bearing(lobe.to)}`}</title>
+            </rect>
+          );
+        })}
+    </g>
+  );
+}
+
+/** The greatest pressure angle of each flank beside it, where there is room; else of the steepest alone. */
+function FlankAngles({ view, layout, placed }: { view: View; layout: Layout; placed: PlacedRow }) {
+  const { row, ceiling, floor } = placed;
+  const angles = row.figure?.flankAngles;
+  if (!angles) return null;
+  const labels = flanksAcross(view, row.figure!).flatMap((flank) => {
+    const angle = angles[flank.lobe]?.[flank.side];
+    const middle = (flank.from + flank.to) / 2;
+    if (angle === undefined || middle < 0 || middle > view.rests) return [];
+    return [{ ...flank, angle: Math.abs(angle), middle }];
+  });
+  const greatest = Math.max(...labels.map(({ angle }) => angle));
+  const limit = view.mechanism.limits.pressureAngle.value;
+  const roomy = layout.step >= 54;
+  return (
+    <g aria-hidden="true">
+      {labels
+        .filter(({ angle }) => roomy || angle > greatest - 1e-9)
+        .slice(0, roomy ? undefined : 1)
+        .map(({ middle, rises, angle }) => (
+          <text
+            key={middle}
+            class={`lw-small ${rises ? 'lw-end' : ''} ${angle > limit + 1e-9 ? 'lw-bold' : 'lw-dim'}`}
+            x={px(xOf(layout, middle) + (rises ? -7 : 7))}
+            y={px((ceiling + floor) / 2 - 3)}
+          >
+            {`${plain((angle * 180) / Math.PI, 0)}°`}
+          </text>
+        ))}
+    </g>
+  );
+}
+
+function Mark({
+  mark,
+  floor,
+  onSelect,
+}: {
+  mark: PlacedRow['marks'][number];
+  floor: number;
+  onSelect?: (place: Place) => void;
+}) {
+  const { tag, finding } = mark.mark;
+  return (
+    <g
+      class="lw-finding"
+      role="group"
+      aria-label={findingSentence(finding, tag)}
+      onClick={
+        onSelect &&
+        ((event: MouseEvent) => {
+          event.stopPropagation();
+          onSelect(finding.place);
+        })
+      }
+    >
+      <title>{findingSentence(finding, tag)}</title>
+      {mark.points.map((x) => (
+        <path key={x} class={`lw-lead lw-${finding.severity}`} d={`M${px(x)} ${px(mark.y + 10)}V${floor}`} />
+      ))}
+      <FindingSign severity={finding.severity} tag={tag} x={mark.x} y={mark.y} />
+    </g>
+  );
+}
+
+/** The turn of the leading shaft under the rows. */
+function Axis({ view, layout }: { view: View; layout: Layout }) {
+  const { step, leading } = view.figures;
+  if (view.rests === 0 || step === undefined) return null;
+  return (
+    <g aria-hidden="true">
+      {!layout.narrow && (
+        <text class="lw-small lw-dim" x="8" y={layout.axisLine}>
+          {fitted(`turn of ${leading ?? 'the leading shaft'}`, layout.left - 30, 11)}
+        </text>
+      )}
+      {thinned(view.rests, Math.max(layout.headEvery, Math.ceil(40 / layout.step))).map((at) => (
+        <text
+          key={at}
+          class={`lw-small lw-middle lw-dim${at === view.rests ? ' lw-past' : ''}`}
+          x={px(xOf(layout, at))}
+          y={layout.axisLine}
+        >
+          {deg(step * at)}
+        </text>
+      ))}
+    </g>
+  );
+}
+
+/** The turn pointer: a hairline that ends in the face of its moment. */
+export function Pointer({
+  view,
+  layout,
+  across,
+  states,
+}: {
+  view: View;
+  layout: Layout;
+  across: number;
+  states: readonly BarState[];
+}) {
+  const x = xOf(layout, across);
+  const { pointerFaceTop: top, pointerFaceHeight: height } = layout;
+  const half = 26;
+  const boxX = Math.min(Math.max(x - half, 2), layout.width - 2 * half - 2);
+  return (
+    <g class="lw-pointer-group">
+      <path class="lw-pointer" d={`M${px(x)} ${layout.rowsTop - 4}V${top - 4}`} />
+      <path
+        class="lw-pointer-head"
+        d={`M${px(x - 5)} ${layout.rowsTop - 10}H${px(x + 5)}L${px(x)} ${layout.rowsTop - 3}Z`}
+      />
+      <rect class="lw-pointer-grip" x={px(boxX)} y={top - 4} width={2 * half} height={height + 8} rx="5" />
+      <SmallFace view={view} states={states} x={boxX + half} y={top} height={height} widest={2 * half - 8} />
+      <text class="lw-small lw-bold lw-middle" x={px(boxX + half)} y={top + height + 18}>
+        {pointerWord(view, across)}
+      </text>
+    </g>
+  );
+}
+
+const pointerWord = (view: View, across: number): string =>
+  Number.isInteger(across)
+    ? symbolAt(view, across).trim() || 'blank'
+    : `${symbolAt(view, Math.floor(across)).trim() || '␣'} → ${symbolAt(view, Math.ceil(across)).trim() || '␣'}`;

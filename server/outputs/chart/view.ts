@@ -1,0 +1,323 @@
+/**
+ * What the drawings read of one reckoned mechanism: rows, tags of findings, the turn as the count steps it.
+ *
+ * `across` is the chart's own axis: 0 at home, 1 one step later as the mechanism runs, up to the number of rests of a
+ * count. `t` counts forward steps from home, without end; a lap is one whole count.
+ */
+import type { Cam, Finding, Mechanism, Place, Point, Segment, Severity, Shaft } from '../../../language/mechanism.ts';
+import type { Reckoned } from '../../protocol.ts';
+import type { CamFigure, Figures, FollowedLift, ShaftFigure } from '../../reckon/figures.ts';
+import { turn } from '../../reckon/motion/angles.ts';
+import { camAngle, liftAt } from '../../reckon/motion/lift.ts';
+import { shareShown } from '../../reckon/motion/positions.ts';
+import { barOutline, faceCentre, rectangleOutline } from '../../reckon/shape/bars.ts';
+import { type Box, boxOf, grown } from './shapes.ts';
+
+/** A finding and the tag by which picture and list name it: "E1". */
+export interface Tagged {
+  readonly tag: string;
+  readonly finding: Finding;
+}
+
+/** A finding on a row: where across the turn; nowhere in particular where `at` is empty. */
+export interface RowMark extends Tagged {
+  readonly at: readonly number[];
+}
+
+export interface Row {
+  readonly cam: Cam;
+  readonly figure?: CamFigure;
+  readonly segments: readonly Segment[];
+  readonly marks: readonly RowMark[];
+  /** What is missing for its figures: "camA.base". */
+  readonly wants: readonly string[];
+}
+
+/** The cams of one shaft in stack order. */
+export interface Group {
+  readonly name: string;
+  readonly shaft?: Shaft;
+  readonly figure?: ShaftFigure;
+  readonly rows: readonly Row[];
+}
+
+export interface View {
+  readonly mechanism: Mechanism;
+  readonly figures: Figures;
+  readonly title: string;
+  /** Rest positions of one count; 0 while there is no count. */
+  readonly rests: number;
+  /** +1 where the mechanism steps forward, −1 where it runs in reverse. */
+  readonly direction: 1 | -1;
+  /** Counts until every shaft is home. */
+  readonly laps: number;
+  /** Whether each count looks like the first. */
+  readonly repeats: boolean;
+  readonly groups: readonly Group[];
+  readonly rows: readonly Row[];
+  readonly findings: readonly Tagged[];
+  readonly accepted: readonly Finding[];
+  /** Those that lie on no row. */
+  readonly general: readonly Tagged[];
+  readonly face: Box;
+  /** The bars as drawn, with their slides. */
+  readonly bars: readonly DrawnBar[];
+  /** Segments that give no bar to draw. */
+  readonly unplaced: readonly Segment[];
+  /** Return springs, bands or a push: what can pinch or fly out. */
+  readonly stored: boolean;
+}
+
+export interface DrawnBar {
+  readonly segment: Segment;
+  /** Outline when lowered, mm, face coordinates. */
+  readonly outline: readonly Point[];
+  /** Unit vector of the slide. */
+  readonly slide: Point;
+  readonly window?: readonly Point[];
+}
+
+const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
+
+export const severityLetter = (severity: Severity): string => severity[0]!.toUpperCase();
+
+const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
+
+/** Findings in order of weight, each with its tag. */
+export function tagged(findings: readonly Finding[]): Tagged[] {
+  return severities.flatMap((severity) =>
+    findings
+      .filter((finding) => finding.severity === severity && finding.accepted === undefined)
+      .map((finding, index) => ({ finding, tag: `${severityLetter(severity)}${index + 1}` })),
+  );
+}
+
+/** Steps from home of a place across the turn, in a lap. */
+export const stepsAt = (view: Pick<View, 'rests' | 'direction'>, across: number, lap = 0): number =>
+  view.direction * (across + lap * view.rests);
+
+/** The rest position that stands at a whole number across. */
+export const restAt = (view: Pick<View, 'rests' | 'direction'>, across: number): number =>
+  view.rests === 0 ? 0 : (((view.direction * across) % view.rests) + view.rests) % view.rests;
+
+/** Where rest position `index` stands across one turn; home stands at both ends. */
+export function acrossOfRest(view: Pick<View, 'rests' | 'direction'>, index: number): number[] {
+  if (index === 0) return [0, view.rests];
+  return [view.direction === 1 ? index : view.rests - index];
+}
+
+/** Where across one turn the cam angle `psi` (rad) lies under the follower. */
+export function acrossOfAngle(
+  view: Pick<View, 'rests' | 'direction'>,
+  cam: Pick<CamFigure, 'azimuth' | 'step'>,
+  psi: number,
+): number[] {
+  if (!Number.isFinite(cam.step) || cam.step === 0) return [];
+  const period = turn / Math.abs(cam.step);
+  const first = ((((view.direction * (cam.azimuth - psi)) / cam.step) % period) + period) % period;
+  const found: number[] = [];
+  for (let at = first; at <= view.rests + 1e-9 && found.length < 400; at += period) found.push(at);
+  return found;
+}
+
+/** Lift of a cam's follower, mm, at `t` steps from home. */
+export const liftOf = (cam: CamFigure, t: number): number => liftAt(cam.lift, camAngle(cam.azimuth, cam.step, t)).lift;
+
+/** The cam whose lobes move a segment. */
+export const camOf = (view: Pick<View, 'figures'>, segment: string): CamFigure | undefined =>
+  view.figures.cams.find((cam) => cam.segments.includes(segment));
+
+export interface BarState {
+  readonly segment: Segment;
+  readonly lift: number;
+  /** How much of it the reader sees, 0 hidden to 1 shown. */
+  readonly share: number;
+  readonly seen: 'shown' | 'hidden' | 'between';
+  /** Where the glyphs want something else at this rest. */
+  readonly wrong: boolean;
+}
+
+/** What one segment does at `t` steps from home; `rest` is the position that stands there, if one does. */
+function barState(view: Pick<View, 'mechanism' | 'figures'>, segment: Segment, t: number, rest?: number): BarState {
+  const cam = camOf(view, segment.name);
+  const lift = cam ? liftOf(cam, t) : 0;
+  const stroke = segment.stroke?.value ?? cam?.lift.stroke ?? 0;
+  const share = stroke > 0 ? Math.min(1, Math.max(0, shareShown(view.mechanism, segment, stroke)(lift))) : 0;
+  const { shown, hidden } = view.mechanism.limits;
+  const seen = share >= shown.value - 1e-9 ? 'shown' : share <= hidden.value + 1e-9 ? 'hidden' : 'between';
+  const wanted =
+    rest === undefined
+      ? undefined
+      : view.figures.positions[rest]?.bars.find((bar) => bar.segment === segment.name)?.wanted;
+  return { segment, lift, share, seen, wrong: wanted !== undefined && wanted !== seen };
+}
+
+/** What every bar does at `across` of a lap, in the order of the text. */
+export function barsAt(view: View, across: number, lap = 0): BarState[] {
+  const atRest = Number.isInteger(across) && view.rests > 0;
+  const rest = atRest ? restAt(view, across) : undefined;
+  return view.mechanism.segments.map((segment) => barState(view, segment, stepsAt(view, across, lap), rest));
+}
+
+/** The symbol at a whole number across. */
+export const symbolAt = (view: View, across: number): string =>
+  view.figures.positions[restAt(view, Math.round(across))]?.symbol ?? '';
+
+/** The moment in words: "at 3", "between 3 and 4". */
+export function momentOf(view: View, across: number): string {
+  if (view.rests === 0) return 'home';
+  const quoted = (at: number) => symbolAt(view, at).trim() || 'blank';
+  if (Number.isInteger(across)) return `at ${quoted(across)}`;
+  return `between ${quoted(Math.floor(across))} and ${quoted(Math.ceil(across))}`;
+}
+
+/** The place in the text that made a lobe of a cam. */
+export function lobePlace(row: Row, lobe: number): Place {
+  const { lobes } = row.cam;
+  if (lobes.by === 'symbols') return lobes.place;
+  const from = row.figure?.lift.lobes[lobe]?.from;
+  if (lobes.by === 'angles' && from !== undefined) {
+    const apart = (angle: number) => Math.abs(Math.sin((angle - from) / 2));
+    const nearest = [...lobes.lobes].sort((one, other) => apart(one.from.value) - apart(other.from.value))[0];
+    if (nearest) return nearest.place;
+  }
+  return row.cam.whole;
+}
+
+function rowMarks(
+  view: Pick<View, 'rests' | 'direction'>,
+  named: (name: string) => boolean,
+  figure: CamFigure | undefined,
+  all: readonly Tagged[],
+  isRow: (name: string) => boolean,
+): RowMark[] {
+  return all.flatMap(({ tag, finding }) => {
+    const rows = finding.about.filter(isRow);
+    const spread = (finding.positions?.length ?? 0) > 0;
+    const here = spread ? rows.some(named) : rows.length > 0 && named(rows[0]!);
+    if (!here) return [];
+    const chief = rows.length > 0 && named(rows[0]!);
+    const angles = chief && figure ? (finding.angles ?? []).flatMap((psi) => acrossOfAngle(view, figure, psi)) : [];
+    const at = angles.length > 0 ? angles : (finding.positions ?? []).flatMap((index) => acrossOfRest(view, index));
+    return [{ tag, finding, at: [...new Set(at)].sort((one, other) => one - other) }];
+  });
+}
+
+const byLevel = (one: Cam, other: Cam) => (one.level?.value ?? Infinity) - (other.level?.value ?? Infinity) || 0;
+
+function groupsOf(mechanism: Mechanism, rowOf: (cam: Cam) => Row, figures: Figures): Group[] {
+  const known = mechanism.shafts.map((shaft) => ({
+    name: shaft.name,
+    shaft,
+    figure: figures.shafts.find((figure) => figure.name === shaft.name),
+    rows: mechanism.cams
+      .filter((cam) => cam.shaft?.name === shaft.name)
+      .sort(byLevel)
+      .map(rowOf),
+  }));
+  const names = new Set(mechanism.shafts.map((shaft) => shaft.name));
+  const loose = mechanism.cams.filter((cam) => cam.shaft === undefined || !names.has(cam.shaft.name)).map(rowOf);
+  const groups: Group[] = known.filter((group) => group.rows.length > 0);
+  return loose.length > 0 ? [...groups, { name: '', rows: loose }] : groups;
+}
+
+const strokeOf = (segment: Segment): number => segment.stroke?.value ?? 0;
+
+function drawnBars(mechanism: Mechanism): DrawnBar[] {
+  const drawn = mechanism.segments.flatMap((segment) => (segment.bar ? [{ segment, bar: segment.bar.value }] : []));
+  const centre = faceCentre(drawn.map(({ bar }) => bar));
+  return drawn.map(({ segment, bar }) => {
+    const azimuth = segment.azimuth?.value ?? 0;
+    return {
+      segment,
+      outline: barOutline(bar, centre),
+      slide: { x: Math.cos(azimuth), y: Math.sin(azimuth) },
+      window: segment.window && rectangleOutline(segment.window.value),
+    };
+  });
+}
+
+const shifted = (point: Point, slide: Point, by: number): Point => ({
+  x: point.x + slide.x * by,
+  y: point.y + slide.y * by,
+});
+
+/** The outline of a bar lifted by `lift` mm. */
+export const liftedBar = (bar: DrawnBar, lift: number): Point[] =>
+  bar.outline.map((point) => shifted(point, bar.slide, lift));
+
+function faceBox(bars: readonly DrawnBar[]): Box {
+  const points = bars.flatMap((bar) => [
+    ...bar.outline,
+    ...liftedBar(bar, strokeOf(bar.segment)),
+    ...(bar.window ?? []),
+  ]);
+  const box = boxOf(points) ?? { left: -20, right: 20, bottom: -35, top: 35 };
+  return grown(box, 0.03 * Math.max(box.right - box.left, box.top - box.bottom));
+}
+
+/** Everything the drawings need, from what was reckoned. */
+export function viewOf({ mechanism, figures, findings }: Reckoned): View {
+  const rests = figures.positions.length;
+  const direction: 1 | -1 = mechanism.runs.value === 'reverse' ? -1 : 1;
+  const all = tagged(findings);
+  const axis = { rests, direction };
+  const driving = new Map<string, string>();
+  for (const cam of mechanism.cams)
+    for (const segment of cam.segments) if (!driving.has(segment.name)) driving.set(segment.name, cam.name);
+  const rowName = (name: string) => (mechanism.cams.some((cam) => cam.name === name) ? name : driving.get(name));
+  const isRow = (name: string) => rowName(name) !== undefined;
+  const rowOf = (cam: Cam): Row => {
+    const figure = figures.cams.find((each) => each.name === cam.name);
+    const segments = cam.segments.flatMap(
+      ({ name }) => mechanism.segments.find((segment) => segment.name === name) ?? [],
+    );
+    const owners = [cam.name, ...segments.map((segment) => segment.name)];
+    return {
+      cam,
+      figure,
+      segments,
+      marks: rowMarks(axis, (name) => rowName(name) === cam.name, figure, all, isRow),
+      wants: [
+        ...new Set(figures.missing.map(({ wants }) => wants).filter((wants) => owners.includes(wants.split('.')[0]!))),
+      ],
+    };
+  };
+  const groups = groupsOf(mechanism, rowOf, figures);
+  const rows = groups.flatMap((group) => group.rows);
+  const onRows = new Set(rows.flatMap((row) => row.marks.map((mark) => mark.tag)));
+  const bars = drawnBars(mechanism);
+  const dens = figures.shafts.map((shaft) => shaft.ratio?.den ?? 1);
+  const laps = dens.reduce((whole, den) => Math.min(3600, (whole * den) / gcd(whole, den)), 1);
+  return {
+    mechanism,
+    figures,
+    title: mechanism.about.title ?? mechanism.name,
+    rests,
+    direction,
+    laps,
+    repeats: figures.cams.every((cam) => cam.repeats),
+    groups,
+    rows,
+    findings: all,
+    accepted: findings.filter((finding) => finding.accepted !== undefined),
+    general: all.filter(({ tag }) => !onRows.has(tag)),
+    face: faceBox(bars),
+    bars,
+    unplaced: mechanism.segments.filter((segment) => !segment.bar),
+    stored: mechanism.springs.length + mechanism.bands.length + mechanism.pushes.length > 0,
+  };
+}
+
+/** The row that the greatest pressure angle of all lies on, else the first: the one to look at when none is chosen. */
+export function steepestRow(view: View): Row | undefined {
+  const angle = (row: Row) => Math.abs(row.figure?.pressureAngle?.value ?? -1);
+  return view.rows.reduce<Row | undefined>((best, row) => (!best || angle(row) > angle(best) ? row : best), undefined);
+}
+
+/** Flanks of a lift program as stretches of cam angle, each with the lobe it belongs to. */
+export const flanksOf = (lift: FollowedLift): { lobe: number; side: 0 | 1; from: number; to: number }[] =>
+  lift.lobes.flatMap((lobe, index) => [
+    { lobe: index, side: 0 as const, from: lobe.from - lobe.before.width, to: lobe.from },
+    { lobe: index, side: 1 as const, from: lobe.to, to: lobe.to + lobe.after.width },
+  ]);
