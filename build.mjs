@@ -156,7 +156,8 @@ async function packageExtension() {
   for (const field of forBuilding) delete manifest[field];
   writeFileSync(join(staged, 'package.json'), `${JSON.stringify(manifest, null, 2)}\n`);
   const target = join(root, 'lobewright.vsix');
-  run(bin('vsce'), ['package', '--no-dependencies', '--allow-missing-repository', '--out', target], { cwd: staged });
+  const options = ['--no-dependencies', '--allow-missing-repository', '--no-rewrite-relative-links', '--out', target];
+  run(bin('vsce'), ['package', ...options], { cwd: staged });
 }
 
 const steps = {

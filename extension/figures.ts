@@ -27,7 +27,7 @@ export function figuresView(chartOf: (uri: string) => Promise<ChartState | null>
       const state = await chartOf(query);
       if (!state) return vscode.l10n.t('Nothing is reckoned: the design is closed, or holds no mechanism.');
       const stale = state.stale ? `${vscode.l10n.t('Of the last good text. Now: {0}', state.stale.reason)}\n\n` : '';
-      return stale + figuresText(state.mechanisms.map(({ figures }) => figures));
+      return stale + state.mechanisms.map(({ figures }) => figuresText(figures)).join('\n');
     },
   });
   return {

@@ -1,27 +1,48 @@
-/** The chart's webview: mounts the drawing, keeps its state, and passes messages both ways. */
+/** The chart's webview: draws what the extension sends, and tells it what was clicked. */
 import { render } from 'preact';
+import type { Place } from '../../language/mechanism.ts';
+import chartStyle from '../../server/outputs/chart/chart.css';
+import { Chart } from '../../server/outputs/chart/chart.tsx';
+import drawingStyle from '../../server/outputs/chart/drawing.css';
 import type { ChartState, FromChart, ToChart } from '../../server/protocol.ts';
+import ownStyle from './webview.css';
 
 declare function acquireVsCodeApi(): {
   postMessage(message: FromChart): void;
+  /** Kept by the editor for when it restores the panel. */
   setState(state: { readonly uri: string }): void;
 };
 
 const editor = acquireVsCodeApi();
-let state: ChartState | null = null;
+const place = document.getElementById('chart')!;
 
-function draw() {
+let state: ChartState | null = null;
+let selected: { readonly mechanism: string; readonly part?: string } | undefined;
+
+const select = (place: Place) => editor.postMessage({ type: 'select', place });
+
+function draw(): void {
   render(
-    <pre>{JSON.stringify(state?.mechanisms.map(({ mechanism }) => mechanism.name))}</pre>,
-    document.getElementById('chart')!,
+    <Chart mechanisms={state?.mechanisms ?? []} selected={selected} stale={state?.stale?.reason} onSelect={select} />,
+    place,
   );
 }
 
 window.addEventListener('message', ({ data }: MessageEvent<ToChart>) => {
-  if (data.type === 'state') {
-    state = data.state;
-    if (state) editor.setState({ uri: state.uri });
+  switch (data.type) {
+    case 'state':
+      if (data.state?.uri !== state?.uri) selected = undefined;
+      state = data.state;
+      if (state) editor.setState({ uri: state.uri });
+      break;
+    case 'cursor':
+      selected = data;
+      break;
   }
   draw();
 });
+
+const style = new CSSStyleSheet();
+style.replaceSync([drawingStyle, chartStyle, ownStyle].join('\n'));
+document.adoptedStyleSheets = [style];
 editor.postMessage({ type: 'ready' });

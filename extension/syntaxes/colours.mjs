@@ -15,7 +15,8 @@ const wordsIn = (text) => [...text.matchAll(/'([a-z][a-z]*)'/g)].map(([, word]) 
 /** Rules by name: their bodies. */
 function bodies(rules) {
   const found = new Map();
-  for (const [, name, body] of rules.matchAll(/^(?:entry )?(\w+)(?: infers \w+)?:\s*([^;]*);/gm)) found.set(name, body);
+  for (const [, name, body] of rules.matchAll(/^(?:entry |fragment )?(\w+)(?: infers \w+)?:\s*([^;]*);/gm))
+    found.set(name, body);
   return found;
 }
 
@@ -89,7 +90,7 @@ export function colours(grammar) {
         begin: '\\b(?:(count)|(raised)\\s+(at))\\b',
         beginCaptures: {
           1: { name: 'storage.type.lobe' },
-          2: { name: 'support.type.property-name.lobe' },
+          2: { name: 'variable.other.property.lobe' },
           3: { name: 'keyword.operator.word.lobe' },
         },
         end: `(?=[{}=]|${every})`,
@@ -111,7 +112,7 @@ export function colours(grammar) {
       words: {
         patterns: [
           { name: 'storage.type.lobe', match: oneOf(statements) },
-          { name: 'support.type.property-name.lobe', match: oneOf(properties) },
+          { name: 'variable.other.property.lobe', match: oneOf(properties) },
           { name: 'constant.language.lobe', match: oneOf(choices) },
           { name: 'keyword.operator.word.lobe', match: oneOf(joints) },
         ],
