@@ -109,12 +109,8 @@ function turnDegrees(angle: number): number {
 
 // ---- text --------------------------------------------------------------------------------
 
-/** The same for people: one block of tables a mechanism. */
-export function figuresText(all: readonly Figures[]): string {
-  return all.map(mechanismText).join('\n');
-}
-
-function mechanismText(figures: Figures): string {
+/** The figures of one mechanism for people: a block of tables. */
+export function figuresText(figures: Figures): string {
   const facts = [
     ...(figures.step !== undefined ? [`step ${short(degrees(figures.step))} deg`] : []),
     ...(figures.positions.length > 0 ? [`${figures.positions.length} rest positions a turn`] : []),

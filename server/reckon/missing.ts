@@ -1,5 +1,5 @@
 /** What a half-written mechanism lacks: which figure is not reckoned, and which property would allow it. */
-import type { Mechanism, Part, UsedDefault } from '../../language/mechanism.ts';
+import { isUnclear, type Mechanism, type Part, type UsedDefault } from '../../language/mechanism.ts';
 import type { MissingFigure } from './figures.ts';
 
 /** What reckoning has to tell beside its figures. */
@@ -10,7 +10,7 @@ export interface Told {
 
 /** Says once that `figure` wants a property, unless the text says that property in a way not understood. */
 export function want(told: Told, of: Part | Mechanism, figure: string, property: string): void {
-  if (of.unclear.includes(property)) return;
+  if (isUnclear(of, property)) return;
   const wants = 'kind' in of ? `${of.name}.${property}` : property;
   if (told.missing.some((other) => other.wants === wants)) return;
   told.missing.push({ figure, wants, place: of.place });

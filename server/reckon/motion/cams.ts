@@ -1,5 +1,12 @@
 /** Every cam that is written far enough: its lobes, what is wanted of it, and the shape that follows. */
-import type { Cam, Flank, Given, Mechanism, Segment } from '../../../language/mechanism.ts';
+import {
+  type Cam,
+  type Flank,
+  type Given,
+  isUnclear,
+  type Mechanism,
+  type Segment,
+} from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift, ShaftFigure } from '../figures.ts';
 import { type Told, want } from '../missing.ts';
 import { shapeOf, shortestTravel, smallestBase } from '../shape/profile.ts';
@@ -36,7 +43,8 @@ export function camsOf(
     if (follower && !positive(follower.stroke)) want(told, follower, `lift of ${cam.name}`, 'stroke');
     if (follower && !positive(follower.nose)) want(told, follower, `pressure angle of ${cam.name}`, 'nose');
     if (!positive(cam.base)) want(told, cam, `pressure angle of ${cam.name}`, 'base');
-    if (!shaft || !follower?.azimuth) return [];
+    const unclear = cam.unclear.includes('lobe') || cam.unclear.includes('raised at');
+    if (!shaft || !follower?.azimuth || unclear) return [];
     const figure = camFigure(m, cam, follower, follower.azimuth.value, shaft, symbols, lit, told);
     return figure ? [figure] : [];
   });
@@ -68,7 +76,7 @@ function camFigure(
     if (cam.lobes.by === 'angles' && !flanks) want(told, cam, `lobes of ${cam.name}`, 'travel');
     return undefined;
   }
-  if (!cam.travel && circle && flanks?.byDefault) {
+  if (circle && flanks?.byDefault && !isUnclear(cam, 'travel')) {
     told.defaults.push({
       of: `${cam.name}.travel`,
       value: `${Number(degrees(flanks.travel).toFixed(3))} deg`,
