@@ -9,7 +9,7 @@ const asText = {
 
 export default defineConfig({
   plugins: [asText],
-  esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     include: ['test/**/*.test.ts', 'test/**/*.test.tsx'],
     exclude: ['test/e2e/**'],

@@ -65,7 +65,7 @@ describe('the house', () => {
       const found = offences(room, (name) => {
         if (fileSystem.test(name) || protocolLibrary.test(name)) return true;
         if (/^(vscode|langium)/.test(name)) return true;
-        if (name.startsWith('language/')) return !/^language\/(mechanism|page|words|texts\.d)\.ts$/.test(name);
+        if (name.startsWith('language/')) return !/^language\/(mechanism|page|near|texts\.d)\.ts$/.test(name);
         if (name.startsWith('server/'))
           return (
             name !== 'server/protocol.ts' && !pure.slice(0, rank + 1).some((below) => name.startsWith(`${below}/`))
