@@ -4,6 +4,7 @@ import { scan, type TextProblem, type Token } from './tokens.ts';
 
 type TokenTypes = Lexer['definition'];
 type TokenType = TokenTypes[string];
+type Typed = Token & { tokenType: TokenType };
 
 /** A problem of reading, as it travels through the parse result's `lexerErrors`. */
 export type LexingProblem = LexerResult['errors'][number] & { readonly problem: TextProblem };
@@ -17,15 +18,15 @@ export class LobeLexer implements Lexer {
 
   tokenize(text: string): LexerResult {
     const { tokens, comments, problems } = scan(text);
-    const typed = (token: Token) => {
-      const tokenType = this.definition[token.name] as TokenType;
-      return { ...token, tokenType, tokenTypeIdx: tokenType.tokenTypeIdx as number };
-    };
-    return {
-      tokens: tokens.map(typed),
-      hidden: comments.map(typed),
-      errors: problems.map(lexingProblem),
-    };
+    for (const token of tokens) this.type(token);
+    for (const comment of comments) this.type(comment);
+    return { tokens: tokens as Typed[], hidden: comments as Typed[], errors: problems.map(lexingProblem) };
+  }
+
+  private type(token: Token): void {
+    const tokenType = this.definition[token.name]!;
+    token.tokenType = tokenType;
+    token.tokenTypeIdx = tokenType.tokenTypeIdx!;
   }
 }
 

@@ -12,6 +12,7 @@ import { LobeDocumentBuilder, LobeDocumentFactory } from './documents.ts';
 import { LobeGeneratedModule, LobeGeneratedSharedModule } from './generated/module.ts';
 import { LobeLexer } from './lexer.ts';
 import { LobeIndexManager, LobeLinker, LobeScopeComputation, LobeScopeProvider } from './names.ts';
+import { createLobeParser } from './parser.ts';
 import { LobeErrorWords } from './problems.ts';
 import { LobeValueConverter } from './values.ts';
 
@@ -26,6 +27,7 @@ export const LobeModule: Module<LangiumCoreServices, PartialLangiumCoreServices>
   ...LobeGeneratedModule,
   parser: {
     ParserConfig: () => ({ maxLookahead: 1, recoveryEnabled: true, skipValidations: true }),
+    LangiumParser: (services) => createLobeParser(services),
     Lexer: (services) => new LobeLexer(services),
     ValueConverter: () => new LobeValueConverter(),
     ParserErrorMessageProvider: () => new LobeErrorWords(),

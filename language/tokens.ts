@@ -4,11 +4,15 @@
  */
 import { keywords } from './keywords.ts';
 import { units } from './units.ts';
+import { rooms } from './words.ts';
 
 /** A stretch of text with a meaning. Lines and columns count from 1, `endOffset` and `endColumn` are inclusive. */
 export interface Token {
   /** A keyword or a mark by its own text; else one of the grammar's terminals (`NUMBER`, `ID`, `STRING` …). */
   readonly name: string;
+  /** Filled in for the parser. */
+  tokenType: unknown;
+  tokenTypeIdx: number;
   readonly image: string;
   readonly startOffset: number;
   readonly endOffset: number;
@@ -18,14 +22,20 @@ export interface Token {
   readonly endColumn: number;
 }
 
-/** Something in the text that cannot be read, in the maker's words. */
+/** Text to put in place of a stretch of the file. */
+export interface TextEdit {
+  readonly from: number;
+  readonly to: number;
+  readonly text: string;
+}
+
+/** Something in the text that cannot be read as it stands, in the maker's words. */
 export interface TextProblem {
-  readonly code: 'unreadable-text' | 'deep-nesting';
+  readonly code: 'unreadable-text' | 'unexpected-text' | 'name-taken' | 'deep-nesting';
   readonly message: string;
   readonly from: number;
   readonly to: number;
-  /** Text that would be readable in its place. */
-  readonly instead?: string;
+  readonly fix?: { readonly title: string; readonly edits: readonly TextEdit[] };
 }
 
 export interface Scanned {
@@ -38,6 +48,19 @@ export interface Scanned {
 const deepest = 64;
 const longest = 1000;
 
+/** Words that are followed by a new name, and those that may follow the name in a statement's head. */
+const naming: ReadonlySet<string> = new Set(
+  'mechanism let shaft key gear segment cam spring post band ratchet push glyphs material process'.split(' '),
+);
+const afterName: ReadonlySet<string> = new Set(['on', 'level', 'drives']);
+
+const beginsPart: ReadonlySet<string> = new Set(Object.keys(rooms.mechanism));
+const beginsStatement: ReadonlySet<string> = new Set(Object.keys(rooms.file));
+
+/** Words that end a list of symbols: those that may begin what comes after it. */
+const endsCount: ReadonlySet<string> = new Set([...beginsPart, ...beginsStatement, 'times']);
+const endsRaised: ReadonlySet<string> = new Set([...beginsPart, ...beginsStatement, ...Object.keys(rooms.cam)]);
+
 /** Characters that are often meant for others, and what they are meant for. */
 const lookAlikes: ReadonlyMap<string, string> = new Map([
   ['−', '-'],
@@ -49,7 +72,6 @@ const lookAlikes: ReadonlyMap<string, string> = new Map([
   ['“', '"'],
   ['”', '"'],
   ['„', '"'],
-  ['’', "'"],
   [';', ''],
 ]);
 
@@ -59,6 +81,8 @@ const codePattern = /[a-z]+(?:-[a-z]+)*/y;
 const numberPattern = /[0-9]+(?:\.[0-9]+)?/y;
 const textPattern = /"(?:[^"\\\r\n]|\\.)*"/y;
 const openTextPattern = /"[^\r\n]*/y;
+/** What may be meant for a symbol where one is due: anything without blanks, braces, quotes and commas. */
+const barePattern = /[^\s"{},]+/y;
 const wordStart = /[A-Za-z_À-ɏͰ-ϿЀ-ӿ]/;
 
 /** Where unit words stand after a slash, as in N/mm: only such words are read as one with what stands before it. */
@@ -70,186 +94,387 @@ function matchAt(pattern: RegExp, text: string, at: number): string | undefined 
 }
 
 /**
- * Reads a whole text. Never fails: what cannot be read is told in `problems` and left out of `tokens`. Takes time in
- * proportion to the text's length.
+ * Reads a whole text. Never fails: what cannot be read is told in `problems` and left out of `tokens`; what is told but
+ * clear in its meaning (a symbol that lacks its quotes) is read as meant. Takes time in proportion to the text's length.
  */
 export function scan(text: string): Scanned {
-  const tokens: Token[] = [];
-  const comments: Token[] = [];
-  const problems: TextProblem[] = [];
-  let line = 1;
-  let lineStart = 0;
+  const scanner = new Scanner(text);
+  scanner.run();
+  return scanner;
+}
+
+class Scanner implements Scanned {
+  tokens: Token[] = [];
+  readonly comments: Token[] = [];
+  readonly problems: TextProblem[] = [];
+
+  private at = 0;
+  private line = 1;
+  private lineStart = 0;
 
   // What the tokens so far say of the next one.
-  let last = '';
-  let lastLine = 0;
-  let listing = false;
-  const blocks: boolean[] = [];
-  let inGlyphs = false;
-  let parentheses = 0;
-  let signs = 0;
-  let operators = 0;
-  let dropping: { from: number; to: number } | undefined;
+  private last = '';
+  private lastLine = 0;
+  /** Words that end the list of symbols under way. */
+  private listEnds: ReadonlySet<string> | undefined;
+  private listProblem: { message: string; from: number; to: number; edits: TextEdit[] } | undefined;
+  private readonly blocks: ('mechanism' | 'glyphs' | 'other')[] = [];
+  /** Keywords that were taken as names all the same. */
+  private readonly borrowed = new Set<string>();
+  /** A `}` that closed a mechanism although a part follows it; it is one too many if a later one closes nothing. */
+  private doubtful: Token | undefined;
 
-  const keep = (name: string, image: string, from: number) => {
-    tokens.push({
-      name,
-      image,
-      startOffset: from,
-      endOffset: from + image.length - 1,
-      startLine: line,
-      startColumn: from - lineStart + 1,
-      endLine: line,
-      endColumn: from - lineStart + image.length,
-    });
-    last = name;
-    lastLine = line;
-  };
+  // How far the value under way has grown.
+  private parentheses = 0;
+  private signs = 0;
+  private operators = 0;
+  private beyond: { from: number; to: number } | undefined;
 
-  const stopDropping = () => {
-    if (!dropping) return;
-    problems.push({
-      code: 'deep-nesting',
-      message: `This value is nested deeper than ${deepest} or has more than ${longest} operators; name parts of it with 'let'.`,
-      from: dropping.from,
-      to: dropping.to,
-    });
-    dropping = undefined;
-  };
+  constructor(private readonly text: string) {}
 
-  /** Whether a value has grown beyond reading: its tokens are then left out until something else begins. */
-  const beyond = (name: string, from: number, to: number): boolean => {
-    switch (name) {
-      case '(':
-        parentheses++;
-        signs = 0;
-        break;
-      case ')':
-        if (parentheses > 0) parentheses--;
-        signs = 0;
-        break;
-      case '-':
-        signs++;
-        operators++;
-        break;
-      case '+':
-      case '*':
-      case '/':
-        signs = 0;
-        operators++;
-        break;
-      case 'NUMBER':
-      case 'UNIT':
-      case 'FUNCTION':
-      case 'ID':
-        signs = 0;
-        break;
-      case ',':
-        signs = 0;
-        if (parentheses > 0) break;
-        operators = 0;
-        stopDropping();
-        return false;
-      default:
-        parentheses = signs = operators = 0;
-        stopDropping();
-        return false;
-    }
-    if (parentheses > deepest || signs > deepest || operators > longest || dropping) {
-      dropping = dropping ? { from: dropping.from, to } : { from, to };
-      return true;
-    }
-    return false;
-  };
+  run(): void {
+    const { text } = this;
+    if (text.charCodeAt(0) === 0xfeff) this.at = 1;
+    while (this.at < text.length) this.next();
+    this.endValue();
+    this.endList();
+  }
 
-  const take = (name: string, image: string, from: number) => {
-    if (beyond(name, from, from + image.length)) {
-      last = name;
-      lastLine = line;
-      return;
-    }
-    if (name === '{') {
-      const before = tokens[tokens.length - 2]?.name;
-      blocks.push(inGlyphs);
-      inGlyphs = before === 'glyphs' || before === 'like';
-    } else if (name === '}') {
-      inGlyphs = blocks.pop() ?? false;
-    }
-    if (name === 'count' || (name === 'at' && last === 'raised')) listing = true;
-    else if (name !== 'ID' && name !== 'NUMBER' && name !== 'STRING') listing = false;
-    keep(name, image, from);
-  };
-
-  let at = text.charCodeAt(0) === 0xfeff ? 1 : 0;
-  while (at < text.length) {
+  private next(): void {
+    const { text, at } = this;
     const c = text[at]!;
     if (c === '\n') {
-      at++;
-      line++;
-      lineStart = at;
-    } else if (c === ' ' || c === '\t' || c === '\r' || c === '\f' || c === '\v' || c === '\u00a0') {
-      at++;
+      this.at++;
+      this.line++;
+      this.lineStart = this.at;
+    } else if (isBlank(c)) {
+      this.at++;
     } else if (c >= '0' && c <= '9') {
-      const image = matchAt(numberPattern, text, at)!;
-      take('NUMBER', image, at);
-      at += image.length;
+      this.take('NUMBER', matchAt(numberPattern, text, at)!);
     } else if (c === '/' && text[at + 1] === '/') {
-      const end = text.indexOf('\n', at);
-      let to = end < 0 ? text.length : end;
-      if (text[to - 1] === '\r') to--;
-      comments.push(commentToken('LINE_COMMENT', text.slice(at, to), at, line, lineStart));
-      at = to;
+      this.lineComment();
     } else if (c === '/' && text[at + 1] === '*') {
-      const end = text.indexOf('*/', at + 2);
-      const to = end < 0 ? text.length : end + 2;
-      if (end < 0) {
-        problems.push({
-          code: 'unreadable-text',
-          message: "This comment is not closed: a '*/' is missing; nothing after it is read.",
-          from: at,
-          to: at + 2,
-        });
-      }
-      const comment = commentToken('BLOCK_COMMENT', text.slice(at, to), at, line, lineStart);
-      comments.push(comment);
-      if (comment.endLine > line) {
-        line = comment.endLine;
-        lineStart = text.lastIndexOf('\n', to - 1) + 1;
-      }
-      at = to;
+      this.blockComment();
     } else if (c === '"') {
-      const closed = matchAt(textPattern, text, at);
-      const image = closed ?? openText(matchAt(openTextPattern, text, at)!);
-      if (!closed) {
-        problems.push({
-          code: 'unreadable-text',
-          message: `This text is not closed: a '"' is missing at its end, on the same line.`,
-          from: at,
-          to: at + image.length,
-          instead: `${image}"`,
-        });
-      }
-      take('STRING', image, at);
-      at += image.length;
+      this.quotedText();
     } else {
       const found =
-        unitAt(text, at, last === 'NUMBER' && lastLine === line && !listing && !inGlyphs) ??
-        codeAt(text, at, last === 'accept' && lastLine === line) ??
-        wordAt(text, at, inGlyphs) ??
-        markAt(text, at);
-      if (found) {
-        take(found[0], found[1], at);
-        at += found[1].length;
-      } else {
-        const from = at;
-        at += 1;
-        while (at < text.length && !readable(text, at)) at++;
-        problems.push(unreadable(text, from, at));
-      }
+        (this.last === 'NUMBER' && this.lastLine === this.line && this.unit()) ||
+        (this.last === 'accept' && this.lastLine === this.line && matched('CODE', codePattern, text, at)) ||
+        this.word() ||
+        this.bareSymbol() ||
+        this.mark();
+      if (found) this.take(found[0], found[1]);
+      else this.unreadable();
     }
   }
-  stopDropping();
-  return { tokens, comments, problems };
+
+  private lineComment(): void {
+    const end = this.text.indexOf('\n', this.at);
+    let to = end < 0 ? this.text.length : end;
+    if (this.text[to - 1] === '\r') to--;
+    this.comments.push(this.token('LINE_COMMENT', this.text.slice(this.at, to)));
+    this.at = to;
+  }
+
+  private blockComment(): void {
+    const { text, at } = this;
+    const end = text.indexOf('*/', at + 2);
+    if (end < 0) {
+      this.tell(
+        'unreadable-text',
+        "This comment is not closed: a '*/' is missing; nothing after it is read.",
+        at,
+        at + 2,
+      );
+    }
+    const image = text.slice(at, end < 0 ? undefined : end + 2);
+    const comment = this.token('BLOCK_COMMENT', image);
+    const lines = image.split('\n');
+    if (lines.length > 1) {
+      this.line += lines.length - 1;
+      this.lineStart = at + image.length - lines.at(-1)!.length;
+      comment.endLine = this.line;
+      comment.endColumn = lines.at(-1)!.length;
+    }
+    this.comments.push(comment);
+    this.at += image.length;
+  }
+
+  private quotedText(): void {
+    const { text, at } = this;
+    const closed = matchAt(textPattern, text, at);
+    const image = closed ?? openText(matchAt(openTextPattern, text, at)!);
+    if (!closed) {
+      const to = at + image.length;
+      this.tell('unreadable-text', `This text is not closed: a '"' is missing at its end, on the same line.`, at, to, {
+        title: 'Close the text',
+        edits: [{ from: to, to, text: '"' }],
+      });
+    }
+    this.take('STRING', image);
+  }
+
+  private unit(): Found {
+    const { text, at } = this;
+    if (this.listEnds || this.blocks.at(-1) === 'glyphs') return undefined;
+    let image = matchAt(unitPattern, text, at);
+    if (image === undefined) return undefined;
+    const slash = image.indexOf('/');
+    if (slash > 0 && !units.has(image) && !perWord.test(image.slice(slash + 1))) image = image.slice(0, slash);
+    if (!units.has(image) && wordStart.test(image[0]!)) {
+      // The word may go on with letters that no unit has, be one of the language, or be a mistyped property.
+      const word = matchAt(wordPattern, text, at)!;
+      if (word.length > image.length || keywords.has(word) || beginsValue(text, at + image.length)) return undefined;
+    }
+    return ['UNIT', image];
+  }
+
+  private word(): Found {
+    const { text, at } = this;
+    const image = matchAt(wordPattern, text, at);
+    if (image === undefined) return undefined;
+    const next = afterBlanks(text, at + image.length);
+    const inGlyphs = this.blocks.at(-1) === 'glyphs';
+    if (keywords.has(image)) {
+      if (inGlyphs && text[next] === '=') return this.symbol('ENTRY', image);
+      if (this.listEnds && !this.listEnds.has(image)) return this.symbol('ID', image);
+      if (this.namesPart(image, next)) return ['ID', image];
+      return [image, image];
+    }
+    if (inGlyphs && text[next] === '=') return ['ENTRY', image];
+    return [text[next] === '(' ? 'FUNCTION' : 'ID', image];
+  }
+
+  /** Whether a keyword stands where only a name makes sense: it is told, and read as one. */
+  private namesPart(image: string, next: number): boolean {
+    if (this.last === 'on' && this.borrowed.has(image)) return true;
+    if (!naming.has(this.last) || this.tokens.at(-2)?.name === 'every') return false;
+    const c = this.text[next];
+    if (c !== '{' && c !== '=' && !afterName.has(matchAt(wordPattern, this.text, next) ?? '')) return false;
+    if (beginsStatement.has(this.last) && this.blocks.length > 0 && this.last !== 'mechanism') return false;
+    const kind = this.last;
+    const other = image + kind[0]!.toUpperCase() + kind.slice(1);
+    this.borrowed.add(image);
+    this.tell(
+      'name-taken',
+      `'${image}' is a word of the language: this ${kind === 'let' ? 'value' : kind} needs another name, such as '${other}'.`,
+      this.at,
+      this.at + image.length,
+      { title: `Call it ${other}`, edits: [{ from: this.at, to: this.at + image.length, text: other }] },
+    );
+    return true;
+  }
+
+  /** Marks where a symbol is due: read as one, but told to want quotes. */
+  private bareSymbol(): Found {
+    const { text, at } = this;
+    if (this.blocks.at(-1) === 'glyphs') {
+      const image = matchAt(barePattern, text, at);
+      return image && image !== '=' && text[afterBlanks(text, at + image.length)] === '='
+        ? this.symbol('STRING', image)
+        : undefined;
+    }
+    if (!this.listEnds) return undefined;
+    if (text[at] === ',') {
+      const to = afterBlanks(text, at + 1);
+      this.noteInList("Symbols are parted by blanks; a ',' is not needed.", at, at + 1, { from: at, to, text: ' ' });
+      this.at++;
+      return skipped;
+    }
+    const image = matchAt(barePattern, text, at);
+    return image ? this.symbol('STRING', image) : undefined;
+  }
+
+  private symbol(name: string, image: string): Found {
+    const from = this.at;
+    const to = from + image.length;
+    this.noteInList(`As a symbol, '${image}' is written in quotes: "${image}".`, from, to, {
+      from,
+      to,
+      text: `"${image.replace(/[\\"]/g, '\\$&')}"`,
+    });
+    return [name, image];
+  }
+
+  /** One list, one problem: its fix mends the whole list. */
+  private noteInList(message: string, from: number, to: number, edit: TextEdit): void {
+    if (this.listProblem) this.listProblem.edits.push(edit);
+    else this.listProblem = { message, from, to, edits: [edit] };
+    if (!this.listEnds) this.endList();
+  }
+
+  private endList(): void {
+    this.listEnds = undefined;
+    if (!this.listProblem) return;
+    const { message, from, to, edits } = this.listProblem;
+    this.listProblem = undefined;
+    const title = message.startsWith('As a symbol') ? 'Put it in quotes' : 'Leave the commas out';
+    this.tell('unexpected-text', message, from, to, { title, edits });
+  }
+
+  private mark(): Found {
+    const { text, at } = this;
+    const c = text[at]!;
+    if (c === '+' && text.startsWith('+/-', at)) return ['+/-', '+/-'];
+    return '{}(),=*/+-±'.includes(c) ? [c, c] : undefined;
+  }
+
+  private unreadable(): void {
+    const { text, at } = this;
+    let to = at + 1;
+    while (to < text.length && !readable(text, to)) to++;
+    this.at = to;
+    const image = text.slice(at, to);
+    const shown = [...image].slice(0, 12).map(printable).join('');
+    const instead = lookAlikes.get(image);
+    const put = (title: string, put: string) => ({ title, edits: [{ from: at, to, text: put }] });
+    if (instead === '') {
+      this.tell(
+        'unreadable-text',
+        `'${shown}' is not needed: lines need no end mark.`,
+        at,
+        to,
+        put('Take it away', ''),
+      );
+    } else if (instead !== undefined) {
+      const message = `'${shown}' cannot be read: write '${instead}'.`;
+      this.tell('unreadable-text', message, at, to, put(`Write ${instead}`, instead));
+    } else if (image === ':') {
+      const message = `A ':' is not needed: a value follows its word.`;
+      this.tell('unreadable-text', message, at, to, put('Take it away', ''));
+    } else if (image === '.' && /[0-9]/.test(text[to] ?? '')) {
+      this.tell('unreadable-text', `A number begins with a digit: write '0.'.`, at, to, put('Write 0.', '0.'));
+    } else {
+      this.tell('unreadable-text', `'${shown}' means nothing here; it is passed over.`, at, to);
+    }
+  }
+
+  private tell(code: TextProblem['code'], message: string, from: number, to: number, fix?: TextProblem['fix']): void {
+    this.problems.push({ code, message, from, to, ...(fix && { fix }) });
+  }
+
+  private take(name: string, image: string): void {
+    if (name === '') return;
+    const grown = this.outgrown(name, image.length);
+    if (!grown) {
+      const token = this.token(name, image);
+      if (this.follows(token)) this.tokens.push(token);
+    }
+    this.last = name;
+    this.lastLine = this.line;
+    this.at += image.length;
+  }
+
+  private token(name: string, image: string): Mutable<Token> {
+    const { at, line } = this;
+    const column = at - this.lineStart;
+    return {
+      name,
+      tokenType: undefined,
+      tokenTypeIdx: 0,
+      image,
+      startOffset: at,
+      endOffset: at + image.length - 1,
+      startLine: line,
+      startColumn: column + 1,
+      endLine: line,
+      endColumn: column + image.length,
+    };
+  }
+
+  /** Keeps track of blocks and lists; false for a token that is to be left out. */
+  private follows(token: Token): boolean {
+    const { name } = token;
+    if (this.doubtful === undefined && this.last === '}' && this.blocks.length === 0 && beginsPart.has(name)) {
+      if (!beginsStatement.has(name)) this.doubtful = this.tokens.at(-1);
+    } else if (beginsStatement.has(name) && name !== 'glyphs' && this.blocks.length === 0) {
+      this.doubtful = undefined;
+    }
+    if (name === '{') {
+      const before = this.tokens.at(-2)?.name;
+      this.blocks.push(
+        before === 'mechanism' ? 'mechanism' : before === 'glyphs' || before === 'like' ? 'glyphs' : 'other',
+      );
+    } else if (name === '}' && this.blocks.pop() === undefined) {
+      return this.needlessBrace(token);
+    }
+    if (name === 'count') this.listEnds = endsCount;
+    else if (name === 'at' && this.last === 'raised') this.listEnds = endsRaised;
+    else if (name !== 'ID' && name !== 'NUMBER' && name !== 'STRING') this.endList();
+    return true;
+  }
+
+  /** A `}` too many is left out: one in doubt rather than the last. */
+  private needlessBrace(last: Token): boolean {
+    const { doubtful } = this;
+    const from = (doubtful ?? last).startOffset;
+    const message = doubtful
+      ? "One '}' too many: parts of the mechanism follow it."
+      : "One '}' too many: it closes nothing that is open.";
+    const fix = { title: 'Take it away', edits: [{ from, to: from + 1, text: '' }] };
+    this.tell('unexpected-text', message, from, from + 1, fix);
+    if (!doubtful) return false;
+    this.tokens.splice(this.tokens.indexOf(doubtful), 1);
+    this.doubtful = undefined;
+    return true;
+  }
+
+  /** Whether the value under way has grown beyond reading: its tokens are left out until something else begins. */
+  private outgrown(name: string, length: number): boolean {
+    if (name === '-') this.signs++;
+    else this.signs = 0;
+    if (name === '(') this.parentheses++;
+    else if (name === ')') this.parentheses = Math.max(0, this.parentheses - 1);
+    else if (operatorMarks.has(name)) this.operators++;
+    else if (!(valueTokens.has(name) || (name === ',' && this.parentheses > 0))) {
+      this.endValue();
+      return false;
+    }
+    const over = this.parentheses > deepest || this.signs > deepest || this.operators > longest;
+    if (!over && !this.beyond) return false;
+    this.beyond = { from: this.beyond?.from ?? this.at, to: this.at + length };
+    return true;
+  }
+
+  private endValue(): void {
+    this.parentheses = this.operators = 0;
+    if (!this.beyond) return;
+    const { from, to } = this.beyond;
+    this.beyond = undefined;
+    this.tell(
+      'deep-nesting',
+      `This value is nested deeper than ${deepest} or has more than ${longest} operators; name parts of it with 'let'.`,
+      from,
+      to,
+    );
+  }
+}
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] };
+
+/** A token's name and text. */
+type Found = readonly [name: string, image: string] | undefined;
+
+/** Passed over without a token. */
+const skipped: Found = ['', ''];
+
+const operatorMarks: ReadonlySet<string> = new Set(['+', '-', '*', '/']);
+const valueTokens: ReadonlySet<string> = new Set(['NUMBER', 'UNIT', 'FUNCTION', 'ID']);
+
+function isBlank(c: string): boolean {
+  return c === ' ' || c === '\t' || c === '\r' || c === '\f' || c === '\v' || c === '\u00a0';
+}
+
+function afterBlanks(text: string, at: number): number {
+  let to = at;
+  while (text[to] === ' ' || text[to] === '\t') to++;
+  return to;
+}
+
+function matched(name: string, pattern: RegExp, text: string, at: number): Found {
+  const image = matchAt(pattern, text, at);
+  return image === undefined ? undefined : [name, image];
 }
 
 /** Text without its closing quote reaches to the end of its line, without the block's end that may stand there. */
@@ -257,41 +482,9 @@ function openText(image: string): string {
   return image.replace(/\s*(?:\}\s*)*(?:\/\/.*)?$/, '') || '"';
 }
 
-function commentToken(name: string, image: string, from: number, line: number, lineStart: number): Token {
-  const lines = name === 'LINE_COMMENT' ? 0 : image.split('\n').length - 1;
-  const lastStart = lines ? from + image.lastIndexOf('\n') + 1 : lineStart;
-  return {
-    name,
-    image,
-    startOffset: from,
-    endOffset: from + image.length - 1,
-    startLine: line,
-    startColumn: from - lineStart + 1,
-    endLine: line + lines,
-    endColumn: from + image.length - lastStart,
-  };
-}
-
-type Found = readonly [name: string, image: string] | undefined;
-
-function unitAt(text: string, at: number, due: boolean): Found {
-  if (!due) return undefined;
-  let image = matchAt(unitPattern, text, at);
-  if (image === undefined) return undefined;
-  const slash = image.indexOf('/');
-  if (slash > 0 && !units.has(image) && !perWord.test(image.slice(slash + 1))) image = image.slice(0, slash);
-  if (!units.has(image) && wordStart.test(image[0]!)) {
-    // The word may go on with letters that no unit has, be one of the language, or be a mistyped property.
-    const word = matchAt(wordPattern, text, at)!;
-    if (word.length > image.length || keywords.has(word) || beginsValue(text, at + image.length)) return undefined;
-  }
-  return ['UNIT', image];
-}
-
 /** Whether a value begins after the word that ends at `at`: then that word is a property rather than a unit. */
 function beginsValue(text: string, at: number): boolean {
-  let to = at;
-  while (text[to] === ' ' || text[to] === '\t') to++;
+  const to = afterBlanks(text, at);
   if (to === at || to >= text.length) return false;
   const c = text[to]!;
   if (c === '-') return /[0-9(A-Za-z_]/.test(text[to + 1] ?? '');
@@ -300,43 +493,9 @@ function beginsValue(text: string, at: number): boolean {
   return word !== undefined && !keywords.has(word);
 }
 
-function codeAt(text: string, at: number, due: boolean): Found {
-  const image = due ? matchAt(codePattern, text, at) : undefined;
-  return image === undefined ? undefined : ['CODE', image];
-}
-
-function wordAt(text: string, at: number, inGlyphs: boolean): Found {
-  const image = matchAt(wordPattern, text, at);
-  if (image === undefined) return undefined;
-  if (keywords.has(image)) return [image, image];
-  let to = at + image.length;
-  while (text[to] === ' ' || text[to] === '\t') to++;
-  if (inGlyphs && text[to] === '=') return ['ENTRY', image];
-  return [text[to] === '(' ? 'FUNCTION' : 'ID', image];
-}
-
-function markAt(text: string, at: number): Found {
-  const c = text[at]!;
-  if (c === '+' && text.startsWith('+/-', at)) return ['+/-', '+/-'];
-  return '{}(),=*/+-±'.includes(c) ? [c, c] : undefined;
-}
-
 function readable(text: string, at: number): boolean {
   const c = text[at]!;
   return /[\s0-9"{}(),=*/+\-±%°]/.test(c) || wordStart.test(c);
-}
-
-function unreadable(text: string, from: number, to: number): TextProblem {
-  const image = text.slice(from, to);
-  const instead = lookAlikes.get(image);
-  const shown = [...image].slice(0, 12).map(printable).join('');
-  const problem = { code: 'unreadable-text', from, to } as const;
-  if (instead === '') return { ...problem, message: `'${shown}' is not needed here: lines need no end mark.`, instead };
-  if (instead !== undefined) return { ...problem, message: `'${shown}' cannot be read: write '${instead}'.`, instead };
-  if (image.startsWith('.') && /[0-9]/.test(text[to] ?? '')) {
-    return { ...problem, message: "A number begins with a digit: write '0.' instead of '.'.", instead: '0.' };
-  }
-  return { ...problem, message: `'${shown}' means nothing here; it is passed over.` };
 }
 
 /** A character as it can be shown in a message. */
