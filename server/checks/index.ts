@@ -1,0 +1,136 @@
+/** Figures → Findings: the list of all checks, and one run of them over a mechanism. */
+import type { Acceptance, Finding, Mechanism } from '../../language/mechanism.ts';
+import type { FindingPage } from '../../language/page.ts';
+import type { Figures } from '../reckon/figures.ts';
+import { barAstray } from './bar-astray.ts';
+import { centreDistance } from './centre-distance.ts';
+import { type Check, type Found, grouped, placeKey, type Told } from './check.ts';
+import { crossedLimits } from './crossed-limits.ts';
+import { levelClash } from './level-clash.ts';
+import { lockedTrain } from './locked-train.ts';
+import { longCount } from './long-count.ts';
+import { longTravel } from './long-travel.ts';
+import { lookAlikeSymbols } from './look-alike-symbols.ts';
+import { marksApart } from './marks-apart.ts';
+import { missingSegment } from './missing-segment.ts';
+import { missingValue } from './missing-value.ts';
+import { needless, needlessAccept } from './needless-accept.ts';
+import { needlessCam } from './needless-cam.ts';
+import { overlappingLobes } from './overlapping-lobes.ts';
+import { secondDriver } from './second-driver.ts';
+import { shaftDrift } from './shaft-drift.ts';
+import { shortCount } from './short-count.ts';
+import { steepCam } from './steep-cam.ts';
+import { stepMismatch } from './step-mismatch.ts';
+import { teethClash } from './teeth-clash.ts';
+import { turnDirection } from './turn-direction.ts';
+import { twiceDrivenSegment } from './twice-driven-segment.ts';
+import { uncountedSymbol } from './uncounted-symbol.ts';
+import { undrivenSegment } from './undriven-segment.ts';
+import { unknownSymbol } from './unknown-symbol.ts';
+import { unlikeGears } from './unlike-gears.ts';
+import { unlikeSegments } from './unlike-segments.ts';
+import { unmeshedShaft } from './unmeshed-shaft.ts';
+import { unreachableSymbol } from './unreachable-symbol.ts';
+import { unusedSegment } from './unused-segment.ts';
+
+/** In the order they run: what may be the cause of another finding comes before it. */
+export const checks: readonly Check[] = [
+  missingValue,
+  shortCount,
+  longCount,
+  crossedLimits,
+  // glyphs and segments
+  unknownSymbol,
+  uncountedSymbol,
+  lookAlikeSymbols,
+  missingSegment,
+  undrivenSegment,
+  twiceDrivenSegment,
+  unlikeSegments,
+  unusedSegment,
+  needlessCam,
+  barAstray,
+  // the train
+  secondDriver,
+  lockedTrain,
+  unmeshedShaft,
+  shaftDrift,
+  turnDirection,
+  stepMismatch,
+  unlikeGears,
+  centreDistance,
+  marksApart,
+  teethClash,
+  levelClash,
+  // the cams
+  longTravel,
+  overlappingLobes,
+  steepCam,
+  unreachableSymbol,
+];
+
+/** The pages of all findings that follow from figures. */
+export const pages: readonly FindingPage[] = [...checks, needlessAccept];
+
+const codes = pages.map(({ code }) => code);
+
+/**
+ * All findings of a mechanism, sorted by place, those that the design accepts marked. One mistake, one finding:
+ * what a check names in `notBeside` silences it on the same part.
+ */
+export function findingsOf(m: Mechanism, f: Figures): Finding[] {
+  const serious = new Map<string, Set<string>>();
+  const unused = new Set(m.acceptances);
+  const all: Finding[] = [];
+  for (const check of checks) {
+    const told: Told = (...names) =>
+      check.notBeside?.some((code) => names.some((name) => serious.get(code)?.has(name))) ?? false;
+    const findings = check
+      .find(m, f, told)
+      .filter(({ about }) => !told(about[0]))
+      .map((found) => accepted(complete(check, found), m, unused));
+    const names = findings.filter(({ severity }) => severity === 'error' || severity === 'warning');
+    serious.set(check.code, new Set(names.flatMap(({ about }) => about)));
+    all.push(...(check.alsoOn ? joined(findings, check.alsoOn) : findings));
+  }
+  all.push(...needless(m, [...unused], codes).map((found) => accepted(complete(needlessAccept, found), m, unused)));
+  return all.sort(byPlace);
+}
+
+function complete({ code, severity }: FindingPage, found: Found): Finding {
+  return { figures: {}, related: [], fixes: [], severity, ...found, code };
+}
+
+/** Marks a finding that the design accepts, and notes that the acceptance was needed. */
+function accepted(finding: Finding, m: Mechanism, unused: Set<Acceptance>): Finding {
+  const reasons = m.acceptances.filter(
+    ({ code, on }) => code === finding.code && (on === undefined || on === m.name || finding.about.includes(on)),
+  );
+  for (const reason of reasons) unused.delete(reason);
+  return reasons.length ? { ...finding, accepted: reasons[0].reason } : finding;
+}
+
+/** Of findings that stand at one number the first, the worst, speaks for all. */
+function joined(findings: readonly Finding[], alsoOn: NonNullable<Check['alsoOn']>): Finding[] {
+  const key = ({ place, accepted }: Finding) => `${placeKey(place)} ${accepted ?? ''}`;
+  return grouped(findings, key).map(([worst, ...rest]) =>
+    rest.length
+      ? {
+          ...worst,
+          message: `${worst.message}${alsoOn(rest)}`,
+          about: [...new Set([worst, ...rest].flatMap(({ about }) => about))],
+          related: [...worst.related, ...rest.flatMap(({ related }) => related.slice(0, 1))],
+        }
+      : worst,
+  );
+}
+
+function byPlace(a: Finding, b: Finding): number {
+  return (
+    a.place.top - b.place.top ||
+    a.place.from - b.place.from ||
+    a.place.to - b.place.to ||
+    (a.code < b.code ? -1 : a.code > b.code ? 1 : 0)
+  );
+}
