@@ -1,6 +1,6 @@
 // A real VS Code for the tests: its server from the npm registry, a window in headless Chromium.
 import { spawn, spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
@@ -77,21 +77,41 @@ const settings = {
 
 const serverMain = join(vscodeFolder, 'out', 'server-main.js');
 
-/** A short folder of its own for everything that the editor writes. */
+/** A short folder of its own for everything that the editor writes, and what its programs are told of it. */
 function freshPlace() {
   const place = mkdtempSync(join(tmpdir(), 'lw-'));
   const data = join(place, 'data');
+  const extensions = join(place, 'extensions');
   mkdirSync(join(data, 'User'), { recursive: true });
-  mkdirSync(join(place, 'extensions'));
-  const env = {
-    ...process.env,
-    HOME: place,
-    TMPDIR: place,
-    XDG_RUNTIME_DIR: place,
-    EXTENSIONS_GALLERY: '{}',
-  };
+  mkdirSync(extensions);
+  const env = { ...process.env, HOME: place, TMPDIR: place, XDG_RUNTIME_DIR: place, EXTENSIONS_GALLERY: '{}' };
   for (const name of Object.keys(env)) if (name.startsWith('VSCODE_')) delete env[name];
-  return { place, data, extensions: join(place, 'extensions'), env };
+  const folders = [
+    '--accept-server-license-terms',
+    ...['--server-data-dir', data, '--user-data-dir', data, '--extensions-dir', extensions],
+  ];
+  return { place, extensions, settings: join(data, 'User', 'settings.json'), env, folders };
+}
+
+function installPackage(vsix, { env, folders }) {
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    [serverMain, '--install-extension', vsix, '--force', ...folders],
+    { env, encoding: 'utf8' },
+  );
+  if (status !== 0) throw new Error(`The package does not install:\n${stdout}${stderr}`);
+}
+
+/** Has the editor install a package, and copies what it made of it to a folder. */
+export function unpackInto(folder, vsix) {
+  const fresh = freshPlace();
+  try {
+    installPackage(vsix, fresh);
+    const [installed] = readdirSync(fresh.extensions).filter((name) => name.startsWith('lobewright.'));
+    cpSync(join(fresh.extensions, installed), folder, { recursive: true });
+  } finally {
+    rmSync(fresh.place, { recursive: true, force: true });
+  }
 }
 
 /**
@@ -99,31 +119,15 @@ function freshPlace() {
  * @param {{ vsix?: string, settings?: object }} wanted
  */
 export async function startEditor(wanted = {}) {
-  const { place, data, extensions, env } = freshPlace();
+  const fresh = freshPlace();
+  const { place, extensions, env, folders } = fresh;
   let own = { ...settings, ...wanted.settings };
-  const settingsFile = join(data, 'User', 'settings.json');
   const writeSettings = (changed) => {
     own = { ...own, ...changed };
-    writeFileSync(settingsFile, JSON.stringify(own, null, 2));
+    writeFileSync(fresh.settings, JSON.stringify(own, null, 2));
   };
   writeSettings({});
-  const folders = [
-    '--accept-server-license-terms',
-    '--server-data-dir',
-    data,
-    '--user-data-dir',
-    data,
-    '--extensions-dir',
-    extensions,
-  ];
-  if (wanted.vsix) {
-    const { status, stdout, stderr } = spawnSync(
-      process.execPath,
-      [serverMain, '--install-extension', wanted.vsix, '--force', ...folders],
-      { env, encoding: 'utf8' },
-    );
-    if (status !== 0) throw new Error(`The package does not install:\n${stdout}${stderr}`);
-  }
+  if (wanted.vsix) installPackage(wanted.vsix, fresh);
   const server = spawn(
     process.execPath,
     [
@@ -185,5 +189,3 @@ export const startBrowser = () =>
       '--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1',
     ],
   });
-
-export const readText = (path) => readFileSync(path, 'utf8');

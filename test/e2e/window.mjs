@@ -20,6 +20,10 @@ export async function until(what, look, ms = 10_000) {
   }
 }
 
+export function hold(that, what) {
+  if (!that) throw new Error(what);
+}
+
 export class Window {
   constructor(page, editor) {
     this.page = page;
@@ -46,7 +50,7 @@ export class Window {
         await input.waitFor({ timeout: 2000 });
         await input.fill(`>${title}`);
         await this.page.waitForTimeout(150);
-        const label = await first.innerText({ timeout: 1500 });
+        const label = await first.textContent({ timeout: 1500 });
         if (!label.replace(/\s+/g, ' ').includes(title)) return false;
         await this.page.keyboard.press('Enter');
         return true;
@@ -103,7 +107,7 @@ export class Window {
   }
 
   async activeLine() {
-    return Number(await this.text.locator('.active-line-number').first().innerText());
+    return Number(await this.text.locator('.active-line-number').first().textContent());
   }
 
   /** Lines that are drawn, from top to bottom, each with where it is. */
@@ -214,8 +218,45 @@ export class Window {
     return this.page.frameLocator('iframe.webview.ready').frameLocator('iframe#active-frame');
   }
 
-  hover() {
-    return this.page.locator('.monaco-hover:not(.hidden) .hover-contents, .monaco-resizable-hover .hover-contents');
+  async chartHas(rows, ms = 20_000) {
+    await until(`${rows} rows in the chart`, async () => (await this.chart.locator('.lw-row').count()) === rows, ms);
+  }
+
+  /** The chart's row of a cam. */
+  row(cam) {
+    return this.chart.locator(`.lw-row[aria-label^="${cam}"]`);
+  }
+
+  /** Names of the cams whose rows are lit. */
+  litRows() {
+    return this.chart
+      .locator('.lw-row.lw-chosen > title')
+      .evaluateAll((titles) => titles.map((title) => title.textContent.split(':')[0]));
+  }
+
+  /** Shows the hover at the cursor until it says something. */
+  async showHover(words) {
+    const contents = this.page.locator('.monaco-hover .hover-contents');
+    await until(`the hover with ${words}`, async () => {
+      await this.page.keyboard.press('Escape');
+      await this.page.keyboard.press('Control+k');
+      await this.page.keyboard.press('Control+i');
+      await this.page.waitForTimeout(400);
+      return words.test((await contents.allInnerTexts()).join(' '));
+    });
+    await this.page.keyboard.press('Escape');
+  }
+
+  /** Applies the first fix whose title matches. */
+  async quickFix(title) {
+    const offered = this.page.locator('.action-widget .monaco-list-row.action', { hasText: title }).first();
+    await until(`a fix like ${title}`, async () => {
+      await this.page.keyboard.press('Escape');
+      await this.page.keyboard.press('Control+.');
+      await offered.waitFor({ timeout: 3000 });
+      await offered.click();
+      return true;
+    });
   }
 
   /** Undoes what was typed until the file is as it was saved. */

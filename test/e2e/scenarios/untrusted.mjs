@@ -1,0 +1,36 @@
+// A folder that the maker has not trusted: everything is read and reckoned, and nothing of the folder is run.
+import { designFolder } from '../designs.mjs';
+import { startEditor } from '../editor.mjs';
+import { Window } from '../window.mjs';
+
+export async function untrusted({ browser, vsix, report, pictures }) {
+  const editor = await startEditor({
+    vsix,
+    settings: {
+      'security.workspace.trust.enabled': true,
+      'security.workspace.trust.startupPrompt': 'never',
+      'security.workspace.trust.untrustedFiles': 'open',
+      'security.workspace.trust.banner': 'always',
+    },
+  });
+  const context = await browser.newContext({ viewport: { width: 1400, height: 900 } });
+  const page = await context.newPage();
+  const window = new Window(page, editor);
+  const check = (name, run) => report.check(name, page, run);
+  try {
+    await window.open(designFolder(editor.place), 'long.lobe');
+    await check('the folder is restricted', () =>
+      page.locator('.part.banner', { hasText: 'Restricted Mode' }).waitFor({ timeout: 10_000 }),
+    );
+    await check('a restricted design is checked', () => window.squiggleUnder('40 deg', 'warning'));
+    await check('a restricted design is charted', async () => {
+      await page.keyboard.press('Control+k');
+      await page.keyboard.press('v');
+      await window.chartHas(7);
+      await page.screenshot({ path: `${pictures}/untrusted.png` });
+    });
+  } finally {
+    await context.close();
+    editor.stop();
+  }
+}
