@@ -17,7 +17,7 @@ export const barAstray: Check = {
   examples: [
     {
       title: 'A sign lost',
-      text: lampBoard({ left: 'segment left { azimuth 180 deg   «bar 4 mm by 20 mm at 40 mm, 0 mm» }' }),
+      text: lampBoard({ left: 'segment left { azimuth 180 deg   bar «4 mm by 20 mm at 40 mm, 0 mm» }' }),
     },
     { title: 'On its own side', text: lampBoard() },
   ],

@@ -32,9 +32,8 @@ export const longTravel: Check = {
     {
       title: 'Longer than the step',
       text: lampBoard({
-        count: 'count off high off off',
-        camL: 'cam camL on axle level 1 drives left { raised at low high off   travel «125 deg» }',
-        table: 'glyphs lamps { segments left right   off = left   low = left   high = left right }',
+        count: 'count off off high high',
+        camL: 'cam camL on axle level 1 drives left { travel «100 deg» }',
       }),
     },
     { title: 'As long as the step', text: lampBoard({ everyCam: 'every cam { base 20 mm   travel 120 deg }' }) },

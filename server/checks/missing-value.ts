@@ -36,7 +36,7 @@ export const missingValue: Check = {
       title: 'No base',
       text: lampBoard({
         everyCam: 'every cam { travel 60 deg }',
-        camR: '',
+        camR: 'cam camR on axle level 2 drives right { base 20 mm }',
         camL: 'cam «camL» on axle level 1 drives left',
       }),
     },

@@ -11,7 +11,7 @@ export const unusedSegment: Check = {
   source: 'The design itself.',
   worked: 'A count of `1 7` on the table `decimal`: only a, b and c are ever shown, so a cam for g does nothing.',
   remedy: 'Leave out the segment with its cam, or count a symbol that shows it. A misspelt segment name does this too.',
-  notBeside: ['missing-segment'],
+  notBeside: ['missing-segment', 'short-count'],
   examples: [
     {
       title: 'A bar that no counted symbol shows',
