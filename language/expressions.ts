@@ -150,7 +150,7 @@ function quantity({ telling }: Workings, node: Quantity): Amount | undefined {
   const same = spellings.get(node.unit.toLowerCase());
   const near = same ? [same] : nearest(node.unit, units.keys());
   const place = placeOfFeature(telling, node, 'unit');
-  tell(telling, 'unknown-unit', `unknown unit ${short(node.unit)}; ${adviseUnit(near)}`, place, {
+  tell(telling, 'unknown-unit', `unknown unit '${short(node.unit)}'; ${adviseUnit(near)}`, place, {
     fixes: near.map((word) => rewrite(place, word)),
   });
   return undefined;
@@ -237,7 +237,7 @@ function call(workings: Workings, node: Call, given: readonly (Amount | undefine
     const near = nearest(node.function, functions);
     const place = placeOfFeature(telling, node, 'function');
     const advice = near.length ? `did you mean ${near.join(' or ')}?` : `there are ${functions.join(', ')}`;
-    tell(telling, 'unknown-function', `unknown function ${short(node.function)}; ${advice}`, place, {
+    tell(telling, 'unknown-function', `unknown function '${short(node.function)}'; ${advice}`, place, {
       fixes: near.map((word) => rewrite(place, word)),
     });
     return undefined;

@@ -20,7 +20,7 @@ export function distance(a: string, b: string, most = Number.POSITIVE_INFINITY):
   return last[b.length]!;
 }
 
-/** The nearest of `names` to `word`, best first, at most `count`; letters' case counts little. */
+/** The nearest of `names` to `word`, best first, at most `count`; one that differs in the letters' case only is alone. */
 export function nearest(word: string, names: Iterable<string>, count = 3): string[] {
   const small = word.toLowerCase();
   const most = Math.max(1, Math.floor(word.length / 3));
@@ -30,7 +30,8 @@ export function nearest(word: string, names: Iterable<string>, count = 3): strin
     const by = distance(small, name.toLowerCase(), most);
     if (by <= most) found.push({ name, by });
   }
-  return found
+  const best = found.filter(({ by }) => by === 0);
+  return (best.length ? best : found)
     .sort((a, b) => a.by - b.by || (a.name < b.name ? -1 : 1))
     .slice(0, count)
     .map(({ name }) => name);

@@ -49,7 +49,7 @@ import {
   tellTwice,
 } from './reading.ts';
 import { placeAcross, placeOf, placeOfFeature, rewrite, tell } from './telling.ts';
-import { say, sayNumber, wants } from './units.ts';
+import { say, wants } from './units.ts';
 
 /** What the parts of one mechanism are read with. */
 export interface Setting {
@@ -345,8 +345,11 @@ function rectangleOf(reading: Reading, { width, height, x, y }: ast.Property) {
 
 const outlineOf = ({ width, height, at, tilt }: Bar): Rectangle => ({ width, height, at, ...(tilt && { tilt }) });
 
-const sayOutline = ({ width, height, at }: Bar): string =>
-  `${sayNumber(width)} mm by ${sayNumber(height)} mm at ${sayNumber(at.x)} mm, ${sayNumber(at.y)} mm`;
+/** A rectangle as one would write it; `instead` gives some of its values as text. */
+export function sayOutline({ width, height, at }: Rectangle, instead: Readonly<Record<string, string>> = {}): string {
+  const side = (name: string, value: number) => instead[name] ?? say(value, wants.length);
+  return `${side('width', width)} by ${side('height', height)} at ${side('x', at.x)}, ${side('y', at.y)}`;
+}
 
 function followerOf(reading: Reading, property: ast.Property): { value: Follower; place: Place } | undefined {
   const place = placeOf(reading.telling, property);

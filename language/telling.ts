@@ -1,6 +1,5 @@
 /** Places in the text of one top-level statement, and findings told about it. */
-import type { AstNode, CstNode } from 'langium';
-import { GrammarUtils } from 'langium';
+import { type AstNode, AstUtils, type CompositeCstNode, type CstNode, GrammarAST } from 'langium';
 import type { Change, Finding, Fix, Place } from './mechanism.ts';
 
 /** The statement under way: where it stands and what was found wrong with it so far. */
@@ -42,9 +41,35 @@ export function placeAcross(telling: Telling, nodes: readonly (AstNode | undefin
   });
 }
 
-/** The text node of one feature of a node: its name, its unit, its shaft. */
+/** The feature that each element of the grammar assigns. */
+const featureOf = new WeakMap<GrammarAST.AbstractElement, string>();
+
+function featureAssigned(element: GrammarAST.AbstractElement | undefined): string {
+  if (!element) return '';
+  let feature = featureOf.get(element);
+  if (feature === undefined) {
+    feature = AstUtils.getContainerOfType(element, GrammarAST.isAssignment)?.feature ?? '';
+    featureOf.set(element, feature);
+  }
+  return feature;
+}
+
+/** The text of one feature of a node: its name, its unit, its shaft; `index` counts where there are more. */
 export function featureText(node: AstNode, feature: string, index = 0): CstNode | undefined {
-  return GrammarUtils.findNodeForProperty(node.$cstNode, feature, index);
+  if (!node.$cstNode) return undefined;
+  let count = index;
+  const look = (within: CstNode): CstNode | undefined => {
+    for (const part of (within as CompositeCstNode).content ?? []) {
+      if (featureAssigned(part.grammarSource) === feature) {
+        if (count-- === 0) return part;
+      } else if ('content' in part && part.astNode === node) {
+        const found = look(part);
+        if (found) return found;
+      }
+    }
+    return undefined;
+  };
+  return look(node.$cstNode);
 }
 
 /** The place of one feature of a node; of the whole node where the feature is not there. */
