@@ -370,7 +370,10 @@ export interface Mechanism {
   readonly limits: Limits;
   readonly acceptances: readonly Acceptance[];
   readonly bought: readonly { readonly number: number; readonly what: string; readonly place: Place }[];
-  /** Statements of the mechanism itself that could not be understood: 'count', 'glyphs', 'made with'; '*' as for parts. */
+  /**
+   * Statements of the mechanism that could not be understood: 'count', 'glyphs', 'made with', and a kind of part
+   * ('mesh', 'cam') of which one was left out; '*' as for parts.
+   */
   readonly unclear: readonly string[];
   /** Every default the resolver filled in, said in hover and in `figures`: "camA.law", "simple harmonic", "…". */
   readonly defaults: readonly UsedDefault[];

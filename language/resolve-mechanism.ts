@@ -75,8 +75,12 @@ export function readMechanism(reading: Reading, node: ast.Mechanism, tables: Tab
   tellSamePairs(reading, meshes);
 
   const first = namesIn(node).first;
-  const kept = <T extends AstNode & { name: string }, P>(nodes: readonly T[], parts: readonly P[]): P[] =>
-    parts.filter((_, i) => first.get(nodes[i]!.name) === (nodes[i] as AstNode));
+  const kept = <T extends AstNode & { name: string }, P>(nodes: readonly T[], parts: readonly P[]): P[] => {
+    const those = parts.filter((_, i) => first.get(nodes[i]!.name) === (nodes[i] as AstNode));
+    if (those.length < parts.length) unclear.push(nodes[0]!.$type.toLowerCase());
+    return those;
+  };
+  if (meshes.length < members.Mesh.length) unclear.push('mesh');
   return {
     name: node.name,
     place,

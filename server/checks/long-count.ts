@@ -1,9 +1,7 @@
+import { mostPositions } from '../reckon/figures.ts';
 import { turn } from '../reckon/motion/angles.ts';
 import { at, type Check, degrees } from './check.ts';
 import { lampBoard } from './examples.ts';
-
-/** More rest positions than this are not reckoned. */
-export const mostPositions = 3600;
 
 export const longCount: Check = {
   code: 'long-count',

@@ -1,4 +1,4 @@
-import type { Change, Mechanism, Segment } from '../../language/mechanism.ts';
+import { type Change, isUnclear, type Mechanism, type Segment } from '../../language/mechanism.ts';
 import { at, type Check, fix, isUnique, litBy, symbols } from './check.ts';
 import { lampBoard } from './examples.ts';
 
@@ -21,7 +21,7 @@ export const missingSegment: Check = {
     { title: 'All bars there', text: lampBoard() },
   ],
   find(m) {
-    if (!m.glyphs || !m.count || !m.segments.length || m.unclear.includes('segment')) return [];
+    if (!m.glyphs || !m.count || !m.segments.length || isUnclear(m, 'segment')) return [];
     const known = litBy(m.glyphs.value);
     const counted = m.count.symbols.map(({ text }) => text).filter(isUnique);
     const wanted = counted.flatMap((symbol) => [...(known.get(symbol) ?? [])]).filter(isUnique);

@@ -1,4 +1,4 @@
-import type { Cam, Mechanism, Segment, Shaft } from '../../language/mechanism.ts';
+import { type Cam, isUnclear, type Mechanism, type Segment, type Shaft } from '../../language/mechanism.ts';
 import { type Check, fix, isUnique, millimetres, symbols, wants } from './check.ts';
 import { lampBoard } from './examples.ts';
 import { nextFreeLevel } from './levels.ts';
@@ -19,7 +19,7 @@ export const undrivenSegment: Check = {
     { title: 'A cam for every bar', text: lampBoard() },
   ],
   find(m) {
-    const unsaid = m.cams.some((cam) => cam.unclear.includes('drives')) || m.unclear.includes('cam');
+    const unsaid = isUnclear(m, 'cam') || m.cams.some((cam) => isUnclear(cam, 'drives'));
     if (!m.cams.length || unsaid) return [];
     const driven = new Set(m.cams.flatMap((cam) => cam.segments.map(({ name }) => name)));
     return m.segments

@@ -1,4 +1,4 @@
-import type { Cam, Fix, Mechanism } from '../../language/mechanism.ts';
+import { type Cam, type Fix, isUnclear, type Mechanism } from '../../language/mechanism.ts';
 import type { BarFigure, CamFigure, Figures, PositionFigure } from '../reckon/figures.ts';
 import { at, type Check, counted, fix, grouped, isUnique, list, millimetres, named, symbol } from './check.ts';
 import { gearedBoard, lampBoard } from './examples.ts';
@@ -57,7 +57,9 @@ export const unreachableSymbol: Check = {
     const cams = new Map(f.cams.flatMap((cam) => cam.segments.map((segment) => [segment, cam])));
     const unexplained = (name: string) => {
       const cam = cams.get(name);
-      return cam !== undefined && !told(name, cam.name, cam.shaft);
+      if (!cam || told(name, cam.name, cam.shaft)) return false;
+      const [part, segment] = [named(m.cams, cam.name), named(m.segments, name)];
+      return !(part && isUnclear(part, 'lobe')) && !(segment && isUnclear(segment, 'shown'));
     };
     const failing = f.positions
       .map((position) => ({ position, wrong: position.wrong.filter(unexplained) }))
