@@ -8,7 +8,7 @@ import { cam, count, gear, given, mechanism, mesh, noTails, numeral, segment, sh
 import { droppedNose, trainTurn } from './turning.ts';
 
 const rad = (degrees: number) => (degrees * Math.PI) / 180;
-const fine = 7200;
+const fine = 3600;
 
 /** The cam's profile as a polygon, and what rides on it. */
 function pieces(m: Mechanism, figure: CamFigure) {
@@ -66,7 +66,7 @@ describe.each([
       // Where the nose stands at full lift, by cam angle (azimuth − turn), every 0.2°.
       const full = Array.from({ length: 1800 }, (_, i) => {
         const turn = azimuth - rad(i / 5);
-        return droppedNose(polygon, turn, azimuth, offset, nose) - lowered > stroke - 1e-4;
+        return droppedNose(polygon, turn, azimuth, offset, nose) - lowered > stroke - 1e-3;
       });
       const starts = full.flatMap((up, i) => (up && !full[(i + 1799) % 1800] ? [i / 5] : []));
       const lobes = lobesInDegrees(figure);
@@ -74,9 +74,9 @@ describe.each([
       lobes.forEach(({ from, to }, k) => {
         let end = Math.round(starts[k]! * 5);
         while (full[(end + 1) % 1800]) end++;
-        // The lift is within 0.1 µm of full up to 0.2° outside a harmonic lobe.
-        expect(Math.abs(from - starts[k]!)).toBeLessThan(0.45);
-        expect(Math.abs(to - end / 5)).toBeLessThan(0.45);
+        // A harmonic flank of 25° comes within 1 µm of full lift 0.27° before it ends.
+        expect(Math.abs(from - starts[k]!)).toBeLessThan(0.55);
+        expect(Math.abs(to - end / 5)).toBeLessThan(0.55);
       });
     }
   });
