@@ -2,16 +2,16 @@
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
-import { caution } from './drawing.tsx';
+import { caution, soundSentence } from './drawing.tsx';
 import { Face, faceSentence } from './face.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { acrossOf, type Layout, layoutOf, narrowWidth, xOf } from './layout.ts';
 import { findingSentence, SignIcon } from './marks.tsx';
 import { isChosen, PhaseChart, Pointer } from './phase-chart.tsx';
 import { Plan, planOf } from './plan.tsx';
-import { Stack, stackSentence } from './stack.tsx';
-import { home, keyMove, type Moment, moved, played, put, stepSeconds, toNextRest } from './turning.ts';
-import { barsAt, momentOf, steepestRow, stepsAt, type View, viewOf } from './view.ts';
+import { Stack, stackNote } from './stack.tsx';
+import { home, keyMove, type Moment, moved, played, put, toNextRest } from './turning.ts';
+import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type View, viewOf } from './view.ts';
 
 export interface ChartProps {
   readonly mechanisms: readonly Reckoned[];
@@ -196,6 +196,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
             </select>
           </label>
         )}
+        <p>{aboutLine(view)}</p>
       </header>
       <div class="lw-main">
         <div class="lw-phase">
@@ -234,7 +235,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
           {row && (
             <figure>
               <figcaption>
-                Stack · {row.cam.name} <span>{stackSentence(row, t).replace(`${row.cam.name} `, '')}</span>
+                Stack · {row.cam.name} <span>{stackNote(row, t)}</span>
               </figcaption>
               <svg class="lw-drawing" {...side.stack}>
                 <Stack view={view} row={row} t={t} {...side.stack} onSelect={onSelect} />
@@ -365,7 +366,7 @@ function PointerLayer(props: {
           width="12"
           height={layout.rowsBottom - layout.rowsTop + 12}
         />
-        <Pointer view={view} layout={layout} across={across} states={states} />
+        <Pointer view={view} layout={layout} across={across} lap={turning.moment.lap} states={states} />
       </g>
     </svg>
   );
@@ -382,7 +383,7 @@ function Findings({ view, onSelect }: { view: View; onSelect?: (place: Place) =>
   const { findings, accepted, figures } = view;
   return (
     <section class="lw-findings" aria-label="Findings">
-      {findings.length === 0 && <p class="lw-quiet">Nothing found wrong.</p>}
+      {findings.length === 0 && <p class="lw-quiet">{soundSentence(view)}</p>}
       <ul>
         {findings.map(({ tag, finding }) => (
           <li key={tag}>

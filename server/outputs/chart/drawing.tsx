@@ -4,13 +4,17 @@ import { layoutOf, narrowWidth } from './layout.ts';
 import { FindingSign } from './marks.tsx';
 import { PhaseChart, Pointer } from './phase-chart.tsx';
 import { Plan, planOf } from './plan.tsx';
-import { Stack, stackSentence } from './stack.tsx';
-import { acrossOfAngle, barsAt, momentOf, type Row, steepestRow, stepsAt, type View } from './view.ts';
-import { px, wrapped } from './words.ts';
+import { Stack, stackNote } from './stack.tsx';
+import { aboutLine, acrossOfAngle, barsAt, momentOf, type Row, steepestRow, stepsAt, type View } from './view.ts';
+import { fitted, px, wrapped } from './words.ts';
 
 export const caution =
   'Springs and bands hold energy; turning cams, gears and bars pinch. Keep fingers and faces clear, ' +
   'relieve the springs before opening. Local codes and licensed practice come first.';
+
+/** What is said where no finding stands. */
+export const soundSentence = (view: View): string =>
+  view.figures.missing.length > 0 ? 'Nothing found wrong in what can be reckoned so far.' : 'Nothing found wrong.';
 
 /** The moment worth showing where nothing moves: the steepest of all, as far as it is reckoned. */
 export function tellingMoment(view: View): number {
@@ -64,7 +68,7 @@ export interface Drawn {
 /** Draws everything for a width in px; the height follows. */
 export function drawingOf(view: View, width: number): Drawn {
   const beside = width >= 1000 ? width - 400 : undefined;
-  const chartWidth = beside !== undefined ? beside - 24 : width;
+  const chartWidth = (beside !== undefined ? beside - 12 : width) - 28;
   const layout = layoutOf(view, chartWidth);
   const across = tellingMoment(view);
   const states = barsAt(view, across);
@@ -76,7 +80,7 @@ export function drawingOf(view: View, width: number): Drawn {
     ({ kind }) => kind !== 'stack' || row,
   );
   const listTop = Math.max(chartBottom, ...(beside === undefined ? panels.map(panelBottom) : [])) + 24;
-  const listed = findingLines(view, (beside !== undefined ? chartWidth : width) - 32);
+  const listed = findingLines(view, beside !== undefined ? chartWidth : width - 32);
   const listBottom = listTop + listed.reduce((sum, entry) => sum + entry.height, 0);
   const bottom = Math.max(listBottom, ...panels.map(panelBottom));
   const cautions = view.stored ? wrapped(caution, width - 32, 11) : [];
@@ -86,7 +90,7 @@ export function drawingOf(view: View, width: number): Drawn {
     <g>
       <rect class="lw-ground" width={width} height={height} />
       <Heading view={view} width={width} />
-      <g transform={`translate(0 ${titled})`}>
+      <g transform={`translate(14 ${titled})`}>
         <PhaseChart view={view} layout={layout} />
         {view.rests > 0 && <Pointer view={view} layout={layout} across={across} states={states} />}
       </g>
@@ -95,13 +99,9 @@ export function drawingOf(view: View, width: number): Drawn {
           <text class="lw-heading" y="14">
             {panelTitle(panel.kind, row)}
           </text>
-          {wrapped(panelNote(panel.kind, view, row, across), panel.width, 11)
-            .slice(0, 1)
-            .map((line) => (
-              <text key={line} class="lw-small lw-dim" y="31">
-                {line}
-              </text>
-            ))}
+          <text class="lw-small lw-dim" y="31">
+            {fitted(panelNote(panel.kind, view, row, across), panel.width, 11)}
+          </text>
           <g transform={`translate(0 ${heading})`}>
             {panel.kind === 'face' && (
               <Face view={view} states={states} moment={momentOf(view, across)} {...size(panel)} />
@@ -122,7 +122,7 @@ export function drawingOf(view: View, width: number): Drawn {
           <g key={entry.key} transform={`translate(16 ${at})`}>
             {entry.tag && entry.severity && <FindingSign severity={entry.severity} tag={entry.tag} x={12} y={12} />}
             {entry.lines.map((line, index) => (
-              <text key={line} class={entry.quiet ? 'lw-dim' : undefined} x={entry.tag ? 44 : 0} y={16 + index * 17}>
+              <text key={line} class={entry.quiet ? 'lw-dim' : undefined} x={entry.tag ? 50 : 0} y={16 + index * 17}>
                 {line}
               </text>
             ))}
@@ -142,21 +142,13 @@ export function drawingOf(view: View, width: number): Drawn {
 const size = ({ width, height }: Panel) => ({ width, height });
 
 function Heading({ view, width }: { view: View; width: number }) {
-  const { about, runs } = view.mechanism;
-  const parts = [
-    about.revision && `revision ${about.revision}`,
-    view.rests > 0 && `${view.rests} rests a turn`,
-    runs.value !== 'forward' && `runs ${runs.value}`,
-    about.author,
-    about.licence,
-  ].filter(Boolean);
   return (
     <g>
       <text class="lw-title" x="16" y="26">
-        {wrapped(view.title, width - 32, 17)[0]}
+        {fitted(view.title, width - 32, 17, true)}
       </text>
       <text class="lw-small lw-dim" x="16" y="43">
-        {wrapped(parts.join(' · '), width - 32, 11)[0]}
+        {fitted(aboutLine(view), width - 32, 11)}
       </text>
     </g>
   );
@@ -168,7 +160,7 @@ const panelTitle = (kind: Panel['kind'], row: Row | undefined): string =>
 function panelNote(kind: Panel['kind'], view: View, row: Row | undefined, across: number): string {
   if (kind === 'face') return momentOf(view, across);
   if (kind === 'plan') return 'from the front';
-  return row ? stackSentence(row, stepsAt(view, across)).replace(`${row.cam.name} `, '') : '';
+  return row ? stackNote(row, stepsAt(view, across)) : '';
 }
 
 interface ListEntry {
@@ -183,7 +175,7 @@ interface ListEntry {
 /** Findings in order of weight, then what is missing, then what the maker accepted. */
 function findingLines(view: View, width: number): ListEntry[] {
   const entry = (key: string, text: string, rest: Partial<ListEntry> = {}): ListEntry => {
-    const lines = wrapped(text, width - (rest.tag ? 44 : 0), 12);
+    const lines = wrapped(text, width - (rest.tag ? 50 : 0), 12);
     return { key, lines, quiet: false, height: lines.length * 17 + 9, ...rest };
   };
   const { missing } = view.figures;
@@ -191,7 +183,7 @@ function findingLines(view: View, width: number): ListEntry[] {
     ...view.findings.map(({ tag, finding }) =>
       entry(tag, `${finding.code}: ${finding.message}`, { tag, severity: finding.severity }),
     ),
-    ...(view.findings.length === 0 ? [entry('none', 'Nothing found wrong.', { quiet: true })] : []),
+    ...(view.findings.length === 0 ? [entry('none', soundSentence(view), { quiet: true })] : []),
     ...missing
       .slice(0, 12)
       .map(({ figure, wants }) =>

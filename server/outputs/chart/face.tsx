@@ -1,10 +1,10 @@
 /** The face: the bars as their reader sees them, large with windows and names, or small at a rest. */
-import type { Place } from '../../../language/mechanism.ts';
-import { type Box, closedPath } from './shapes.ts';
+import type { Place, Point } from '../../../language/mechanism.ts';
+import { type Box, boxOf, closedPath } from './shapes.ts';
 import { type BarState, type DrawnBar, liftedBar, type View } from './view.ts';
 import { listed, mm, plain, px } from './words.ts';
 
-interface Fit {
+interface Fitting {
   readonly scale: number;
   readonly width: number;
   /** Transform from mm (y up) to the drawing's px. */
@@ -12,7 +12,7 @@ interface Fit {
 }
 
 /** Fits a box of the face into a height (and a greatest width), its upper left corner at x, y. */
-function fit(box: Box, x: number, y: number, height: number, widest: number): Fit {
+function fitting(box: Box, x: number, y: number, height: number, widest: number): Fitting {
   const [wide, tall] = [box.right - box.left, box.top - box.bottom];
   const scale = Math.min(height / tall, widest / wide);
   const down = y + (height - tall * scale) / 2;
@@ -54,9 +54,9 @@ export function SmallFace(props: {
 }) {
   const { view, states, x, y, height, widest } = props;
   if (view.bars.length === 0) return <Pips states={states} x={x} y={y} height={height} widest={widest} />;
-  const { scale, width, transform } = fit(view.face, 0, y, height, widest);
+  const { scale, width, transform } = fitting(view.face, 0, y, height, widest);
   return (
-    <g transform={`translate(${px(x - width / 2)} 0)`}>
+    <g class="lw-small-face" transform={`translate(${px(x - width / 2)} 0)`}>
       <g transform={transform}>
         {view.bars.map((bar) => {
           const state = stateOf(states, bar);
@@ -108,9 +108,9 @@ function Pips(props: { states: readonly BarState[]; x: number; y: number; height
 /** Where on the face the bars of a row sit. */
 export function WhereMark({ view, names, x, y }: { view: View; names: readonly string[]; x: number; y: number }) {
   if (view.bars.length === 0) return null;
-  const { scale, transform } = fit(view.face, x, y, 26, 20);
+  const { scale, transform } = fitting(view.face, x, y, 26, 20);
   return (
-    <g transform={transform} aria-hidden="true">
+    <g class="lw-small-face" transform={transform} aria-hidden="true">
       {view.bars.map((bar) => (
         <path
           key={bar.segment.name}
@@ -133,7 +133,8 @@ export function Face(props: {
   onSelect?: (place: Place) => void;
 }) {
   const { view, states, moment, width, height, chosen, onSelect } = props;
-  const { scale, width: wide, transform } = fit(view.face, 0, 0, height, width);
+  const { scale, width: wide, transform } = fitting(view.face, 0, 0, height, width);
+  const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
   return (
     <g role="group" aria-label={`Face ${moment}: ${faceSentence(states)}`}>
       <title>{`Face ${moment}`}</title>
@@ -147,6 +148,7 @@ export function Face(props: {
               bar={bar}
               state={stateOf(states, bar)}
               scale={scale}
+              centre={centre}
               chosen={bar.segment.name === chosen}
               onSelect={onSelect}
             />
@@ -158,19 +160,33 @@ export function Face(props: {
   );
 }
 
+/** Where a bar's name stands: beside its middle, on the side of the face's centre; px. */
+function besideBar(bar: DrawnBar, lift: number, scale: number, centre: Point): Point {
+  const { x, y } = middleOf(bar, lift);
+  const box = boxOf(bar.outline)!;
+  const upright = box.top - box.bottom > box.right - box.left;
+  const [away, half] = upright
+    ? [centre.x - x, (box.right - box.left) / 2]
+    : [centre.y - y, (box.top - box.bottom) / 2];
+  const by = (away < -1e-9 ? -1 : 1) * (half * scale + 11);
+  return upright ? { x: x * scale + by, y: -y * scale } : { x: x * scale, y: -y * scale - by };
+}
+
 function LargeBar(props: {
   index: number;
   bar: DrawnBar;
   state?: BarState;
   scale: number;
+  centre: Point;
   chosen: boolean;
   onSelect?: (place: Place) => void;
 }) {
-  const { index, bar, state, scale, chosen, onSelect } = props;
+  const { index, bar, state, scale, centre, chosen, onSelect } = props;
   const lift = state?.lift ?? 0;
   const d = closedPath(liftedBar(bar, lift), scale);
   const window = bar.window && closedPath(bar.window, scale);
   const { x, y } = middleOf(bar, lift);
+  const name = besideBar(bar, lift, scale, centre);
   const clip = `lw-window-${index}`;
   const place = bar.segment.bar?.place ?? bar.segment.place;
   const sentence = `${bar.segment.name}: lift ${mm(lift)}, ${plain((state?.share ?? 0) * 100, 0)} % shown`;
@@ -190,6 +206,9 @@ function LargeBar(props: {
       )}
       {window && <path class="lw-window" d={window} />}
       {chosen && <path class="lw-plate" d={d} />}
+      <text class={`lw-small lw-middle ${chosen ? 'lw-bold' : 'lw-dim'}`} x={px(name.x)} y={px(name.y + 4)}>
+        {bar.segment.name}
+      </text>
       {state?.wrong && (
         <g transform={`translate(${px(x * scale)} ${px(-y * scale)})`}>
           <path class="lw-strike" d="M-9 9L9 -9" />

@@ -114,8 +114,8 @@ function placeMarks(
 /** `only`: the one row that the narrow form shows. */
 export function layoutOf(view: View, width: number, only?: string): Layout {
   const narrow = width <= narrowWidth;
-  const left = narrow ? 8 : 182;
-  const rightRoom = narrow ? 8 : 86;
+  const left = narrow ? 0 : 174;
+  const rightRoom = narrow ? 0 : 100;
   const right = Math.max(left + 40, width - rightRoom);
   const step = (right - left) / (Math.max(1, view.rests) + 2 * spare);
   const widest = Math.max(12, ...view.figures.positions.map(({ symbol }) => textWidth(symbol, 15, true)));
@@ -124,10 +124,11 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
   const faceEvery = view.rests > 0 ? thinning(20 / step) : 1;
   const symbolLine = 18;
   const faceTop = 27;
-  const faceHeight = view.mechanism.segments.length > 0 ? 42 : 0;
+  const counted = view.rests > 0;
+  const faceHeight = counted && view.mechanism.segments.length > 0 ? 42 : 0;
   const wrong = view.figures.positions.some((position) => position.wrong.length > 0);
   const wrongLine = wrong ? faceTop + faceHeight + 14 : undefined;
-  let y = (wrongLine ?? faceTop + faceHeight) + 10;
+  let y = counted ? (wrongLine ?? faceTop + faceHeight) + 18 : 34;
   const rowsTop = y;
   const groups = view.groups.flatMap((group): PlacedGroup[] => {
     const shown = only === undefined ? group.rows : group.rows.filter((row) => row.cam.name === only);
@@ -149,10 +150,10 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
   const rowsBottom = y;
   const axisLine = rowsBottom + 16;
   const pointerFaceTop = axisLine + 14;
-  const pointerFaceHeight = view.mechanism.segments.length > 0 ? 58 : 0;
+  const pointerFaceHeight = counted && view.mechanism.segments.length > 0 ? 58 : 0;
   return {
     width,
-    height: pointerFaceTop + pointerFaceHeight + 34,
+    height: counted ? pointerFaceTop + pointerFaceHeight + 28 : rowsBottom + 10,
     narrow,
     left,
     right,

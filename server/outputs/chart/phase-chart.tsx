@@ -4,8 +4,19 @@ import { curvePath, curvePoints, flanksAcross } from './curve.ts';
 import { faceSentence, SmallFace, WhereMark } from './face.tsx';
 import { firstAcross, type Layout, lastAcross, type PlacedRow, xOf } from './layout.ts';
 import { FindingSign, findingSentence } from './marks.tsx';
-import { acrossOfAngle, type BarState, barsAt, lobePlace, type Row, restAt, symbolAt, type View } from './view.ts';
-import { bearing, deg, fitted, listed, mm, plain, px, textWidth } from './words.ts';
+import {
+  acrossOfAngle,
+  type BarState,
+  barsAt,
+  liftOf,
+  lobePlace,
+  type Row,
+  restAt,
+  stepsAt,
+  symbolAt,
+  type View,
+} from './view.ts';
+import { bearing, deg, fitted, listed, mm, px, textWidth } from './words.ts';
 
 export interface PhaseChartProps {
   readonly view: View;
@@ -23,7 +34,9 @@ export function PhaseChart({ view, layout, lap = 0, chosen, onSelect }: PhaseCha
     <g>
       <Hatch />
       <Rests view={view} layout={layout} lap={lap} onSelect={onSelect} />
-      {!layout.narrow && layout.groups.length > 0 && <RightHeading view={view} layout={layout} />}
+      {!layout.narrow && view.rows.some((row) => row.figure?.pressureAngle) && (
+        <RightHeading view={view} layout={layout} />
+      )}
       {layout.groups.map(({ group, heading, rows }) => (
         <g key={group.name} role="group" aria-label={group.shaft ? `Shaft ${group.name}` : 'Cams without a shaft'}>
           <GroupHeading view={view} layout={layout} group={group} y={heading} onSelect={onSelect} />
@@ -164,10 +177,10 @@ function RightHeading({ view, layout }: { view: View; layout: Layout }) {
   const limit = view.mechanism.limits.pressureAngle.value;
   return (
     <g>
-      <text class="lw-small lw-dim" x={layout.right + 12} y={layout.rowsTop - 14}>
-        pressure
+      <text class="lw-small lw-dim" x={layout.right + 12} y={layout.rowsTop - 20}>
+        pressure angle
       </text>
-      <text class="lw-small lw-dim" x={layout.right + 12} y={layout.rowsTop}>
+      <text class="lw-small lw-dim" x={layout.right + 12} y={layout.rowsTop - 6}>
         {`limit ${deg(limit)}`}
       </text>
     </g>
@@ -196,11 +209,11 @@ function GroupHeading(props: {
   const place = group.shaft?.place;
   return (
     <g onClick={onSelect && place && (() => onSelect(place))}>
-      <path class="lw-rule" d={`M8 ${y - 16.5}H${layout.width - 8}`} />
-      <text class="lw-heading" x="8" y={y}>
+      <path class="lw-rule" d={`M0 ${y - 16.5}H${layout.width}`} />
+      <text class="lw-heading" x="0" y={y}>
         {name}
       </text>
-      <text class="lw-small lw-dim" x={px(8 + textWidth(name, 13, true) + 12)} y={y}>
+      <text class="lw-small lw-dim lw-halo" x={px(textWidth(name, 13, true) + 12)} y={y}>
         {shaftSentence(group)}
       </text>
     </g>
@@ -260,7 +273,7 @@ function CamRow(props: {
     >
       <title>{`${row.cam.name}: ${row.segments.map((segment) => segment.name).join(' ')}`}</title>
       <desc>{rowSentence(view, row)}</desc>
-      <rect class="lw-plate lw-hit" x="3.5" y={top + 1.5} width={layout.width - 7} height={bottom - top - 2} rx="4" />
+      <rect class="lw-plate lw-hit" x="1" y={top + 1.5} width={layout.width - 2} height={bottom - top - 2} rx="4" />
       <RowName view={view} layout={layout} placed={placed} lit={lit} />
       {view.rests > 0 && row.figure && (
         <LiftCurve view={view} layout={layout} placed={placed} lap={lap} onSelect={onSelect} />
@@ -293,14 +306,14 @@ function RowName({ view, layout, placed, lit }: { view: View; layout: Layout; pl
     const name = fitted(row.cam.name, 150, 12, lit);
     return (
       <g>
-        <text class={lit ? 'lw-bold' : undefined} x="10" y={top + 17}>
+        <text class={lit ? 'lw-halo lw-bold' : 'lw-halo'} x="4" y={top + 17}>
           {name}
         </text>
-        <text class="lw-small lw-dim" x={px(18 + textWidth(name, 12, lit))} y={top + 17}>
+        <text class="lw-small lw-dim lw-halo" x={px(12 + textWidth(name, 12, lit))} y={top + 17}>
           {fitted(about, layout.width - 130 - textWidth(name, 12, lit), 11)}
         </text>
         {row.figure?.pressureAngle && (
-          <text class="lw-small lw-end" x={layout.width - 10} y={top + 17}>
+          <text class="lw-small lw-end lw-halo" x={layout.width - 4} y={top + 17}>
             {`steepest ${deg(Math.abs(row.figure.pressureAngle.value))}`}
           </text>
         )}
@@ -310,23 +323,23 @@ function RowName({ view, layout, placed, lit }: { view: View; layout: Layout; pl
   const middle = (ceiling + floor) / 2;
   return (
     <g>
-      <WhereMark view={view} names={row.cam.segments.map((segment) => segment.name)} x={12} y={middle - 13} />
-      <text class={lit ? 'lw-bold' : undefined} x="40" y={px(middle - 2)}>
-        {fitted(row.cam.name, layout.left - 50, 12, lit)}
+      <WhereMark view={view} names={row.cam.segments.map((segment) => segment.name)} x={6} y={middle - 13} />
+      <text class={lit ? 'lw-bold' : undefined} x="34" y={px(middle - 2)}>
+        {fitted(row.cam.name, layout.left - 44, 12, lit)}
       </text>
-      <text class="lw-small lw-dim" x="40" y={px(middle + 13)}>
-        {fitted(about, layout.left - 46, 11)}
+      <text class="lw-small lw-dim" x="34" y={px(middle + 13)}>
+        {fitted(about, layout.left - 40, 11)}
       </text>
       {row.figure?.pressureAngle && <Steepest view={view} layout={layout} row={row} middle={middle} />}
     </g>
   );
 }
 
-/** "25°", or "20° up, 25° down" where rises and falls differ. */
+/** "25°", or "20°/25°" where flanks differ. */
 function travelText(row: Row): string {
   const lobes = row.figure?.lift.lobes ?? [];
   const widths = new Set(lobes.flatMap(({ before, after }) => [before.width, after.width]).map((width) => deg(width)));
-  return widths.size === 1 ? [...widths][0]! : listed([...widths].slice(0, 2));
+  return [...widths].slice(0, 2).join('/');
 }
 
 function Steepest({ view, layout, row, middle }: { view: View; layout: Layout; row: Row; middle: number }) {
@@ -337,7 +350,13 @@ function Steepest({ view, layout, row, middle }: { view: View; layout: Layout; r
       <text class="lw-bold" x={layout.right + 12} y={px(middle - 2)}>
         {deg(Math.abs(value))}
       </text>
-      <text class="lw-small lw-dim" x={layout.right + 12} y={px(middle + 13)}>
+      {over && (
+        <path
+          class="lw-over"
+          d={`M${layout.right + 12} ${px(middle + 2)}h${px(textWidth(deg(Math.abs(value)), 12, true))}`}
+        />
+      )}
+      <text class="lw-small lw-dim" x={layout.right + 12} y={px(middle + 14)}>
         {over ? 'too steep' : `at ${bearing(at)}`}
       </text>
     </g>
@@ -425,7 +444,7 @@ function LobeTarget(props: {
   );
 }
 
-/** The greatest pressure angle of each flank beside it, where there is room; else of the steepest alone. */
+/** The greatest pressure angle of each flank beside it; where all are alike or room is short, of the steepest alone. */
 function FlankAngles({ view, layout, placed }: { view: View; layout: Layout; placed: PlacedRow }) {
   const { row, ceiling, floor } = placed;
   const angles = row.figure?.flankAngles;
@@ -436,24 +455,22 @@ function FlankAngles({ view, layout, placed }: { view: View; layout: Layout; pla
     if (angle === undefined || middle < 0 || middle > view.rests) return [];
     return [{ ...flank, angle: Math.abs(angle), middle }];
   });
-  const greatest = Math.max(...labels.map(({ angle }) => angle));
+  const greatest = labels.find(({ angle }) => labels.every((other) => other.angle <= angle + 1e-9));
+  const alike = labels.every(({ angle }) => Math.abs(angle - greatest!.angle) < 0.0087);
   const limit = view.mechanism.limits.pressureAngle.value;
-  const roomy = layout.step >= 54;
+  const shown = alike || layout.step < 54 ? labels.filter((label) => label === greatest) : labels;
   return (
     <g aria-hidden="true">
-      {labels
-        .filter(({ angle }) => roomy || angle > greatest - 1e-9)
-        .slice(0, roomy ? undefined : 1)
-        .map(({ middle, rises, angle }) => (
-          <text
-            key={middle}
-            class={`lw-small ${rises ? 'lw-end' : ''} ${angle > limit + 1e-9 ? 'lw-bold' : 'lw-dim'}`}
-            x={px(xOf(layout, middle) + (rises ? -7 : 7))}
-            y={px((ceiling + floor) / 2 - 3)}
-          >
-            {`${plain((angle * 180) / Math.PI, 0)}°`}
-          </text>
-        ))}
+      {shown.map(({ middle, rises, angle }) => (
+        <text
+          key={middle}
+          class={`lw-small lw-halo ${rises ? 'lw-end' : ''} ${angle > limit + 1e-9 ? 'lw-bold' : 'lw-dim'}`}
+          x={px(xOf(layout, middle) + (rises ? -7 : 7))}
+          y={px((ceiling + floor) / 2 - 3)}
+        >
+          {deg(angle, 0)}
+        </text>
+      ))}
     </g>
   );
 }
@@ -497,7 +514,7 @@ function Axis({ view, layout }: { view: View; layout: Layout }) {
   return (
     <g aria-hidden="true">
       {!layout.narrow && (
-        <text class="lw-small lw-dim" x="8" y={layout.axisLine}>
+        <text class="lw-small lw-dim" x="0" y={layout.axisLine}>
           {fitted(`turn of ${leading ?? 'the leading shaft'}`, layout.left - 30, 11)}
         </text>
       )}
@@ -516,17 +533,14 @@ function Axis({ view, layout }: { view: View; layout: Layout }) {
 }
 
 /** The turn pointer: a hairline that ends in the face of its moment. */
-export function Pointer({
-  view,
-  layout,
-  across,
-  states,
-}: {
+export function Pointer(props: {
   view: View;
   layout: Layout;
   across: number;
+  lap?: number;
   states: readonly BarState[];
 }) {
+  const { view, layout, across, lap = 0, states } = props;
   const x = xOf(layout, across);
   const { pointerFaceTop: top, pointerFaceHeight: height } = layout;
   const half = 26;
@@ -536,8 +550,18 @@ export function Pointer({
       <path class="lw-pointer" d={`M${px(x)} ${layout.rowsTop - 4}V${top - 4}`} />
       <path
         class="lw-pointer-head"
-        d={`M${px(x - 5)} ${layout.rowsTop - 10}H${px(x + 5)}L${px(x)} ${layout.rowsTop - 3}Z`}
+        d={`M${px(x - 5)} ${layout.rowsTop - 12}H${px(x + 5)}L${px(x)} ${layout.rowsTop - 4}Z`}
       />
+      {layout.groups
+        .flatMap(({ rows }) => rows)
+        .map(({ row, ceiling, floor }) => {
+          const { figure } = row;
+          if (!figure || !(figure.lift.stroke > 0)) return null;
+          const share = liftOf(figure, stepsAt(view, across, lap)) / figure.lift.stroke;
+          return (
+            <circle key={row.cam.name} class="lw-bead" cx={px(x)} cy={px(floor - share * (floor - ceiling))} r="3.5" />
+          );
+        })}
       <rect class="lw-pointer-grip" x={px(boxX)} y={top - 4} width={2 * half} height={height + 8} rx="5" />
       <SmallFace view={view} states={states} x={boxX + half} y={top} height={height} widest={2 * half - 8} />
       <text class="lw-small lw-bold lw-middle" x={px(boxX + half)} y={top + height + 18}>

@@ -3,7 +3,7 @@ import type { Place, Shaft } from '../../../language/mechanism.ts';
 import type { GearFigure } from '../../reckon/figures.ts';
 import { type Box, boxOf, closedPath, gearOutline, grown, polar } from './shapes.ts';
 import type { View } from './view.ts';
-import { bearing, deg, listed, px } from './words.ts';
+import { bearing, deg, listed, px, tenths } from './words.ts';
 
 /** Reach of what turns on a shaft, mm: its gears, else its cams, else its bearing. */
 function reachOf(view: View, shaft: Shaft): number {
@@ -11,7 +11,7 @@ function reachOf(view: View, shaft: Shaft): number {
   const cams = view.figures.cams
     .filter((cam) => cam.shaft === shaft.name)
     .map((cam) => (cam.primeRadius ?? 0) + cam.lift.stroke);
-  return Math.max(...gears, ...cams, (shaft.bearing?.value ?? 8) / 2, 4);
+  return Math.max(...gears, ...cams, 2 * (shaft.bearing?.value ?? 6), 4);
 }
 
 interface PlacedShaft {
@@ -52,7 +52,7 @@ function gearPath(gear: GearFigure, shift: number, scale: number): string {
   const key = `${shift} ${scale}`;
   let path = made.get(key);
   if (path === undefined) {
-    path = closedPath(gearOutline(gear, shift), scale);
+    path = closedPath(gearOutline(gear, shift), scale, tenths);
     made.set(key, path);
   }
   return path;
@@ -106,7 +106,7 @@ export function Plan(props: {
 }) {
   const { view, plan, t, width, height, chosen, onSelect } = props;
   const { box, shafts } = plan;
-  const scale = Math.min(width / (box.right - box.left), height / (box.top - box.bottom));
+  const scale = Math.min(width / (box.right - box.left), (height - 30) / (box.top - box.bottom));
   const x = (at: number) => width / 2 + (at - (box.left + box.right) / 2) * scale;
   const y = (at: number) => height / 2 - (at - (box.bottom + box.top) / 2) * scale;
   return (
@@ -135,13 +135,14 @@ function ShaftPlan(props: {
   const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
   const gears = view.figures.gears.filter((gear) => gear.shaft === shaft.name);
   const turned = -((figure?.step ?? 0) * t * 180) / Math.PI;
-  const bore = Math.max(3, ((shaft.bearing?.value ?? 6) / 2) * scale);
-  const arrow = Math.max(bore + 8, reach * scale * 0.42);
+  const rim = reach * scale;
+  const bore = Math.max(2.5, Math.min(rim * 0.4, ((shaft.bearing?.value ?? 6) / 2) * scale));
+  const nameInside = rim > 44;
   return (
     <g onClick={onSelect && (() => onSelect(shaft.place))}>
       <title>{`${shaft.name}${figure ? `: ${figure.turns}, ${deg(Math.abs(figure.step), 2)} a step` : ''}`}</title>
       <g transform={`rotate(${px(turned)})`}>
-        {gears.length === 0 && <circle class="lw-other" r={px(reach * scale)} />}
+        {gears.length === 0 && <circle class="lw-other" r={px(rim)} />}
         {[...gears]
           .sort((one, other) => other.tipRadius - one.tipRadius)
           .map((gear) => (
@@ -152,12 +153,15 @@ function ShaftPlan(props: {
       </g>
       {figure && figure.step !== 0 && (
         <TurnArrow
-          radius={arrow}
+          radius={Math.max(bore + 6, rim * (nameInside ? 0.42 : 0.6))}
           from={0.6}
           sense={view.direction === 1 ? figure.sense : figure.sense === 1 ? -1 : 1}
         />
       )}
-      <text class={`lw-small lw-middle${chosen === shaft.name ? ' lw-bold' : ''}`} y={px(bore + 15)}>
+      <text
+        class={`lw-small lw-middle${chosen === shaft.name ? ' lw-bold' : ''}`}
+        y={px(nameInside ? bore + 15 : rim + 14)}
+      >
         {shaft.name}
       </text>
     </g>

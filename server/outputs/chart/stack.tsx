@@ -7,7 +7,7 @@ import { FindingSign } from './marks.tsx';
 import { TurnArrow } from './plan.tsx';
 import { closedPath, polar } from './shapes.ts';
 import type { Row, View } from './view.ts';
-import { bearing, deg, fitted, mm, px } from './words.ts';
+import { bearing, deg, fitted, listed, mm, px } from './words.ts';
 
 /** The follower that rides on a row's cam. */
 const rider = (row: Row): Segment | undefined => row.segments[0];
@@ -43,6 +43,20 @@ function reachOf(rows: readonly Row[]): number {
   return Math.max(1, ...reaches);
 }
 
+/** Why a cam's profile is not drawn. */
+function noProfile(row: Row): string {
+  if (row.wants.length > 0) return `no profile yet: give ${listed(row.wants)}`;
+  const kind = rider(row)?.follower.value.kind;
+  return kind === 'flat' || kind === 'pivoted' ? `profiles of ${kind} followers are not drawn` : 'no profile yet';
+}
+
+/** Where the chosen cam stands, in short. */
+export function stackNote({ figure }: Row, t: number): string {
+  if (!figure) return 'not reckoned yet';
+  const psi = camAngle(figure.azimuth, figure.step, t);
+  return `cam angle ${bearing(psi, 1)}, lift ${mm(liftAt(figure.lift, psi).lift)}`;
+}
+
 /** What the stack shows of the chosen cam, in words. */
 export function stackSentence(row: Row, t: number): string {
   const cam = row.figure;
@@ -51,7 +65,7 @@ export function stackSentence(row: Row, t: number): string {
   const parts = [`${cam.name} at cam angle ${bearing(psi, 1)}`, `lift ${mm(liftAt(cam.lift, psi).lift)}`];
   const nose = noseOf(row);
   if (nose) parts.push(`pressure angle ${deg(Math.abs(contactOf(cam, nose, psi).lean))}`);
-  else parts.push('no profile yet: give base, nose and stroke');
+  else parts.push(noProfile(row));
   return parts.join(', ');
 }
 
@@ -81,20 +95,27 @@ export function Stack({ view, row, t, width, height, onSelect }: StackProps) {
     <g role="group" aria-label={`Stack: ${sentence}`} transform={`translate(${px(width / 2)} ${px(height / 2)})`}>
       <title>{`Stack of ${group?.name || row.cam.name}`}</title>
       <desc>{sentence}</desc>
-      <g transform={rotate} aria-hidden="true">
-        {others.map((other) => (
-          <path key={other.cam.name} class="lw-other" d={profilePath(other, scale)} />
-        ))}
-      </g>
-      {others.map((other) => (
-        <OtherName key={other.cam.name} row={other} scale={scale} stacked={stackedAt(other, drawn)} />
+      {others.map((other, index) => (
+        <OtherName
+          key={other.cam.name}
+          row={other}
+          scale={scale}
+          beside={besideWhat(other, others.slice(0, index), nose && row)}
+        />
       ))}
       {cam && nose ? (
-        <Chosen row={row} cam={cam} nose={nose} scale={scale} t={t} rotate={rotate} onSelect={onSelect} />
+        <Chosen
+          row={row}
+          others={others}
+          cam={cam}
+          nose={nose}
+          scale={scale}
+          t={t}
+          rotate={rotate}
+          onSelect={onSelect}
+        />
       ) : (
-        <text class="lw-small lw-dim lw-middle">
-          {fitted('no profile yet: give base, nose and stroke', width - 8, 11)}
-        </text>
+        <text class="lw-small lw-dim lw-middle">{fitted(noProfile(row), width - 8, 11)}</text>
       )}
       {cam && <Troubles row={row} scale={scale} theta={theta} />}
       {sense && (
@@ -106,14 +127,6 @@ export function Stack({ view, row, t, width, height, onSelect }: StackProps) {
       )}
     </g>
   );
-}
-
-/** How many names of the stack already stand at a follower's azimuth. */
-function stackedAt(row: Row, drawn: readonly Row[]): number {
-  const same = drawn.filter(
-    (each) => Math.abs(Math.sin(((each.figure?.azimuth ?? 0) - row.figure!.azimuth) / 2)) < 0.05,
-  );
-  return same.indexOf(row);
 }
 
 const paths = new WeakMap<CamFigure, Map<string, string>>();
@@ -136,20 +149,35 @@ function profilePath(row: Row, scale: number): string {
   return path;
 }
 
-function OtherName({ row, scale, stacked }: { row: Row; scale: number; stacked: number }) {
-  const { azimuth, primeRadius, lift } = row.figure!;
+const together = (one: Row, other: Row): boolean =>
+  Math.abs(Math.sin((one.figure!.azimuth - other.figure!.azimuth) / 2)) < 0.05;
+
+/** What already stands at a follower's azimuth: how many names, and whether the chosen cam's push does. */
+const besideWhat = (row: Row, named: readonly Row[], chosen: Row | undefined) => ({
+  names: named.filter((other) => together(row, other)).length,
+  push: chosen?.figure !== undefined && together(row, chosen),
+});
+
+/** Another cam's name, where its follower rides; out of the way of the push that is drawn. */
+function OtherName(props: { row: Row; scale: number; beside: ReturnType<typeof besideWhat> }) {
+  const { row, scale, beside } = props;
+  const { azimuth: slide, primeRadius, lift } = row.figure!;
+  const azimuth = slide + (beside.push ? 0.5 : 0);
   const at = polar((primeRadius! + lift.stroke) * scale + 14, azimuth);
-  const anchor = Math.abs(Math.cos(azimuth)) < 0.5 ? 'lw-middle' : Math.cos(azimuth) < 0 ? 'lw-end' : '';
-  const inward = Math.abs(Math.cos(azimuth)) < 0.5 ? 0 : -8 * Math.sign(Math.cos(azimuth));
+  const upright = Math.abs(Math.cos(azimuth)) < 0.3;
+  const anchor = upright ? 'lw-middle' : Math.cos(azimuth) < 0 ? 'lw-end' : '';
+  const inward = upright ? 0 : -8 * Math.sign(Math.cos(azimuth));
+  const down = 13 * beside.names * (Math.sin(azimuth) > 0.3 ? -1 : 1);
   return (
-    <text class={`lw-small lw-dim ${anchor}`} x={px(at.x + inward)} y={px(-at.y + 4 + stacked * 13)}>
-      {fitted(row.cam.name, 70, 11)}
+    <text class={`lw-small lw-dim ${anchor}`} x={px(at.x + inward)} y={px(-at.y + 4 + down)}>
+      {fitted(row.cam.name, 64, 11)}
     </text>
   );
 }
 
 function Chosen(props: {
   row: Row;
+  others: readonly Row[];
   cam: CamFigure;
   nose: RoundNose;
   scale: number;
@@ -157,11 +185,15 @@ function Chosen(props: {
   rotate: string;
   onSelect?: (place: Place) => void;
 }) {
-  const { row, cam, nose, scale, t, rotate, onSelect } = props;
+  const { row, others, cam, nose, scale, t, rotate, onSelect } = props;
   const contact = contactOf(cam, nose, camAngle(cam.azimuth, cam.step, t));
   return (
     <g onClick={onSelect && (() => onSelect(row.cam.place))}>
       <g transform={rotate}>
+        <path class="lw-cam-ground" d={profilePath(row, scale)} />
+        {others.map((other) => (
+          <path key={other.cam.name} class="lw-other" d={profilePath(other, scale)} />
+        ))}
         <path class="lw-cam" d={profilePath(row, scale)} />
         <circle class="lw-base" r={px((nose.prime - nose.nose) * scale)} />
         <circle class="lw-bore" r={px(Math.max(4, nose.prime * scale * 0.2))} />
@@ -211,13 +243,13 @@ function Push(props: { contact: Contact; azimuth: number; nose: number; scale: n
 /** The row's findings at their cam angles, outside the profile, upright whatever the turn. */
 function Troubles({ row, scale, theta }: { row: Row; scale: number; theta: number }) {
   const cam = row.figure!;
-  const radius = (cam.primeRadius ?? 0) + cam.lift.stroke;
+  const radius = (cam.primeRadius ?? 0) * scale;
   return (
     <g>
       {row.marks.flatMap(({ tag, finding }) =>
         (finding.angles ?? []).slice(0, 12).map((psi) => {
-          const foot = polar((cam.primeRadius ?? 0) * scale * 0.86, psi + theta);
-          const at = polar(radius * scale * 0.72, psi + theta);
+          const foot = polar(radius - 4, psi + theta);
+          const at = polar(Math.max(30, radius - 34), psi + theta);
           return (
             <g key={`${tag} ${psi}`}>
               <path

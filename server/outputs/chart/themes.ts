@@ -9,9 +9,9 @@ export interface Theme {
   readonly ink: string;
   /** Lesser text. */
   readonly dim: string;
-  /** Rules that carry no meaning. */
-  readonly line: string;
-  /** Rest lines, floors, hidden bars: quiet, but to be seen. */
+  /** Hairlines: rests, rules, the ghosts of small hidden bars. */
+  readonly hair: string;
+  /** Floors, hidden bars, other cams: quiet, but to be seen. */
   readonly rest: string;
   /** Grounds a shade off the page. */
   readonly soft: string;
@@ -28,7 +28,7 @@ export const themes: Readonly<Record<ThemeName, Theme>> = {
     bg: '#ffffff',
     ink: '#1f2a33',
     dim: '#55626d',
-    line: '#d3dae0',
+    hair: '#c3ccd3',
     rest: '#8b97a1',
     soft: '#eff3f5',
     accent: '#1d6e84',
@@ -41,7 +41,7 @@ export const themes: Readonly<Record<ThemeName, Theme>> = {
     bg: '#1b2126',
     ink: '#dfe6ec',
     dim: '#a3b0ba',
-    line: '#3a444d',
+    hair: '#46525c',
     rest: '#75838e',
     soft: '#252d34',
     accent: '#71c4d7',
@@ -54,7 +54,7 @@ export const themes: Readonly<Record<ThemeName, Theme>> = {
     bg: '#000000',
     ink: '#ffffff',
     dim: '#ffffff',
-    line: '#8a8a8a',
+    hair: '#8a8a8a',
     rest: '#b8b8b8',
     soft: '#000000',
     accent: '#5fe3ff',
@@ -74,7 +74,7 @@ export function fileStyle(name: ThemeName): string {
   const value = (word: string) => (word === 'font' ? fontStack : theme[word as keyof Theme]);
   const lift = name === 'contrast' ? '' : '.lw-lift{fill:var(--lw-tint)}';
   return `${drawing}${lift}`
-    .replace(/\/\*[^]*?\*\//g, '')
+    .replace(/\/\*[\s\S]*?\*\//g, '')
     .replace(/var\(--lw-([a-z]+)\)/g, (_, word: string) => value(word))
     .replace(/\s*\n\s*/g, '\n')
     .trim();

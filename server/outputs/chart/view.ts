@@ -309,6 +309,18 @@ export function viewOf({ mechanism, figures, findings }: Reckoned): View {
   };
 }
 
+/** Revision, rests, direction, author, licence: the line under the title. */
+export function aboutLine({ mechanism: { about, runs }, rests }: View): string {
+  const parts = [
+    about.revision && `revision ${about.revision}`,
+    rests > 0 && `${rests} rests a turn`,
+    runs.value !== 'forward' && `runs ${runs.value}`,
+    about.author,
+    about.licence,
+  ];
+  return parts.filter(Boolean).join(' · ');
+}
+
 /** The row that the greatest pressure angle of all lies on, else the first: the one to look at when none is chosen. */
 export function steepestRow(view: View): Row | undefined {
   const angle = (row: Row) => Math.abs(row.figure?.pressureAngle?.value ?? -1);

@@ -26,6 +26,9 @@ export const px = (value: number): string => {
   return text === '-0' ? '0' : text;
 };
 
+/** The same to a tenth, for long outlines. */
+export const tenths = (value: number): string => px(Math.round(value * 10) / 10);
+
 /** "a", "a and b", "a, b and c". */
 export const listed = (words: readonly string[]): string =>
   words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
