@@ -81,6 +81,17 @@ function shippedPages() {
   return { LOBEWRIGHT_PAGES: JSON.stringify(pages.map((name) => name.slice(0, -'.md'.length)).sort()) };
 }
 
+/** Our grammar needs one token of lookahead: the strategy for more, and what it brings along, stays out of the bundles. */
+const oneTokenAhead = { 'chevrotain-allstar': './language/one-token-ahead.ts' };
+
+/** Files that ride beside the bundles as they are. */
+const assets = {
+  'resvg.wasm': 'node_modules/@resvg/resvg-wasm/index_bg.wasm',
+  'DejaVuSans.ttf': 'server/outputs/chart/fonts/DejaVuSans.ttf',
+  'DejaVu-LICENSE': 'server/outputs/chart/fonts/LICENSE',
+  'DejaVuSans-Bold.ttf': 'server/outputs/chart/fonts/DejaVuSans-Bold.ttf',
+};
+
 /** The bundles by name: entry, output and platform. */
 const bundles = {
   lobewright: {
@@ -89,6 +100,30 @@ const bundles = {
     platform: 'node',
     format: 'cjs',
     target: 'node20',
+    alias: { ...oneTokenAhead, 'vscode-languageserver-protocol': './server/cli/without-protocol.ts' },
+  },
+  server: {
+    entryPoints: ['server/lsp/main-node.ts'],
+    outfile: 'out/server.cjs',
+    platform: 'node',
+    format: 'cjs',
+    target: 'node20',
+    alias: oneTokenAhead,
+  },
+  'server-worker': {
+    entryPoints: ['server/lsp/main-browser.ts'],
+    outfile: 'out/server-worker.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
+    alias: oneTokenAhead,
+  },
+  page: {
+    entryPoints: ['server/outputs/chart/page.tsx'],
+    outfile: 'out/page.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
   },
   extension: {
     entryPoints: ['extension/node.ts'],
@@ -119,6 +154,8 @@ const bundles = {
 
 async function bundle(...names) {
   const { build } = await import('esbuild');
+  mkdirSync('out', { recursive: true });
+  for (const [name, source] of Object.entries(assets)) cpSync(source, join('out', name));
   const wanted = names.length ? names : Object.keys(bundles);
   await Promise.all(
     wanted.map((name) => build({ ...common, ...bundles[name], define: { ...common.define, ...bundles[name].define } })),

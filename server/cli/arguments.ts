@@ -20,7 +20,7 @@ export interface Arguments {
 export class Refusal extends Error {}
 
 /** The last value of an option. */
-export const valueOf = (given: Arguments, name: string): string | undefined => given.options.get(name)?.at(-1);
+export const lastOf = (given: Arguments, name: string): string | undefined => given.options.get(name)?.at(-1);
 
 /**
  * Reads what stands after the verb. `--name value`, `--name=value`, `--` (only files follow), `-` is a file.

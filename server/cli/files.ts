@@ -10,16 +10,18 @@ const greatest = 16 * 1024 * 1024;
  * The text of a design file, `-` for standard input; a byte order mark is dropped.
  * @throws Refusal if there is no such file, or it is a folder, unreadable, huge or no text.
  */
-export function readText(path: string): string {
+export async function readText(path: string): Promise<string> {
   const name = path === '-' ? 'standard input' : path;
   let bytes: Buffer;
   try {
-    if (path !== '-') {
+    if (path === '-') {
+      bytes = await readInput();
+    } else {
       const found = statSync(path);
       if (found.isDirectory()) throw new Refusal(`${name} is a folder; name a .lobe file in it`);
       if (found.size > greatest) throw new Refusal(`${name} is too large for a design (over 16 MB)`);
+      bytes = readFileSync(path);
     }
-    bytes = readFileSync(path === '-' ? 0 : path);
   } catch (failure) {
     throw failure instanceof Refusal ? failure : new Refusal(`cannot read ${name}: ${because(failure)}`);
   }
@@ -31,35 +33,44 @@ export function readText(path: string): string {
   }
 }
 
+async function readInput(): Promise<Buffer> {
+  const chunks: Buffer[] = [];
+  let length = 0;
+  for await (const chunk of process.stdin) {
+    chunks.push(chunk as Buffer);
+    length += chunks.at(-1)!.length;
+    if (length > greatest) break;
+  }
+  return Buffer.concat(chunks);
+}
+
 /**
  * Writes a file whole: beside it first, then in its place, so that a failure leaves the old file as it was.
  * A link is followed, and permissions are kept.
  * @throws Refusal if the place cannot be written.
  */
 export function writeWhole(path: string, content: string | Uint8Array): void {
-  let mode: number | undefined;
+  let beside: string | undefined;
   try {
-    const old = statSync(path);
-    if (old.isDirectory()) throw new Refusal(`${path} is a folder; name a file in it`);
-    if (!old.isFile()) return writeFileSync(path, content);
-    mode = old.mode;
-  } catch (failure) {
-    if (failure instanceof Refusal) throw failure;
-  }
-  const target = mode === undefined ? path : realpathSync(path);
-  const beside = join(dirname(target), `.${basename(target)}.${process.pid}.part`);
-  try {
-    writeFileSync(beside, content, { mode: mode ?? 0o666, flag: 'wx' });
+    const old = statSync(path, { throwIfNoEntry: false });
+    if (old?.isDirectory()) throw new Refusal(`${path} is a folder; name a file in it`);
+    if (old && !old.isFile()) {
+      writeFileSync(path, content);
+      return;
+    }
+    const target = old ? realpathSync(path) : path;
+    beside = join(dirname(target), `.${basename(target)}.${process.pid}.part`);
+    writeFileSync(beside, content, { mode: old?.mode ?? 0o666, flag: 'wx' });
     renameSync(beside, target);
   } catch (failure) {
-    rmSync(beside, { force: true });
-    throw new Refusal(`cannot write ${path}: ${because(failure)}`);
+    if (beside) rmSync(beside, { force: true });
+    throw failure instanceof Refusal ? failure : new Refusal(`cannot write ${path}: ${because(failure)}`);
   }
 }
 
 /** Writes to standard output; a reader that has gone away ends the output quietly. */
-export function print(text: string): void {
-  const bytes = Buffer.from(text);
+export function print(content: string | Uint8Array): void {
+  const bytes = typeof content === 'string' ? Buffer.from(content) : content;
   for (let at = 0; at < bytes.length; ) {
     try {
       at += writeSync(1, bytes, at);

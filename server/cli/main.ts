@@ -4,8 +4,6 @@ import { nearest } from '../../language/near.ts';
 import { type Arguments, type Option, Refusal, readArguments } from './arguments.ts';
 import { print } from './files.ts';
 
-declare const LOBEWRIGHT_VERSION: string;
-
 /** Exit statuses: nothing wrong, the design has errors, the command could not be carried out. */
 export type Status = 0 | 1 | 2;
 
@@ -59,20 +57,13 @@ const verbs: Readonly<Record<string, Verb>> = {
     does: 'draws the phase chart: SVG, PNG or an HTML page that plays',
     example: 'lobewright chart berth-sign.lobe --out berth-sign.html',
     options: [
-      { ...format('svg', 'png', 'html'), help: "what to draw; by the ending of --out, else svg" },
+      { ...format('svg', 'png', 'html'), help: 'what to draw; by the ending of --out, else svg' },
       out,
       { name: 'mechanism', takes: 'NAME', help: 'which mechanism of the file; the first unless given' },
       { name: 'theme', takes: 'light|dark', choices: ['light', 'dark'], help: 'colours; light unless given' },
       ...reckonWith,
     ],
     run: async (given) => (await import('./chart.ts')).chart(given),
-  },
-  format: {
-    files: 'FILE…',
-    does: 'rewrites designs in the standard layout',
-    example: 'lobewright format *.lobe --check',
-    options: [{ name: 'check', help: 'only say which files would change; status 1 if any would' }, out],
-    run: async (given) => (await import('./format.ts')).format(given),
   },
   serve: {
     files: '',
@@ -144,7 +135,8 @@ run(process.argv.slice(2)).then(
     process.exitCode = status;
   },
   (failure: unknown) => {
-    const sentence = failure instanceof Refusal ? failure.message : `unexpected failure: ${(failure as Error)?.stack ?? failure}`;
+    const sentence =
+      failure instanceof Refusal ? failure.message : `unexpected failure: ${(failure as Error)?.stack ?? failure}`;
     process.stderr.write(`lobewright: ${sentence}\n`);
     process.exitCode = 2;
   },

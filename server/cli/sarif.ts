@@ -1,6 +1,7 @@
 /** A report in the Static Analysis Results Interchange Format 2.1.0 (OASIS standard). */
-import type { FindingPage } from '../../language/page.ts';
+
 import type { Severity } from '../../language/mechanism.ts';
+import type { FindingPage } from '../../language/page.ts';
 import type { TextRange } from '../protocol.ts';
 import type { Report, ReportedFinding } from './report.ts';
 
@@ -16,7 +17,9 @@ export function sarifOf(report: Report, version: string, pages: readonly Finding
     version: '2.1.0',
     runs: [
       {
-        tool: { driver: { name: 'Lobewright', semanticVersion: version, rules: codes.map((code) => rule(code, pages)) } },
+        tool: {
+          driver: { name: 'Lobewright', semanticVersion: version, rules: codes.map((code) => rule(code, pages)) },
+        },
         columnKind: 'utf16CodeUnits',
         invocations: [{ executionSuccessful: true }],
         artifacts: report.files.map(({ file }) => ({ location: artifact(file), roles: ['analysisTarget'] })),

@@ -7,9 +7,11 @@ import { sarifOf } from '../../../server/cli/sarif.ts';
 
 // Published schema: OASIS SARIF 2.1.0 (rtm.5), as @microsoft/jest-sarif ships it. It is draft 4, whose `id` and
 // `$schema` are the only parts that later drafts read differently.
-const { id: _, $schema: __, ...schema } = createRequire(import.meta.url)(
-  '@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json',
-);
+const {
+  id: _,
+  $schema: __,
+  ...schema
+} = createRequire(import.meta.url)('@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json');
 const ajv = new Ajv({ strict: false, allErrors: true, unicodeRegExp: false });
 addFormats(ajv);
 const valid = ajv.compile(schema);
@@ -25,7 +27,10 @@ const finding: ReportedFinding = {
   fixes: [{ title: 'turn it', edits: [{ file: 'berth.lobe', range, text: '22 mm' }] }],
 };
 const files: FileReport[] = [
-  { file: 'berth.lobe', findings: [finding, { ...finding, severity: 'hint', code: 'needless-cam', accepted: 'spare' }] },
+  {
+    file: 'berth.lobe',
+    findings: [finding, { ...finding, severity: 'hint', code: 'needless-cam', accepted: 'spare' }],
+  },
   { file: '-', findings: [] },
 ];
 const report = { contract: 1 as const, files, summary: summaryOf(files) };

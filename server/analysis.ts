@@ -1,0 +1,104 @@
+/**
+ * One text's whole way: what is wrong with the text, what its mechanisms mean, what is reckoned of them, what the
+ * checks find. Pure: a linked document in, plain data out. What is reckoned of a mechanism is kept on that object,
+ * which stays the same while its text does: so a keystroke costs one mechanism, not forty.
+ */
+import type { LangiumDocuments } from 'langium';
+import { URI } from 'langium';
+import type { Finding, Mechanism, Place } from '../language/mechanism.ts';
+import { stretchOf } from '../language/places.ts';
+import { readsWhole, textFindings } from '../language/problems.ts';
+import { type Resolved, resolveDocument } from '../language/resolve.ts';
+import type { DesignDocument } from '../language/services.ts';
+import { findingsOf } from './checks/index.ts';
+import type { Reckoned } from './protocol.ts';
+import { reckon } from './reckon/figures.ts';
+
+export interface Analysis {
+  /** The file, as a URI. */
+  readonly file: string;
+  readonly version: number;
+  readonly resolved: Resolved;
+  readonly mechanisms: readonly Reckoned[];
+  /** Of the text, of its meaning and of the checks, in the order of the text. */
+  readonly findings: readonly Finding[];
+  /** The first finding that keeps the text from being read whole. */
+  readonly broken?: Finding;
+}
+
+/** A stretch of a file's text, by offsets. */
+export interface Stretch {
+  readonly file: string;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Findings of a text that could not be read whole. */
+const unreadable = new Set(['unreadable-text', 'unexpected-text', 'deep-nesting']);
+
+const kept = new WeakMap<Mechanism, Reckoned>();
+
+/** A mechanism with its figures and findings, reckoned once. */
+export function reckoned(mechanism: Mechanism): Reckoned {
+  let known = kept.get(mechanism);
+  if (!known) {
+    const figures = reckon(mechanism);
+    known = { mechanism, figures, findings: findingsOf(mechanism, figures) };
+    kept.set(mechanism, known);
+  }
+  return known;
+}
+
+/** Analyses a linked document; pauses before each mechanism, so that others may have the processor. */
+export function* analysing(
+  document: DesignDocument,
+  documents: LangiumDocuments,
+  previous?: Analysis,
+): Generator<void, Analysis> {
+  const problems = textFindings(document, documents);
+  const resolved = resolveDocument(document, previous?.resolved);
+  const mechanisms: Reckoned[] = [];
+  for (const mechanism of resolved.mechanisms) {
+    yield;
+    mechanisms.push(reckoned(mechanism));
+  }
+  const findings = [...problems, ...resolved.problems, ...mechanisms.flatMap(({ findings }) => findings)];
+  const broken = readsWhole(document) ? undefined : problems.find(({ code }) => unreadable.has(code));
+  return {
+    file: document.uri.toString(),
+    version: document.textDocument.version,
+    resolved,
+    mechanisms,
+    findings: inOrder(findings, document),
+    ...(broken && { broken }),
+  };
+}
+
+/** The same in one go. */
+export function analyse(document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis {
+  const steps = analysing(document, documents, previous);
+  for (;;) {
+    const { done, value } = steps.next();
+    if (done) return value;
+  }
+}
+
+function inOrder(findings: readonly Finding[], document: DesignDocument): Finding[] {
+  const at = new Map(findings.map((finding) => [finding, stretchOf(document.parseResult.value, finding.place)]));
+  const compare = (a: Finding, b: Finding): number => {
+    const [one, other] = [at.get(a), at.get(b)];
+    return (
+      (one?.from ?? 0) - (other?.from ?? 0) ||
+      (one?.to ?? 0) - (other?.to ?? 0) ||
+      (a.code < b.code ? -1 : a.code > b.code ? 1 : a.message < b.message ? -1 : a.message > b.message ? 1 : 0)
+    );
+  };
+  return [...findings].sort(compare);
+}
+
+/** Where a place is in the text of its file now; undefined if the file or the statement is gone. */
+export function locate(place: Place, documents: LangiumDocuments): Stretch | undefined {
+  const document = documents.getDocument(URI.parse(place.file)) as DesignDocument | undefined;
+  const stretch = document && stretchOf(document.parseResult.value, place);
+  return stretch && { file: place.file, from: stretch.from, to: stretch.to };
+}

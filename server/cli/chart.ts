@@ -1,0 +1,83 @@
+/** `chart`: the phase chart as a file. */
+import { readFileSync } from 'node:fs';
+import { extname, join } from 'node:path';
+import { nearest } from '../../language/near.ts';
+import { chartHtml, chartPng, chartSvg, type ThemeName } from '../outputs/chart/files.tsx';
+import type { Reckoned } from '../protocol.ts';
+import { type Arguments, lastOf, Refusal } from './arguments.ts';
+import { type Opened, openFile } from './designs.ts';
+import { print, writeWhole } from './files.ts';
+import type { Status } from './main.ts';
+
+const kinds = ['svg', 'png', 'html'] as const;
+type Kind = (typeof kinds)[number];
+
+export async function chart(given: Arguments): Promise<Status> {
+  const [path, ...more] = given.files;
+  if (path === undefined || more.length) throw new Refusal('chart wants one FILE; lobewright chart --help tells more');
+  const out = lastOf(given, 'out');
+  const kind = kindOf(given, out);
+  if (kind === 'png' && out === undefined && process.stdout.isTTY) {
+    throw new Refusal('a PNG is nothing for a terminal; say where to with --out PATH');
+  }
+  const opened = await openFile(path, given);
+  const mechanisms = chosen(opened, lastOf(given, 'mechanism'));
+  const drawn = await draw(mechanisms, kind, (lastOf(given, 'theme') ?? 'light') as ThemeName);
+  if (out === undefined) print(drawn);
+  else writeWhole(out, drawn);
+  const wrong = mechanisms.flatMap(({ findings }) => findings).some(isStandingError);
+  return wrong || opened.analysis.broken ? 1 : 0;
+}
+
+const isStandingError = ({ severity, accepted }: Reckoned['findings'][number]) =>
+  severity === 'error' && accepted === undefined;
+
+function kindOf(given: Arguments, out: string | undefined): Kind {
+  const said = lastOf(given, 'format') as Kind | undefined;
+  if (said || out === undefined) return said ?? 'svg';
+  const ending = extname(out).slice(1).toLowerCase();
+  const kind = ending === 'htm' ? 'html' : kinds.find((one) => one === ending);
+  if (!kind) throw new Refusal(`no chart is written as '${out}'; end it in .svg, .png or .html, or say --format`);
+  return kind;
+}
+
+/** All mechanisms of the file, or the one that is asked for. */
+function chosen({ analysis, path }: Opened, name: string | undefined): readonly Reckoned[] {
+  const { mechanisms, broken } = analysis;
+  if (!mechanisms.length) {
+    throw new Refusal(
+      broken ? `${path} holds no mechanism that can be read: ${broken.message}` : `${path} holds no mechanism`,
+    );
+  }
+  if (name === undefined) return mechanisms;
+  const found = mechanisms.filter(({ mechanism }) => mechanism.name === name);
+  if (found.length) return found;
+  const names = mechanisms.map(({ mechanism }) => mechanism.name);
+  const [near] = nearest(name, names, 1);
+  throw new Refusal(
+    `${path} has no mechanism ${name}; ${near ? `did you mean ${near}?` : `it has ${names.join(', ')}`}`,
+  );
+}
+
+async function draw(mechanisms: readonly Reckoned[], kind: Kind, theme: ThemeName): Promise<string | Uint8Array> {
+  const first = mechanisms[0]!;
+  switch (kind) {
+    case 'svg':
+      return chartSvg(first, { theme });
+    case 'html':
+      return chartHtml(mechanisms, { script: shipped('page.js').toString('utf8') });
+    case 'png': {
+      const fonts = [shipped('DejaVuSans.ttf'), shipped('DejaVuSans-Bold.ttf')];
+      return chartPng(chartSvg(first, { theme }), { wasm: new Uint8Array(shipped('resvg.wasm')), fonts });
+    }
+  }
+}
+
+/** A file that comes with the command line, beside it. */
+function shipped(name: string): Buffer {
+  try {
+    return readFileSync(join(__dirname, name));
+  } catch {
+    throw new Refusal(`this installation lacks ${name}, which a chart needs; install Lobewright again`);
+  }
+}

@@ -1,0 +1,139 @@
+/**
+ * The proof of a fix: it is carried out on a copy of the text, the copy goes the whole way, and the fix is true only
+ * if its finding is gone and no new error or warning stands. Pure: texts are asked of the caller.
+ */
+
+import { editsFor, type FileEdits, type TextEdit } from '../language/edits.ts';
+import { type Design, isMechanism } from '../language/generated/ast.ts';
+import { isLibraryFile } from '../language/library.ts';
+import type { Finding, Fix, Mechanism } from '../language/mechanism.ts';
+import {
+  createLobeServices,
+  type DesignDocument,
+  type LobeServices,
+  openDesign,
+  type Read,
+} from '../language/services.ts';
+import { type Analysis, analyse } from './analysis.ts';
+
+/** The text that findings were found in. */
+export interface Scene {
+  readonly document: DesignDocument;
+  readonly analysis: Analysis;
+  /** The syntax tree of another file that the fix may write. */
+  readonly designOf: (file: string) => Design | undefined;
+  /** The text of another file. */
+  readonly read: Read;
+}
+
+/** A fix with the edits that carry it out. */
+export interface ProvedFix {
+  readonly title: string;
+  readonly files: readonly FileEdits[];
+}
+
+/** A text with edits carried out; they are in its order and do not touch. */
+export function applied(text: string, edits: readonly TextEdit[]): string {
+  let result = '';
+  let at = 0;
+  for (const { from, to, text: put } of edits) {
+    result += text.slice(at, from) + put;
+    at = to;
+  }
+  return result + text.slice(at);
+}
+
+/** The edits of a fix, if it is proved to be true; undefined otherwise. */
+export function proveFix(finding: Finding, fix: Fix, scene: Scene): ProvedFix | undefined {
+  const { analysis, document, read } = scene;
+  const files = editsFor(fix.changes, groundOf(finding, scene));
+  if (!files.length) return undefined;
+  const own = analysis.file;
+  const alone = within(document, finding.place.top, files, own);
+  const text = document.textDocument.getText();
+  const ground = alone === undefined ? text : withOthersEmpty(text, document.parseResult.value, alone);
+  const changed = new Map(
+    files.map(({ file, edits }) => [file, applied(file === own ? ground : (read(file) ?? ''), edits)]),
+  );
+  const { LangiumDocuments: documents } = scratchServices().shared.workspace;
+  const copy = openAfresh(own, (file) => changed.get(file) ?? (file === own ? ground : read(file)));
+  const after = analyse(copy, documents, alone === undefined ? analysis : undefined);
+  const counted = ({ place }: Finding) => alone === undefined || place.top === alone;
+  const isTrue = mends(finding, analysis.findings.filter(counted), after.findings.filter(counted));
+  return isTrue ? { title: fix.title, files } : undefined;
+}
+
+/** What a finding's changes are made to. */
+export function groundOf({ place }: Finding, { analysis, document, designOf }: Scene) {
+  const mechanism: Mechanism | undefined = analysis.resolved.mechanisms.find((one) => one.place.top === place.top);
+  const own = document.parseResult.value;
+  return {
+    ...(mechanism && { mechanism }),
+    designOf: (file: string) => (isLibraryFile(file) ? undefined : file === analysis.file ? own : designOf(file)),
+  };
+}
+
+/** The one mechanism that all edits lie in; undefined where they touch anything else. */
+function within(document: DesignDocument, top: number, files: readonly FileEdits[], own: string): number | undefined {
+  const statement = document.parseResult.value.statements[top];
+  const whole = statement?.$cstNode;
+  if (!isMechanism(statement) || !whole || files.length !== 1 || files[0]!.file !== own) return undefined;
+  return files[0]!.edits.every(({ from, to }) => from > whole.offset && to < whole.end) ? top : undefined;
+}
+
+/** The text with all other mechanisms' blocks blank: what stands where it stood, and is quickly read. */
+function withOthersEmpty(text: string, { statements }: Design, top: number): string {
+  const blank: TextEdit[] = statements.flatMap((statement, index) => {
+    const whole = statement.$cstNode;
+    if (index === top || !whole || !isMechanism(statement)) return [];
+    const open = text.indexOf('{', whole.offset);
+    if (open < 0 || open >= whole.end || text[whole.end - 1] !== '}') return [];
+    return [{ from: open + 1, to: whole.end - 1, text: ' '.repeat(whole.end - open - 2) }];
+  });
+  return applied(text, blank);
+}
+
+/** Whether a finding that stood before is gone, and nothing worse than a piece of information is new. */
+function mends(finding: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
+  const one = key(finding.code, finding.about[0]);
+  if ((tally(after, all).get(one) ?? 0) >= (tally(before, all).get(one) ?? 0)) return false;
+  return [isError, isErrorOrWarning].every((grave) => {
+    const old = tally(before, grave);
+    return [...tally(after, grave)].every(([name, count]) => count <= (old.get(name) ?? 0));
+  });
+}
+
+const all = () => true;
+const isError = ({ severity }: Finding) => severity === 'error';
+const isErrorOrWarning = ({ severity }: Finding) => severity === 'error' || severity === 'warning';
+const key = (code: string, name = '') => `${code} ${name}`;
+
+/** How many findings of each code stand on each part, what is accepted left out. */
+function tally(findings: readonly Finding[], wanted: (finding: Finding) => boolean): Map<string, number> {
+  const counts = new Map<string, number>();
+  for (const finding of findings) {
+    if (finding.accepted !== undefined || !wanted(finding)) continue;
+    for (const name of finding.about.length ? finding.about : [undefined]) {
+      const one = key(finding.code, name);
+      counts.set(one, (counts.get(one) ?? 0) + 1);
+    }
+  }
+  return counts;
+}
+
+let scratch: LobeServices | undefined;
+
+function scratchServices(): LobeServices {
+  scratch ??= createLobeServices();
+  return scratch;
+}
+
+/** Reads a copy with services of its own, which remember nothing of the copies before. */
+function openAfresh(uri: string, read: Read): DesignDocument {
+  const services = scratchServices();
+  const { LangiumDocuments: documents } = services.shared.workspace;
+  for (const document of documents.all.toArray()) {
+    if (!isLibraryFile(document.uri.toString())) documents.deleteDocument(document.uri);
+  }
+  return openDesign(services, uri, read);
+}

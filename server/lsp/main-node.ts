@@ -1,0 +1,45 @@
+/** The language server as a program of its own: on the transport its arguments name, else on standard input and output. */
+import '../../language/group-by.mjs';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { FileSystemNode, URI } from 'langium';
+import { NodeFileSystem } from 'langium/node';
+import {
+  createConnection,
+  ProposedFeatures,
+  StreamMessageReader,
+  StreamMessageWriter,
+} from 'vscode-languageserver/node';
+import { ClientFiles } from './files.ts';
+import { serveDesigns } from './server.ts';
+
+/** Reads `file:` itself, and has the client read the rest. */
+class Files extends ClientFiles {
+  private readonly disk = NodeFileSystem.fileSystemProvider();
+
+  override stat(uri: URI): Promise<FileSystemNode> {
+    return uri.scheme === 'file' ? this.disk.stat(uri) : super.stat(uri);
+  }
+
+  override async exists(uri?: URI): Promise<boolean> {
+    return uri?.scheme === 'file' ? this.disk.exists(uri) : super.exists(uri);
+  }
+
+  override readFile(uri?: URI): Promise<string> {
+    return uri?.scheme === 'file' ? this.disk.readFile(uri) : super.readFile(uri);
+  }
+}
+
+const named = process.argv.some((word) => /^--(node-ipc|stdio|socket|pipe)\b/.test(word));
+const connection = named
+  ? createConnection(ProposedFeatures.all)
+  : createConnection(
+      ProposedFeatures.all,
+      new StreamMessageReader(process.stdin),
+      new StreamMessageWriter(process.stdout),
+    );
+serveDesigns({
+  connection,
+  files: new Files(connection),
+  pages: `${pathToFileURL(join(__dirname, '..', 'extension', 'docs', 'findings'))}/`,
+});

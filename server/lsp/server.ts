@@ -1,0 +1,135 @@
+/** The language server: which question is answered by whom, and in which state a text must be for it. */
+import { type Cancellation, DocumentState, isOperationCancelled, ReadPriority, URI } from 'langium';
+import {
+  addCodeActionHandler,
+  addCompletionHandler,
+  addDocumentHighlightHandler,
+  addDocumentLinkHandler,
+  addDocumentSymbolHandler,
+  addDocumentUpdateHandler,
+  addFindReferencesHandler,
+  addFoldingRangeHandler,
+  addFormattingHandler,
+  addGotoDefinitionHandler,
+  addHoverHandler,
+  addInlayHintHandler,
+  addRenameHandler,
+  addSemanticTokenHandler,
+  addWorkspaceSymbolHandler,
+  createRequestHandler,
+  WorkspaceState,
+} from 'langium/lsp';
+import type { Connection, SelectionRange, SelectionRangeParams } from 'vscode-languageserver';
+import { isLibraryFile, libraryText } from '../../language/library.ts';
+import * as protocol from '../protocol.ts';
+import { partAt } from './parts.ts';
+import { createServices, type DesignServices, type Surroundings } from './services.ts';
+import { selectionAt } from './symbols.ts';
+
+/** Starts to listen; everything that follows is an answer to the client. */
+export function serveDesigns(surroundings: Surroundings): void {
+  const { connection } = surroundings;
+  const services = createServices(surroundings);
+  const { shared } = services;
+
+  connection.onInitialize(async (params) => {
+    services.Settings.read(params);
+    const result = await shared.lsp.LanguageServer.initialize(params);
+    return {
+      ...result,
+      capabilities: { ...result.capabilities, selectionRangeProvider: true },
+      serverInfo: { name: 'lobewright', version: LOBEWRIGHT_VERSION },
+    };
+  });
+  connection.onInitialized((params) => shared.lsp.LanguageServer.initialized(params));
+
+  const { Parsed, Linked, Validated } = DocumentState;
+  addDocumentUpdateHandler(connection, shared);
+  addCompletionHandler(connection, shared, Linked);
+  addFindReferencesHandler(connection, shared, WorkspaceState.IndexedReferences);
+  addDocumentSymbolHandler(connection, shared, Parsed);
+  addGotoDefinitionHandler(connection, shared, Linked);
+  addDocumentHighlightHandler(connection, shared, Linked);
+  addFoldingRangeHandler(connection, shared, Parsed);
+  addFormattingHandler(connection, shared, Parsed);
+  addCodeActionHandler(connection, shared, Validated);
+  addRenameHandler(connection, shared, WorkspaceState.IndexedReferences);
+  addHoverHandler(connection, shared, Validated);
+  addInlayHintHandler(connection, shared, Validated);
+  addSemanticTokenHandler(connection, shared, Linked);
+  addDocumentLinkHandler(connection, shared, Parsed);
+  addWorkspaceSymbolHandler(connection, shared, WorkspaceState.IndexedContent);
+  connection.onSelectionRanges(
+    createRequestHandler<SelectionRangeParams, SelectionRange[]>(
+      (_, document, { positions }) => positions.map((position) => selectionAt(document, position)),
+      shared,
+      Parsed,
+    ),
+  );
+  publishFindings(connection, services);
+  answerOwn(connection, services);
+
+  shared.workspace.TextDocuments.listen(connection);
+  connection.listen();
+}
+
+function publishFindings(connection: Connection, { shared }: DesignServices): void {
+  const { DocumentBuilder } = shared.workspace;
+  DocumentBuilder.onUpdate((_changed, deleted) => {
+    for (const uri of deleted) connection.sendDiagnostics({ uri: uri.toString(), diagnostics: [] });
+  });
+  DocumentBuilder.onDocumentPhase(DocumentState.Validated, ({ uri, diagnostics = [], textDocument }) => {
+    if (isLibraryFile(uri.toString())) return;
+    connection.sendDiagnostics({ uri: uri.toString(), version: textDocument.version, diagnostics });
+  });
+}
+
+/** Our own messages (see protocol.ts). A client may send anything: what is not of the right shape is answered by null. */
+function answerOwn(connection: Connection, services: DesignServices): void {
+  const { Analyses, Places, shared } = services;
+  const { DocumentBuilder, LangiumDocuments, WorkspaceLock } = shared.workspace;
+
+  /** Answers from a text in its newest state; null where there is no such text or it is closed meanwhile. */
+  const about = <P>(
+    method: string,
+    uriOf: (params: P) => unknown,
+    answer: (uri: string, params: P) => object | null,
+  ): void => {
+    connection.onRequest(method, async (params: P, token: Cancellation.CancellationToken): Promise<object | null> => {
+      const said = params && typeof params === 'object' ? uriOf(params) : undefined;
+      const uri = typeof said === 'string' && said ? URI.parse(said) : undefined;
+      if (!uri || !LangiumDocuments.hasDocument(uri)) await DocumentBuilder.waitUntil(DocumentState.Parsed, token);
+      if (!uri || !LangiumDocuments.hasDocument(uri)) return null;
+      try {
+        await DocumentBuilder.waitUntil(DocumentState.Validated, uri, token);
+        return await WorkspaceLock.read(() => answer(uri.toString(), params), ReadPriority.Immediate);
+      } catch (failure) {
+        if (isOperationCancelled(failure) || !LangiumDocuments.hasDocument(uri)) return null;
+        throw failure;
+      }
+    });
+  };
+
+  about<protocol.ChartOf>(
+    protocol.chartOf,
+    ({ uri }) => uri,
+    (uri): protocol.ChartOfResult => Analyses.chartOf(uri),
+  );
+  about<protocol.WhereIs>(
+    protocol.whereIs,
+    ({ place }) => place?.file,
+    (_, { place }): protocol.WhereIsResult => Places.find(place) ?? null,
+  );
+  about<protocol.PartAt>(
+    protocol.partAt,
+    ({ uri }) => uri,
+    (uri, { line, character }): protocol.PartAtResult =>
+      partAt(LangiumDocuments.getDocument(URI.parse(uri)), { line, character }),
+  );
+  connection.onRequest(protocol.libraryText, (params: protocol.LibraryText | undefined): protocol.LibraryTextResult => {
+    return typeof params?.uri === 'string' ? (libraryText(params.uri) ?? null) : null;
+  });
+  Analyses.onChange((changed) => {
+    if (!isLibraryFile(changed.uri)) connection.sendNotification(protocol.chartChanged, changed);
+  });
+}

@@ -1,0 +1,82 @@
+/** The language's services with those of the editor added to them. */
+import { type FileSystemProvider, inject, type Module } from 'langium';
+import {
+  createDefaultModule,
+  createDefaultSharedModule,
+  type LangiumServices,
+  type LangiumSharedServices,
+  type PartialLangiumServices,
+  type PartialLangiumSharedServices,
+} from 'langium/lsp';
+import type { Connection } from 'vscode-languageserver';
+import { LobeModule, LobeSharedModule } from '../../language/module.ts';
+import { DesignActions } from './actions.ts';
+import { Analyses } from './analyses.ts';
+import { DesignColours } from './colours.ts';
+import { DesignCompletion } from './completion.ts';
+import { DesignDefinitions } from './definitions.ts';
+import { DesignValidator } from './findings.ts';
+import { DesignHints } from './hints.ts';
+import { DesignHover } from './hover.ts';
+import { ImportLinks } from './links.ts';
+import { Places } from './places.ts';
+import { DesignRename } from './rename.ts';
+import { Settings } from './settings.ts';
+import { DesignFolding, DesignKinds, DesignSymbols } from './symbols.ts';
+import { DesignBuilder, DesignUpdates } from './updating.ts';
+import { OpenWorkspace } from './workspace.ts';
+
+/** What is ours beside the parser library's services. */
+export interface Own {
+  readonly Analyses: Analyses;
+  readonly Places: Places;
+  readonly Settings: Settings;
+}
+
+export type DesignServices = LangiumServices & Own;
+
+/** How a server reaches its client, files, and the pages that came with it. */
+export interface Surroundings {
+  readonly connection: Connection;
+  readonly files: FileSystemProvider;
+  /** Where the findings' pages lie, as a URL ending in a slash. */
+  readonly pages?: string;
+}
+
+const shared: Module<LangiumSharedServices, PartialLangiumSharedServices> = {
+  lsp: {
+    DocumentUpdateHandler: (services) => new DesignUpdates(services),
+    NodeKindProvider: () => new DesignKinds(),
+  },
+  workspace: {
+    DocumentBuilder: (services) => new DesignBuilder(services),
+    WorkspaceManager: (services) => new OpenWorkspace(services),
+  },
+};
+
+const language = (settings: Settings): Module<DesignServices, PartialLangiumServices & Own> => ({
+  Analyses: (services) => new Analyses(services),
+  Places: (services) => new Places(services),
+  Settings: () => settings,
+  validation: { DocumentValidator: (services) => new DesignValidator(services) },
+  lsp: {
+    CodeActionProvider: (services) => new DesignActions(services),
+    CompletionProvider: (services) => new DesignCompletion(services),
+    DefinitionProvider: (services) => new DesignDefinitions(services),
+    DocumentLinkProvider: () => new ImportLinks(),
+    DocumentSymbolProvider: () => new DesignSymbols(),
+    FoldingRangeProvider: () => new DesignFolding(),
+    HoverProvider: (services) => new DesignHover(services),
+    InlayHintProvider: (services) => new DesignHints(services),
+    RenameProvider: (services) => new DesignRename(services),
+    SemanticTokenProvider: () => new DesignColours(),
+  },
+});
+
+export function createServices({ connection, files, pages }: Surroundings): DesignServices {
+  const context = { connection, fileSystemProvider: () => files };
+  const common = inject(createDefaultSharedModule(context), LobeSharedModule, shared);
+  const services = inject(createDefaultModule({ shared: common }), LobeModule, language(new Settings(pages)));
+  common.ServiceRegistry.register(services);
+  return services;
+}

@@ -1,0 +1,101 @@
+/** When a text is read again: shortly after the last keystroke, or at once when somebody asks about it. */
+
+import type { TextDocument } from 'langium';
+import { type Cancellation, Deferred, type DocumentState, isOperationCancelled, URI } from 'langium';
+import { DefaultDocumentUpdateHandler, type LangiumSharedServices } from 'langium/lsp';
+import type { TextDocumentChangeEvent } from 'vscode-languageserver';
+import { LobeDocumentBuilder } from '../../language/documents.ts';
+
+/** Shortest and longest wait after a keystroke, ms; between them it follows the length of the last reading. */
+const shortest = 4;
+const longest = 80;
+
+/** The wait after a keystroke where the last reading took `took` ms: long texts are not read between two fast strokes. */
+export const waitAfter = (took: number): number => Math.min(longest, Math.max(shortest, took / 2));
+
+/** Collects changes and has them read together. */
+export class DesignUpdates extends DefaultDocumentUpdateHandler {
+  private readonly shared: LangiumSharedServices;
+  private readonly changed = new Map<string, URI>();
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private handedOver: Deferred<void> | undefined;
+  private took = 0;
+
+  constructor(services: LangiumSharedServices) {
+    super(services);
+    this.shared = services;
+    // From here on the documents themselves say that they are out of date.
+    services.workspace.DocumentBuilder.onUpdate(() => {
+      if (this.changed.size) return;
+      this.handedOver?.resolve();
+      this.handedOver = undefined;
+    });
+  }
+
+  override didChangeContent({ document }: TextDocumentChangeEvent<TextDocument>): void {
+    this.changed.set(document.uri, URI.parse(document.uri));
+    this.handedOver ??= new Deferred();
+    this.workspaceLock.cancelWrite();
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.readNow(), waitAfter(this.took));
+  }
+
+  didCloseDocument({ document }: TextDocumentChangeEvent<TextDocument>): void {
+    const uri = URI.parse(document.uri);
+    this.changed.delete(document.uri);
+    this.shared.workspace.FileSystemProvider.exists(uri).then(
+      (exists) => this.fireDocumentUpdate(exists ? [uri] : [], exists ? [] : [uri]),
+      () => this.fireDocumentUpdate([], [uri]),
+    );
+  }
+
+  /** Resolves when no text is newer than what has been handed to the builder; what waits is read at once. */
+  async settled(): Promise<void> {
+    if (this.changed.size) this.readNow();
+    await this.handedOver?.promise;
+  }
+
+  private readNow(): void {
+    clearTimeout(this.timer);
+    const changed = [...this.changed.values()];
+    this.changed.clear();
+    this.workspaceManager.ready
+      .then(() =>
+        this.workspaceLock.write(async (token) => {
+          const started = performance.now();
+          await this.documentBuilder.update(changed, [], token);
+          this.took = performance.now() - started;
+        }),
+      )
+      .catch((failure: unknown) => {
+        if (!isOperationCancelled(failure)) console.error('Reading failed:', failure);
+      });
+  }
+}
+
+/** Answers about a text only when its newest version has been read. */
+export class DesignBuilder extends LobeDocumentBuilder {
+  private readonly updates: () => DesignUpdates;
+
+  constructor(services: LangiumSharedServices) {
+    super(services);
+    this.updates = () => services.lsp.DocumentUpdateHandler as DesignUpdates;
+  }
+
+  protected override async awaitDocumentState(
+    state: DocumentState,
+    uri: URI,
+    token: Cancellation.CancellationToken,
+  ): Promise<URI> {
+    await this.updates().settled();
+    return super.awaitDocumentState(state, uri, token);
+  }
+
+  protected override async awaitBuilderState(
+    state: DocumentState,
+    token: Cancellation.CancellationToken,
+  ): Promise<void> {
+    await this.updates().settled();
+    return super.awaitBuilderState(state, token);
+  }
+}
