@@ -88,10 +88,11 @@ function camFigure(
   const lift: FollowedLift = { stroke: stroke ?? 1, ...(stroke === undefined && { relative: true }), ...program.lobes };
   const lifts = rests.map((rest) => liftAt(lift, rest).lift);
   const raisedAt = program.raisedAt ?? lifts.map((height) => height > lift.stroke / 2);
-  const down = program.raisedAt ?? wanted;
+  const due = program.raisedAt ?? wanted;
   const hidden = (m.limits.hidden.value + 1e-9) * lift.stroke;
   const shown = (m.limits.shown.value - 1e-9) * lift.stroke;
-  const spoilt = (i: number) => down !== undefined && (down[i] ? lifts[i] < shown : lifts[i] > hidden);
+  const spoilt = (i: number, up: boolean) =>
+    due !== undefined && due[i] === up && (up ? lifts[i] < shown : lifts[i] > hidden);
   const conflicts = program.raised?.conflicts ?? [];
 
   return {

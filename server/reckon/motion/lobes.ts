@@ -235,17 +235,17 @@ function apart(a: number, b: number): number {
 
 /**
  * Flanks that run into each other: a rise that starts before the fall before it has ended, and the reverse.
- * `spoilt` says of a rest position, given its cam angle, whether what it wants is lost there.
+ * `spoilt` says of a rest position whether it wants the follower up (or down), and does not get it.
  */
 export function overlapsOf(
   lift: FollowedLift,
   rests: readonly number[],
-  spoilt: (position: number) => boolean,
+  spoilt: (position: number, up: boolean) => boolean,
 ): Overlap[] {
   const almost = 1e-9;
   const { lobes, stroke } = lift;
-  const within = (from: number, to: number): number[] =>
-    rests.flatMap((rest, i) => (wrapped(rest - from) <= to - from && spoilt(i) ? [i] : []));
+  const within = (from: number, to: number, up: boolean): number[] =>
+    rests.flatMap((rest, i) => (wrapped(rest - from) <= to - from && spoilt(i, up) ? [i] : []));
   return lobes.flatMap((lobe, i) => {
     const found: Overlap[] = [];
     if (lobe.before.whole !== undefined) {
@@ -254,7 +254,7 @@ export function overlapsOf(
         crest: true,
         valley: reach(lobe) * stroke,
         by: wholeWidth(lobe.before) - lobe.before.width + (wholeWidth(lobe.after) - lobe.after.width),
-        positions: within(startOf(lobe), endOf(lobe)),
+        positions: within(startOf(lobe), endOf(lobe), true),
       });
     }
     const wraps = i + 1 === lobes.length;
@@ -268,7 +268,7 @@ export function overlapsOf(
         at: wrapped(at),
         valley: liftAt(lift, at).lift,
         by,
-        positions: within(from, to),
+        positions: within(from, to, false),
       });
     }
     return found;

@@ -6,7 +6,7 @@ import { turn } from './angles.ts';
 export interface Train {
   readonly leading?: string;
   readonly shafts: readonly ShaftFigure[];
-  /** Meshes that contradict the ones before them round a loop. */
+  /** Meshes that contradict those written before them round a loop. */
   readonly locked: readonly (readonly [string, string])[];
   /** No shaft that the train reaches says which way it turns: clockwise was taken. */
   readonly senseByDefault: boolean;
@@ -61,7 +61,7 @@ interface Reached {
  */
 export function trainOf(m: Mechanism, positions: number): Train {
   const leading = leadingShaft(m);
-  const meshes = wholeMeshes(m);
+  const { joining, closing } = joined(wholeMeshes(m));
   const reached = new Map<string, Reached>();
   const locked: (readonly [string, string])[] = [];
   if (leading !== undefined) {
@@ -70,7 +70,7 @@ export function trainOf(m: Mechanism, positions: number): Train {
       const next: string[] = [];
       for (const shaft of frontier) {
         const { ratio, path } = reached.get(shaft)!;
-        for (const { gears, shafts } of meshes) {
+        for (const { gears, shafts } of joining) {
           const side = shafts.indexOf(shaft);
           if (side < 0 || reached.has(shafts[1 - side])) continue;
           const driven = shafts[1 - side];
@@ -80,7 +80,7 @@ export function trainOf(m: Mechanism, positions: number): Train {
       }
       frontier = next;
     }
-    for (const { gears, shafts } of meshes) {
+    for (const { gears, shafts } of closing) {
       const [first, second] = shafts.map((shaft) => reached.get(shaft));
       if (!first || !second) continue;
       const due = afterMesh(first.ratio, gears[0], gears[1]);
@@ -111,6 +111,24 @@ export function trainOf(m: Mechanism, positions: number): Train {
     };
   });
   return { leading, shafts, locked, senseByDefault: shafts.length > 0 && told === undefined };
+}
+
+/** The meshes that join shafts not yet joined, in the order of the text, and those that close a loop. */
+function joined(meshes: readonly WholeMesh[]): { joining: WholeMesh[]; closing: WholeMesh[] } {
+  const group = new Map<string, Set<string>>();
+  const groupOf = (shaft: string) => group.get(shaft) ?? new Set([shaft]);
+  const [joining, closing]: [WholeMesh[], WholeMesh[]] = [[], []];
+  for (const mesh of meshes) {
+    const [first, second] = mesh.shafts.map(groupOf);
+    if (first.has(mesh.shafts[1])) {
+      closing.push(mesh);
+      continue;
+    }
+    joining.push(mesh);
+    const both = new Set([...first, ...second]);
+    for (const shaft of both) group.set(shaft, both);
+  }
+  return { joining, closing };
 }
 
 const signOf = (sense: Sense): 1 | -1 => (sense === 'counterclockwise' ? 1 : -1);
