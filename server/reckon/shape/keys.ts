@@ -1,0 +1,198 @@
+/**
+ * Keyed bores and shafts: their sections, on how many ways a part goes on, how far it can turn, what wall is left.
+ *
+ * Cam angle 0 is where the first tooth of a spline, the middle of the flat, and the middle of one face of a square or
+ * hexagon lie. Teeth of a spline are as wide as the spaces and bounded by radii; the `master` first ones are one.
+ */
+import type { Key, Point } from '../../../language/mechanism.ts';
+import type { Extreme, FollowedLift } from '../figures.ts';
+import { radians, turn, wrapped } from '../motion/angles.ts';
+import { endOf, liftAt, startOf } from '../motion/lift.ts';
+import { arc, type Outline, outlineThrough, piecesOf, signedDistance } from './outline.ts';
+
+export interface KeyFigure {
+  readonly name: string;
+  /** Number of ways on in a turn, and when the part is turned over. */
+  readonly waysOn: { readonly turned: number; readonly flipped: number };
+  /** Whole angle of free play, rad. */
+  readonly play: number;
+  /** From the centre to the farthest point of the shaft, and of the bore with its clearance. */
+  readonly shaftRadius: number;
+  readonly boreRadius: number;
+}
+
+/** A thing that cannot be reckoned, and why, in the maker's words. */
+export interface Unreckoned {
+  readonly because: string;
+}
+
+/** A key whose shape and sizes are all known. */
+type Sizes =
+  | { readonly shape: 'flat'; readonly outer: number; readonly inner: number }
+  | { readonly shape: 'square'; readonly across: number }
+  | { readonly shape: 'hexagon'; readonly across: number }
+  | {
+      readonly shape: 'splined';
+      readonly outer: number;
+      readonly inner: number;
+      readonly teeth: number;
+      readonly master: number;
+    };
+
+export function keyFigure(key: Key): KeyFigure | Unreckoned {
+  const sizes = sizesOf(key);
+  if ('because' in sizes) return sizes;
+  const clearance = Math.max(0, key.clearance.value);
+  if (!holds(sizes, clearance)) {
+    return { because: `its clearance lets the shaft turn in the bore of ${key.name}` };
+  }
+  const ways = waysOf(sizes);
+  return {
+    name: key.name,
+    waysOn: { turned: ways, flipped: ways },
+    play: (2 * clearance) / leverOf(sizes),
+    shaftRadius: farthest(sizes, 0),
+    boreRadius: farthest(sizes, clearance),
+  };
+}
+
+function sizesOf(key: Key): Sizes | Unreckoned {
+  const lacking = (property: string): Unreckoned => ({ because: `${key.name} does not say its ${property}` });
+  const shape = key.shape?.value;
+  if (!shape) return lacking('shape');
+  if (shape === 'square' || shape === 'hexagon') {
+    return positive(key.across) ? { shape, across: key.across!.value } : lacking('across');
+  }
+  if (!positive(key.outer)) return lacking('outer');
+  if (!positive(key.inner)) return lacking('inner');
+  const [outer, inner] = [key.outer!.value, key.inner!.value];
+  if (!(inner < outer)) return { because: `${key.name} has an inner diameter that is not smaller than its outer` };
+  if (shape === 'flat') return { shape, outer, inner };
+  const teeth = key.teeth?.value;
+  if (teeth === undefined || !(teeth >= 1) || !Number.isSafeInteger(teeth)) return lacking('teeth');
+  const master = key.master?.value ?? 1;
+  if (!(master >= 1 && master <= teeth)) return { because: `${key.name} joins more teeth than it has` };
+  return { shape, outer, inner, teeth, master: Math.floor(master) };
+}
+
+const positive = (given: { readonly value: number } | undefined): boolean =>
+  given !== undefined && given.value > 0 && Number.isFinite(given.value);
+
+/** Whether the shaft's farthest point still meets the nearest wall of the bore when it turns. */
+function holds(sizes: Sizes, clearance: number): boolean {
+  const near = (sizes.shape === 'flat' || sizes.shape === 'splined' ? sizes.inner : sizes.across) / 2;
+  return farthest(sizes, 0) > near + clearance;
+}
+
+/** Turns of a part, within one whole turn, that bring its bore onto the shaft; as many with the part turned over. */
+function waysOf(sizes: Sizes): number {
+  if (sizes.shape === 'flat') return 1;
+  if (sizes.shape === 'square') return 4;
+  if (sizes.shape === 'hexagon') return 6;
+  return sizes.master > 1 ? 1 : sizes.teeth;
+}
+
+/**
+ * Lever at which the clearance is taken up: half the play is clearance / lever. For a hexagon half of what sharp
+ * corners would give, as they are the first to wear or to be printed round.
+ */
+function leverOf(sizes: Sizes): number {
+  if (sizes.shape === 'flat') return Math.sqrt(sizes.outer ** 2 - sizes.inner ** 2) / 2;
+  if (sizes.shape === 'square') return sizes.across / 2;
+  if (sizes.shape === 'hexagon') return sizes.across / Math.sqrt(3) / 4;
+  return (sizes.outer + sizes.inner) / 4;
+}
+
+function farthest(sizes: Sizes, clearance: number): number {
+  if (sizes.shape === 'flat' || sizes.shape === 'splined') return sizes.outer / 2 + clearance;
+  return (sizes.across / 2 + clearance) / Math.cos(Math.PI / (sizes.shape === 'square' ? 4 : 6));
+}
+
+// ---- sections --------------------------------------------------------------------------------
+
+/** The section of the keyed shaft, in the frame of its cams. */
+export const shaftSection = (key: Key): Outline | Unreckoned => section(key, 0);
+
+/** The section of the bore, its clearance included. */
+export const boreSection = (key: Key): Outline | Unreckoned => section(key, Math.max(0, key.clearance.value));
+
+function section(key: Key, clearance: number): Outline | Unreckoned {
+  const sizes = sizesOf(key);
+  if ('because' in sizes) return sizes;
+  return outlineThrough(corners(sizes, clearance)) ?? { because: `${key.name} has no section` };
+}
+
+function corners(sizes: Sizes, clearance: number): Point[] {
+  const centre = { x: 0, y: 0 };
+  const radius = farthest(sizes, clearance);
+  if (sizes.shape === 'square') return arc(centre, radius, Math.PI / 4, (7 / 4) * Math.PI, 3);
+  if (sizes.shape === 'hexagon') return arc(centre, radius, Math.PI / 6, (11 / 6) * Math.PI, 5);
+  const inner = sizes.inner / 2 + clearance;
+  if (sizes.shape === 'flat') {
+    const half = inner < radius ? Math.acos(inner / radius) : 0;
+    return arc(centre, radius, half, turn - half, piecesOf(radius, turn - 2 * half));
+  }
+  const { teeth, master } = sizes;
+  const pitch = turn / teeth;
+  // The clearance stands square to a flank of radial direction, at the middle of its height.
+  const half = Math.min(pitch / 2, pitch / 4 + clearance / leverOf(sizes));
+  const tooth = (from: number, to: number, next: number): Point[] => [
+    ...arc(centre, radius, from, to, piecesOf(radius, to - from)),
+    ...arc(centre, inner, to, next, piecesOf(inner, next - to)),
+  ];
+  const first = tooth(-half, (master - 1) * pitch + half, master * pitch - half);
+  const others = Array.from({ length: teeth - master }, (_, i) => {
+    const middle = (master + i) * pitch;
+    return tooth(middle - half, middle + half, middle + pitch - half);
+  });
+  return [first, ...others].flat();
+}
+
+// ---- what the key does to a part ----------------------------------------------------------------
+
+/** The turns (rad, 0 < turn < 2π) by which a cam goes onto its key wrongly and is then another cam. */
+export function wrongTurns(lift: FollowedLift, ways: number): number[] {
+  return Array.from({ length: Math.max(0, ways - 1) }, (_, i) => ((i + 1) * turn) / ways).filter(
+    (angle) => !alike(lift, (psi) => psi + angle),
+  );
+}
+
+/** The turns by which a cam goes on turned over (about the ray of cam angle 0) and is then another cam. */
+export function wrongFlips(lift: FollowedLift, ways: number): number[] {
+  return Array.from({ length: ways }, (_, i) => (i * turn) / ways).filter(
+    (angle) => !alike(lift, (psi) => angle - psi),
+  );
+}
+
+/** Whether the lift is the same at every angle and its image, to a thousandth of the stroke. */
+function alike(lift: FollowedLift, image: (psi: number) => number): boolean {
+  const here = (psi: number) => Math.abs(liftAt(lift, psi).lift - liftAt(lift, image(psi)).lift) <= 1e-3 * lift.stroke;
+  const telling = lift.lobes.flatMap((lobe) => [
+    (startOf(lobe) + lobe.from) / 2,
+    lobe.from,
+    (lobe.from + lobe.to) / 2,
+    lobe.to,
+    (lobe.to + endOf(lobe)) / 2,
+  ]);
+  const images = telling.map((psi) => image(psi));
+  const even = Array.from({ length: 360 }, (_, i) => radians(i + 0.5));
+  return [...telling, ...images, ...even].every(here);
+}
+
+/** Material left between a bore and the outline round it: the least distance, negative where the bore breaks out. */
+export function wallBetween(bore: Outline, outside: Outline): Extreme {
+  const order = Array.from(bore.radius.keys()).sort((a, b) => bore.radius[b] - bore.radius[a]);
+  let best: Extreme = { value: Infinity, at: 0 };
+  for (const i of order) {
+    if (outside.least - bore.radius[i] >= best.value) break;
+    const value = -signedDistance(outside, bore.x[i], bore.y[i]);
+    if (value < best.value) best = { value, at: bore.angle[i] };
+  }
+  const inward = Array.from(outside.radius.keys()).sort((a, b) => outside.radius[a] - outside.radius[b]);
+  for (const i of inward) {
+    if (outside.radius[i] - bore.greatest >= best.value) break;
+    const value = signedDistance(bore, outside.x[i], outside.y[i]);
+    if (value < best.value) best = { value, at: outside.angle[i] };
+  }
+  return { value: best.value, at: wrapped(best.at) };
+}

@@ -1,0 +1,176 @@
+import { describe, expect, it } from 'vitest';
+import type { Key } from '../../../../language/mechanism.ts';
+import { reckon } from '../../../../server/reckon/figures.ts';
+import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
+import {
+  boreSection,
+  keyFigure,
+  shaftSection,
+  wallBetween,
+  wrongFlips,
+  wrongTurns,
+} from '../../../../server/reckon/shape/keys.ts';
+import { disc, type Outline } from '../../../../server/reckon/shape/outline.ts';
+import { cam, given, lobesAt, mechanism, segment, shaft } from '../../../mechanisms.ts';
+import { circle, grown, placed, regionOf, touches } from './oracle.ts';
+
+const place = { file: 'test.lobe', top: 0, from: 0, to: 0 };
+const key = (more: Partial<Key>): Key => ({
+  kind: 'key',
+  name: 'dee',
+  place,
+  whole: place,
+  unclear: [],
+  clearance: given(0.1),
+  ...more,
+});
+const flat = key({ shape: given('flat'), outer: given(18), inner: given(14.4) });
+const square = key({ shape: given('square'), across: given(8) });
+const hexagon = key({ shape: given('hexagon'), across: given(9) });
+const spline = (master?: number) =>
+  key({
+    shape: given('splined'),
+    teeth: given(12),
+    outer: given(16),
+    inner: given(13),
+    ...(master && { master: given(master) }),
+  });
+const figure = (one: Key) => {
+  const found = keyFigure(one);
+  if ('because' in found) throw new Error(found.because);
+  return found;
+};
+const section = (found: ReturnType<typeof boreSection>): Outline => {
+  if ('because' in found) throw new Error(found.because);
+  return found;
+};
+
+describe('keys by hand', () => {
+  it('count the ways on as the symmetry of the section', () => {
+    const ways = [flat, square, hexagon, spline(), spline(2)].map((one) => figure(one).waysOn.turned);
+    expect(ways).toEqual([1, 4, 6, 12, 1]);
+    expect(figure(hexagon).waysOn.flipped).toBe(6);
+  });
+
+  it('have a play of clearance over lever, both ways', () => {
+    // derived: levers half a chord (√(18² − 14.4²)/2 = 5.4), half a square, a quarter of a hexagon's side, mean radius
+    expect(figure(flat).play).toBeCloseTo(0.2 / 5.4, 12);
+    expect(figure(square).play).toBeCloseTo(0.2 / 4, 12);
+    expect(figure(hexagon).play).toBeCloseTo(0.2 / (9 / Math.sqrt(3) / 4), 12);
+    expect(figure(spline(2)).play).toBeCloseTo(0.2 / 7.25, 12);
+  });
+
+  it('reach to their farthest point', () => {
+    expect(figure(flat).boreRadius).toBeCloseTo(9.1);
+    expect(figure(square).shaftRadius).toBeCloseTo(4 * Math.SQRT2);
+    expect(figure(square).boreRadius).toBeCloseTo(4.1 * Math.SQRT2);
+    expect(figure(hexagon).boreRadius).toBeCloseTo((4.6 * 2) / Math.sqrt(3));
+  });
+});
+
+describe('sections against polygon booleans', () => {
+  const jams = (one: Key, angle: number) => {
+    const shaftRegion = regionOf(section(shaftSection(one)));
+    const bore = regionOf(section(boreSection(one)));
+    return placed(shaftRegion, angle, { x: 0, y: 0 }).subtract(bore).area() > 1e-3;
+  };
+
+  it.each([
+    ['flat', flat],
+    ['square', square],
+    ['hexagon', hexagon],
+    ['spline with a master', spline(2)],
+    ['plain spline', spline()],
+  ])('%s: the shaft goes into the bore on as many ways as reckoned', (_, one) => {
+    let ways = 0;
+    for (let degree = 0; degree < 360; degree += 30) if (!jams(one, radians(degree))) ways++;
+    for (let degree = 45; degree < 360; degree += 90) if (!jams(one, radians(degree))) ways++;
+    expect(ways).toBe(figure(one).waysOn.turned);
+  });
+
+  it.each([
+    ['flat', flat],
+    ['square', square],
+    ['hexagon', hexagon],
+    ['spline with a master', spline(2)],
+  ])('%s: the play reckoned agrees with that of the sections', (_, one) => {
+    let [free, jammed] = [0, radians(20)];
+    for (let i = 0; i < 30; i++) {
+      const middle = (free + jammed) / 2;
+      if (jams(one, middle)) jammed = middle;
+      else free = middle;
+    }
+    // clearance over lever is exact for small clearances; a hexagon's corners are taken as round
+    const share = figure(one).play / (2 * free);
+    const due = one === hexagon ? 2 : 1;
+    expect(share).toBeGreaterThan(0.8 * due);
+    expect(share).toBeLessThan(1.2 * due);
+  });
+});
+
+describe('the wall round a bore', () => {
+  it('is the difference of radii for a disc', () => {
+    const wall = wallBetween(section(boreSection(flat)), disc(22)!);
+    expect(wall.value).toBeCloseTo(22 - 9.1, 3);
+  });
+
+  it('is the plumb distance at a square bore near an edge, exact against offsets', () => {
+    const bore = section(boreSection(square));
+    const outside = section(shaftSection(key({ shape: given('hexagon'), across: given(16) })));
+    const wall = wallBetween(bore, outside);
+    const [one, two] = [regionOf(bore), circle(40).subtract(regionOf(outside))];
+    expect(touches(grown(one, wall.value - 2e-3), two)).toBe(false);
+    expect(touches(grown(one, wall.value + 2e-3), two)).toBe(true);
+  });
+
+  it('is negative where the base is smaller than the key', () => {
+    expect(wallBetween(section(boreSection(flat)), disc(8)!).value).toBeCloseTo(8 - 9.1, 3);
+  });
+});
+
+describe('a cam on its key', () => {
+  const liftOf = (...lobes: number[][]) =>
+    reckon(
+      mechanism({
+        shafts: [shaft('one', [0, 0], 'clockwise')],
+        segments: [segment('a', 90)],
+        cams: [cam('camA', 'one', 'a', { lobes: lobesAt(...lobes) })],
+      }),
+    ).cams[0].lift;
+
+  it('is another cam when it goes on turned, unless its lobes repeat', () => {
+    expect(
+      wrongTurns(liftOf([10, 50, 20]), 4)
+        .map(degrees)
+        .map(Math.round),
+    ).toEqual([90, 180, 270]);
+    expect(
+      wrongTurns(liftOf([10, 50, 20], [190, 230, 20]), 4)
+        .map(degrees)
+        .map(Math.round),
+    ).toEqual([90, 270]);
+    expect(wrongTurns(liftOf([10, 50, 20]), 1)).toEqual([]);
+  });
+
+  it('is the same when it goes on turned over only if a mirror line lies on the key', () => {
+    expect(wrongFlips(liftOf([-20, 20, 15]), 1)).toEqual([]);
+    expect(wrongFlips(liftOf([10, 50, 20]), 1)).toEqual([0]);
+    expect(
+      wrongFlips(liftOf([25, 65, 20]), 4)
+        .map(degrees)
+        .map(Math.round),
+    ).toEqual([0, 180, 270]);
+  });
+});
+
+describe('keys half written or impossible', () => {
+  it.each([
+    ['no shape', key({}), 'shape'],
+    ['no size', key({ shape: given('square') }), 'across'],
+    ['a flat outside its round', key({ shape: given('flat'), outer: given(10), inner: given(12) }), 'inner'],
+    ['a flat shallower than the clearance', key({ shape: given('flat'), outer: given(10), inner: given(9.9) }), 'turn'],
+    ['more joined teeth than teeth', spline(13), 'joins'],
+  ])('%s: says why it cannot be reckoned', (_, one, word) => {
+    expect(keyFigure(one)).toEqual({ because: expect.stringContaining(word) });
+  });
+});
