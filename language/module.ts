@@ -13,7 +13,7 @@ import { LobeGeneratedModule, LobeGeneratedSharedModule } from './generated/modu
 import { LobeLexer } from './lexer.ts';
 import { LobeIndexManager, LobeLinker, LobeScopeComputation, LobeScopeProvider } from './names.ts';
 import { createLobeParser } from './parser.ts';
-import { LobeErrorWords } from './problems.ts';
+import { ExpectedTokens } from './unexpected.ts';
 import { LobeValueConverter } from './values.ts';
 
 /** Every file is read as this language, whatever it is called (standard input, an unsaved text). */
@@ -30,7 +30,7 @@ export const LobeModule: Module<LangiumCoreServices, PartialLangiumCoreServices>
     LangiumParser: (services) => createLobeParser(services),
     Lexer: (services) => new LobeLexer(services),
     ValueConverter: () => new LobeValueConverter(),
-    ParserErrorMessageProvider: () => new LobeErrorWords(),
+    ParserErrorMessageProvider: () => new ExpectedTokens(),
   },
   references: {
     Linker: (services) => new LobeLinker(services),

@@ -19,6 +19,11 @@ interface EngineToken {
   readonly tokenTypeIdx: number;
 }
 
+interface EngineError extends Error {
+  readonly token: EngineToken;
+  previousToken?: EngineToken;
+}
+
 /** What is changed in the parsing engine: how it goes on after a mistake. */
 interface Engine {
   currIdx: number;
@@ -26,7 +31,7 @@ interface Engine {
   readonly _errors: unknown[];
   LA(ahead: number): EngineToken;
   SKIP_TOKEN(): EngineToken;
-  SAVE_ERROR(error: Error): Error;
+  SAVE_ERROR(error: EngineError): EngineError;
   findReSyncTokenType(): EngineToken['tokenType'];
   flattenFollowSet(): { readonly tokenTypeIdx: number }[];
   moveToTerminatedState(): void;
@@ -61,7 +66,9 @@ export class LobeParser extends LangiumParser {
       if (closing !== undefined) engine.currIdx = closing - 1;
       return skip.call(engine);
     };
+    let mistake: { readonly at: EngineToken; readonly before: EngineToken } | undefined;
     engine.findReSyncTokenType = () => {
+      mistake = { at: engine.LA(1), before: engine.LA(0) };
       const due = new Set(engine.flattenFollowSet().map(({ tokenTypeIdx }) => tokenTypeIdx));
       for (let ahead = 1; ; ahead++) {
         const token = engine.LA(ahead);
@@ -71,6 +78,8 @@ export class LobeParser extends LangiumParser {
       }
     };
     engine.SAVE_ERROR = (error) => {
+      // Told after skipping, the engine would name the last token skipped as the one before the mistake.
+      if (mistake?.at === error.token) error.previousToken = mistake.before;
       if (engine._errors.length < mostMistakes) return save.call(engine, error);
       engine.moveToTerminatedState();
       return error;

@@ -48,6 +48,13 @@ export interface Scanned {
 const deepest = 64;
 const longest = 1000;
 
+const needlessBrace = "one '}' too many";
+
+/** Whether a problem is a brace that closes nothing. */
+export function isNeedlessBrace({ message }: TextProblem): boolean {
+  return message.startsWith(needlessBrace);
+}
+
 /** Words that are followed by a new name, and those that may follow the name in a statement's head. */
 const naming: ReadonlySet<string> = new Set(
   'mechanism let shaft key gear segment cam spring post band ratchet push glyphs material process'.split(' '),
@@ -183,7 +190,7 @@ class Scanner implements Scanned {
     if (end < 0) {
       this.tell(
         'unreadable-text',
-        "This comment is not closed: a '*/' is missing; nothing after it is read.",
+        "this comment is not closed: a '*/' is missing; nothing after it is read",
         at,
         at + 2,
       );
@@ -207,7 +214,7 @@ class Scanner implements Scanned {
     const image = closed ?? openText(matchAt(openTextPattern, text, at)!);
     if (!closed) {
       const to = at + image.length;
-      this.tell('unreadable-text', `This text is not closed: a '"' is missing at its end, on the same line.`, at, to, {
+      this.tell('unreadable-text', `this text is not closed: a '"' is missing at its end, on the same line`, at, to, {
         title: 'Close the text',
         edits: [{ from: to, to, text: '"' }],
       });
@@ -258,7 +265,7 @@ class Scanner implements Scanned {
     this.borrowed.add(image);
     this.tell(
       'name-taken',
-      `'${image}' is a word of the language: this ${kind === 'let' ? 'value' : kind} needs another name, such as '${other}'.`,
+      `'${image}' is a word of the language: this ${kind === 'let' ? 'value' : kind} needs another name, such as '${other}'`,
       this.at,
       this.at + image.length,
       { title: `Call it ${other}`, edits: [{ from: this.at, to: this.at + image.length, text: other }] },
@@ -278,7 +285,7 @@ class Scanner implements Scanned {
     if (!this.listEnds) return undefined;
     if (text[at] === ',') {
       const to = afterBlanks(text, at + 1);
-      this.noteInList("Symbols are parted by blanks; a ',' is not needed.", at, at + 1, { from: at, to, text: ' ' });
+      this.noteInList("symbols are parted by blanks; a ',' is not needed", at, at + 1, { from: at, to, text: ' ' });
       this.at++;
       return skipped;
     }
@@ -289,7 +296,7 @@ class Scanner implements Scanned {
   private symbol(name: string, image: string): Found {
     const from = this.at;
     const to = from + image.length;
-    this.noteInList(`As a symbol, '${image}' is written in quotes: "${image}".`, from, to, {
+    this.noteInList(`as a symbol, '${image}' is written in quotes: "${image}"`, from, to, {
       from,
       to,
       text: `"${image.replace(/[\\"]/g, '\\$&')}"`,
@@ -309,7 +316,7 @@ class Scanner implements Scanned {
     if (!this.listProblem) return;
     const { message, from, to, edits } = this.listProblem;
     this.listProblem = undefined;
-    const title = message.startsWith('As a symbol') ? 'Put it in quotes' : 'Leave the commas out';
+    const title = message.startsWith('as a symbol') ? 'Put it in quotes' : 'Leave the commas out';
     this.tell('unexpected-text', message, from, to, { title, edits });
   }
 
@@ -330,23 +337,17 @@ class Scanner implements Scanned {
     const instead = lookAlikes.get(image);
     const put = (title: string, put: string) => ({ title, edits: [{ from: at, to, text: put }] });
     if (instead === '') {
-      this.tell(
-        'unreadable-text',
-        `'${shown}' is not needed: lines need no end mark.`,
-        at,
-        to,
-        put('Take it away', ''),
-      );
+      this.tell('unreadable-text', `'${shown}' is not needed: lines need no end mark`, at, to, put('Take it away', ''));
     } else if (instead !== undefined) {
-      const message = `'${shown}' cannot be read: write '${instead}'.`;
+      const message = `'${shown}' cannot be read: write '${instead}'`;
       this.tell('unreadable-text', message, at, to, put(`Write ${instead}`, instead));
     } else if (image === ':') {
-      const message = `A ':' is not needed: a value follows its word.`;
+      const message = `a ':' is not needed: a value follows its word`;
       this.tell('unreadable-text', message, at, to, put('Take it away', ''));
     } else if (image === '.' && /[0-9]/.test(text[to] ?? '')) {
-      this.tell('unreadable-text', `A number begins with a digit: write '0.'.`, at, to, put('Write 0.', '0.'));
+      this.tell('unreadable-text', `a number begins with a digit: write '0.'`, at, to, put('Write 0.', '0.'));
     } else {
-      this.tell('unreadable-text', `'${shown}' means nothing here; it is passed over.`, at, to);
+      this.tell('unreadable-text', `'${shown}' means nothing here; it is passed over`, at, to);
     }
   }
 
@@ -409,9 +410,7 @@ class Scanner implements Scanned {
   private needlessBrace(last: Token): boolean {
     const { doubtful } = this;
     const from = (doubtful ?? last).startOffset;
-    const message = doubtful
-      ? "One '}' too many: parts of the mechanism follow it."
-      : "One '}' too many: it closes nothing that is open.";
+    const message = `${needlessBrace}: ${doubtful ? 'parts of the mechanism follow it' : 'it closes nothing that is open'}`;
     const fix = { title: 'Take it away', edits: [{ from, to: from + 1, text: '' }] };
     this.tell('unexpected-text', message, from, from + 1, fix);
     if (!doubtful) return false;
@@ -444,7 +443,7 @@ class Scanner implements Scanned {
     this.beyond = undefined;
     this.tell(
       'deep-nesting',
-      `This value is nested deeper than ${deepest} or has more than ${longest} operators; name parts of it with 'let'.`,
+      `this value is nested deeper than ${deepest} or has more than ${longest} operators; name parts of it with 'let'`,
       from,
       to,
     );
