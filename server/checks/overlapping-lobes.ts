@@ -6,10 +6,12 @@ import {
   degrees,
   degreesWritten,
   fix,
+  list,
   millimetres,
   named,
   plain,
   rewriting,
+  setting,
   symbols,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
@@ -101,10 +103,13 @@ function remedies(cam: Cam, { travel, spacing }: CamFigure, by: number): Fix[] {
         )
       : []),
   ];
-  return widths
+  const late = (['rise', 'fall'] as const).filter((what) => cam[what]?.late);
+  const centred = late.map((what) => setting(cam.name, `${what} late`, '0 deg'));
+  const narrower = widths
     .filter(({ width }) => width.value > by)
     .map(({ what, width }) => {
       const text = degreesWritten(Math.floor(((width.value - by) * 1800) / Math.PI) * (Math.PI / 1800));
       return fix(`Shorten the ${what} to ${text}`, { do: 'replace', place: width.place, text });
     });
+  return [...(centred.length ? [fix(`Centre the ${list(late)}`, ...centred)] : []), ...narrower];
 }
