@@ -64,7 +64,7 @@ export function proveFix(finding: Finding, fix: Fix, scene: Scene): ProvedFix | 
 }
 
 /** What a finding's changes are made to. */
-export function groundOf({ place }: Finding, { analysis, document, designOf }: Scene) {
+function groundOf({ place }: Finding, { analysis, document, designOf }: Scene) {
   const mechanism: Mechanism | undefined = analysis.resolved.mechanisms.find((one) => one.place.top === place.top);
   const own = document.parseResult.value;
   return {
@@ -93,10 +93,11 @@ function withOthersEmpty(text: string, { statements }: Design, top: number): str
   return applied(text, blank);
 }
 
-/** Whether a finding that stood before is gone, and nothing worse than a piece of information is new. */
-function mends(finding: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
-  const one = key(finding.code, finding.about[0]);
-  if ((tally(after, all).get(one) ?? 0) >= (tally(before, all).get(one) ?? 0)) return false;
+/** Whether a finding that stood before is gone from all parts it is about, and nothing worse than information is new. */
+function mends({ code, about }: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
+  const [stood, stands] = [tally(before, all), tally(after, all)];
+  const names = (about.length ? about : [undefined]).map((name) => key(code, name));
+  if (names.some((name) => (stands.get(name) ?? 0) >= (stood.get(name) ?? 0))) return false;
   return [isError, isErrorOrWarning].every((grave) => {
     const old = tally(before, grave);
     return [...tally(after, grave)].every(([name, count]) => count <= (old.get(name) ?? 0));

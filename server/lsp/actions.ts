@@ -8,13 +8,13 @@ import {
   type Diagnostic,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import { editsFor, type FileEdits } from '../../language/edits.ts';
+import type { FileEdits } from '../../language/edits.ts';
 import type { Design } from '../../language/generated/ast.ts';
 import { keywords } from '../../language/keywords.ts';
-import type { Finding } from '../../language/mechanism.ts';
+import type { Finding, Fix } from '../../language/mechanism.ts';
 import type { DesignDocument } from '../../language/services.ts';
 import { pages } from '../checks/index.ts';
-import { groundOf, proveFix, type Scene } from '../fixes.ts';
+import { proveFix, type Scene } from '../fixes.ts';
 import type { FindingData } from './findings.ts';
 import type { DesignServices } from './services.ts';
 
@@ -69,23 +69,20 @@ export class DesignActions implements CodeActionProvider {
     }));
   }
 
-  /** An `accept` statement for the finding, with room for the maker's reason. */
+  /** An `accept` statement for the finding, with room for the maker's reason: on the chief part where that is enough. */
   private acceptance(finding: Finding, diagnostic: Diagnostic, scene: Scene): CodeAction[] {
-    const ground = groundOf(finding, scene);
-    if (!ground.mechanism || !pages.some(({ code }) => code === finding.code)) return [];
+    if (!pages.some(({ code }) => code === finding.code)) return [];
     const chief = finding.about[0];
-    const on = chief && /^[\p{L}_][\p{L}\d_]*$/u.test(chief) && !keywords.has(chief) ? ` on ${chief}` : '';
-    const statement = `accept ${finding.code}${on} "because …"`;
-    const files = editsFor([{ do: 'add', statement }], ground);
-    if (!files.length) return [];
-    return [
-      {
-        title: `Accept this finding (${finding.code}) …`,
-        kind: CodeActionKind.QuickFix,
-        diagnostics: [diagnostic],
-        edit: this.edit(files),
-      },
-    ];
+    const on = chief && /^[\p{L}_][\p{L}\d_]*$/u.test(chief) && !keywords.has(chief) ? [` on ${chief}`, ''] : [''];
+    for (const where of on) {
+      const statement = `accept ${finding.code}${where} "because …"`;
+      const fix: Fix = { title: `Accept this finding (${finding.code}) …`, changes: [{ do: 'add', statement }] };
+      const proved = proveFix(finding, fix, scene);
+      if (!proved) continue;
+      const { title, files } = proved;
+      return [{ title, kind: CodeActionKind.QuickFix, diagnostics: [diagnostic], edit: this.edit(files) }];
+    }
+    return [];
   }
 
   private edit(files: readonly FileEdits[]): WorkspaceEdit {

@@ -1,6 +1,6 @@
 /** What may be written next: the grammar says of which kind, the design and the tables of words say what. */
 import { type AstReflection, AstUtils, GrammarAST, type LangiumDocument, type LangiumDocuments } from 'langium';
-import { type CompletionProvider, findNextFeatures } from 'langium/lsp';
+import { type CompletionProvider, findFirstFeatures, findNextFeatures } from 'langium/lsp';
 import {
   type CompletionItem,
   CompletionItemKind,
@@ -62,8 +62,8 @@ export class DesignCompletion implements CompletionProvider {
     const { elementStack, tokens, tokenIndex } = this.services.parser.CompletionParser.parse(before);
     if (tokenIndex === 0) {
       const entry = this.services.Grammar.rules.find((rule) => GrammarAST.isParserRule(rule) && rule.entry);
-      const definition = entry && GrammarAST.isParserRule(entry) ? entry.definition : undefined;
-      return definition ? [...AstUtils.streamAst(definition)].filter(GrammarAST.isAbstractElement) : [];
+      const first = entry && GrammarAST.isParserRule(entry) ? findFirstFeatures(entry.definition) : [];
+      return first.flatMap((stack) => stack.at(-1)?.feature ?? []);
     }
     return findNextFeatures([elementStack.map((feature) => ({ feature }))], tokens.slice(tokenIndex)).map(
       ({ feature }) => feature,

@@ -1,0 +1,253 @@
+import { readFileSync } from 'node:fs';
+import { beforeEach, describe, expect, it } from 'vitest';
+import type {
+  CodeAction,
+  CompletionList,
+  Diagnostic,
+  DocumentSymbol,
+  Hover,
+  InlayHint,
+  LocationLink,
+  SelectionRange,
+  SemanticTokens,
+  WorkspaceEdit,
+} from 'vscode-languageserver';
+import type { ChartState } from '../../../server/protocol.ts';
+import { type Client, carriedOut, connect, design } from './client.ts';
+
+const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
+const doc = { textDocument: { uri: design } };
+const codes = (diagnostics: Diagnostic[]) => diagnostics.map(({ code }) => code);
+
+let client: Client;
+beforeEach(async () => {
+  client = await connect({ pages: 'vscode://lobewright.lobewright/finding/' });
+});
+
+describe('findings', () => {
+  it('are told on opening and after each change, with page, place and version', async () => {
+    expect(await client.open(sign)).toEqual([]);
+    const at = sign.indexOf('base 22 mm');
+    const [steep] = await client.change('base 8 mm', [at, at + 'base 22 mm'.length]);
+    expect(steep).toMatchObject({
+      code: 'steep-cam',
+      severity: 1,
+      source: 'lobewright',
+      codeDescription: { href: 'vscode://lobewright.lobewright/finding/steep-cam' },
+    });
+    expect(client.published.at(-1)).toMatchObject({ uri: design, version: 2 });
+    const back = client.text().indexOf('base 8 mm');
+    expect(await client.change('base 22 mm', [back, back + 'base 8 mm'.length])).toEqual([]);
+  });
+
+  it('of many quick changes are those of the last text', async () => {
+    await client.open(sign);
+    const at = sign.indexOf('22 mm');
+    for (const base of ['9', '8', '7', '6']) void client.change(base, [at, at + (base === '9' ? 2 : 1)]);
+    const last = client.change('22', [at, at + 1]);
+    expect(await last).toEqual([]);
+    expect(client.published.filter(({ version }) => version !== undefined && version < 6).length).toBeLessThanOrEqual(
+      1,
+    );
+  });
+
+  it('of a file follow what it imports, and what it imports there', async () => {
+    client.files.set('file:///pier/faces.lobe', 'glyphs faces { 0 = a 1 = b }');
+    const found = await client.open(`import "faces.lobe"\nmechanism M { glyphs faces count 0 1 2 }`);
+    expect(codes(found)).toContain('unknown-symbol');
+    await client.open('glyphs faces { 0 = a 1 = b 2 = a b }', 'file:///pier/faces.lobe');
+    const again = await client.change(' ', [client.text().length, client.text().length]);
+    expect(codes(again)).not.toContain('unknown-symbol');
+  });
+});
+
+describe('answers', () => {
+  beforeEach(async () => {
+    await client.open(sign);
+  });
+
+  it('hover tells what was reckoned of a cam, and where', async () => {
+    const { contents } = await client.ask<Hover>('textDocument/hover', 'camA on');
+    const { value } = contents as { value: string };
+    expect(value).toMatch(/pressure angle [\d.]+° at [\d.]+° \(limit 30°\)/);
+    expect(value).toMatch(/smallest base [\d.]+ mm/);
+  });
+
+  it('hover tells words, units, lets, symbols, gears, shafts and segments', async () => {
+    const said = async (at: string, into = 0) =>
+      ((await client.ask<Hover>('textDocument/hover', at, {}, into)).contents as { value: string }).value;
+    expect(await said('ratchet stepper')).toContain('one-way stepping');
+    expect(await said('70 mm', 3)).toContain('millimetres');
+    expect(await said('centres =')).toContain('= 70 mm');
+    expect(await said('count 0', 6)).toMatch(/position 0: the face shows a b/);
+    expect(await said('upperGear on')).toMatch(/pitch radius 35 mm/);
+    expect(await said('shaft lower', 6)).toMatch(/turns counterclockwise, 30° a step/);
+    expect(await said('segment a', 8)).toMatch(/raised by camA at 0 2/);
+  });
+
+  it('completion offers words, names, symbols, units and codes where they may stand', async () => {
+    const offered = async (text: string) => {
+      await client.change(text.replace('|', ''));
+      const at = text.indexOf('|');
+      const { items } = await client.request<CompletionList>('textDocument/completion', {
+        ...doc,
+        position: client.position(at),
+      });
+      return items.map(({ label }) => label);
+    };
+    expect(await offered('|')).toEqual(expect.arrayContaining(['mechanism', 'glyphs', 'import', 'language']));
+    const members = await offered('mechanism M { sh| }');
+    expect(members).toEqual(expect.arrayContaining(['shaft', 'count']));
+    expect(await offered('mechanism M { shaft up { } cam c on | }')).toEqual(['up']);
+    expect(await offered('mechanism M { segment a segment b cam c drives | }')).toEqual(
+      expect.arrayContaining(['a', 'b']),
+    );
+    expect((await offered('mechanism M { segment a { stroke 3 | } }'))[0]).toBe('mm');
+    expect(await offered('mechanism M { gear g { pressure angle 20| } }')).toContain('deg');
+    expect(await offered('mechanism M { glyphs decimal count 0 | }')).toEqual(expect.arrayContaining(['7', '8']));
+    expect(await offered('mechanism M { accept | }')).toContain('steep-cam');
+    expect(await offered('mechanism M { let x = 3 mm cam c { base | } }')).toEqual(
+      expect.arrayContaining(['x', 'min']),
+    );
+    expect(await offered('mechanism M { wrong ) text ( cam c { b| } }')).toContain('base');
+    expect(await offered('mechanism M { /* a | */ }')).toEqual([]);
+  });
+
+  it('goes to the definition of names, symbols and imports', async () => {
+    const [shaft] = await client.ask<LocationLink[]>('textDocument/definition', 'on upper', {}, 3);
+    expect(shaft!.targetSelectionRange.start).toEqual(client.position(sign.indexOf('upper {')));
+    const [symbol] = await client.ask<LocationLink[]>('textDocument/definition', '9 C', {}, 2);
+    expect(symbol!.targetSelectionRange.start).toEqual(client.position(sign.indexOf('C = a')));
+    const [library] = await client.ask<LocationLink[]>('textDocument/definition', 'count 0', {}, 6);
+    expect(library!.targetUri).toBe('lobe-library:/decimal.lobe');
+    const text = await client.request<string>('lobewright/libraryText', { uri: library!.targetUri });
+    expect(text).toContain('glyphs decimal');
+  });
+
+  it('renames a name everywhere, and refuses what would break the design', async () => {
+    const rename = (at: string, newName: string, into = 0) =>
+      client.ask<WorkspaceEdit>('textDocument/rename', at, { newName }, into);
+    const { changes } = await rename('upper {', 'top');
+    const uses = sign.split(/\bupper\b/).length - 1;
+    expect(changes?.[design]).toHaveLength(uses);
+    await expect(rename('upper {', 'shaft')).rejects.toThrow(/word of the language/);
+    await expect(rename('upper {', 'lower')).rejects.toThrow(/upper|lower is taken/);
+    await expect(rename('upper {', '9 lives')).rejects.toThrow(/no name/);
+    await expect(rename('segment a', 'z', 8)).rejects.toThrow(/glyph table pier shows segment a/);
+    await expect(client.ask('textDocument/prepareRename', 'made with filament', {}, 10)).rejects.toThrow(/library/);
+  });
+
+  it('finds all references', async () => {
+    const found = await client.ask<unknown[]>('textDocument/references', 'dee {', {
+      context: { includeDeclaration: true },
+    });
+    expect(found).toHaveLength(3);
+  });
+
+  it('outlines, folds, colours, links, hints and selects', async () => {
+    const [mechanism, glyphs] = await client.request<DocumentSymbol[]>('textDocument/documentSymbol', doc);
+    expect(mechanism).toMatchObject({ name: 'BerthSign' });
+    expect(mechanism!.children).toContainEqual(
+      expect.objectContaining({ name: 'camA', detail: 'on upper level 1 drives a' }),
+    );
+    expect(glyphs).toMatchObject({ name: 'pier', detail: 'like decimal' });
+    const folds = await client.request<{ startLine: number; endLine: number }[]>('textDocument/foldingRange', doc);
+    expect(folds).toContainEqual({ startLine: 3, endLine: sign.split('\n').findIndex((line) => line === '}') - 1 });
+    const { data } = await client.request<SemanticTokens>('textDocument/semanticTokens/full', doc);
+    expect(data.length / 5).toBeGreaterThan(70);
+    const [selection] = await client.ask<SelectionRange[]>('textDocument/selectionRange', 'rate 0.08', {
+      positions: [client.position(sign.indexOf('0.08'))],
+    });
+    const depth = (at?: SelectionRange): number => (at ? 1 + depth(at.parent) : 0);
+    expect(depth(selection)).toBeGreaterThan(4);
+    const whole = { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } };
+    expect(await client.request<InlayHint[] | null>('textDocument/inlayHint', { ...doc, range: whole })).toEqual([]);
+  });
+
+  it('offers fixes that are true, and accepting', async () => {
+    const at = sign.indexOf('base 22 mm');
+    const [steep] = await client.change('base 8 mm', [at, at + 'base 22 mm'.length]);
+    const actions = await client.request<CodeAction[]>('textDocument/codeAction', {
+      ...doc,
+      range: steep!.range,
+      context: { diagnostics: [steep] },
+    });
+    const titles = actions.map(({ title }) => title);
+    expect(titles.some((title) => title.startsWith('Accept'))).toBe(true);
+    const fixes = actions.filter(({ title }) => !title.startsWith('Accept'));
+    expect(fixes.length).toBeGreaterThan(0);
+    const broken = client.text();
+    for (const fix of fixes) {
+      expect(codes(await client.change(carriedOut(broken, fix)))).not.toContain('steep-cam');
+    }
+    const accept = actions.find(({ title }) => title.startsWith('Accept'))!;
+    expect(codes(await client.change(carriedOut(broken, accept)))).not.toContain('steep-cam');
+  });
+});
+
+describe('the chart', () => {
+  it('follows the text, and keeps the last good mechanisms while it is broken', async () => {
+    await client.open(sign);
+    const chart = () => client.request<ChartState>('lobewright/chartOf', { uri: design });
+    const good = await chart();
+    expect(good).toMatchObject({ uri: design, version: 1 });
+    expect(good.mechanisms[0]!.figures.cams).toHaveLength(7);
+    expect(good.stale).toBeUndefined();
+    const at = sign.indexOf('segment b');
+    await client.change('segment { ', [at, at + 9]);
+    const stale = await chart();
+    expect(stale.mechanisms[0]!.figures.cams).toHaveLength(7);
+    expect(stale.stale!.range.start.line).toBe(client.position(at).line);
+  });
+
+  it('knows where a place is now, and which part stands at a position', async () => {
+    await client.open(sign);
+    const { mechanisms } = await client.request<ChartState>('lobewright/chartOf', { uri: design });
+    const place = mechanisms[0]!.mechanism.cams[0]!.place;
+    await client.change('// one line more\n', [0, 0]);
+    const now = await client.request<{ range: object }>('lobewright/whereIs', { place });
+    const at = client.text().indexOf('camA on');
+    expect(now.range).toEqual({ start: client.position(at), end: client.position(at + 4) });
+    const part = await client.request('lobewright/partAt', { uri: design, ...client.position(at) });
+    expect(part).toEqual({ mechanism: 'BerthSign', part: 'camA' });
+  });
+
+  it('answers null to what it does not know', async () => {
+    await client.open(sign);
+    for (const params of [{}, { uri: 5 }, { uri: 'file:///nowhere.lobe' }, { place: {} }, { place: { file: '' } }]) {
+      expect(await client.request('lobewright/chartOf', params)).toBeNull();
+      expect(await client.request('lobewright/whereIs', params)).toBeNull();
+      expect(await client.request('lobewright/partAt', params)).toBeNull();
+      expect(await client.request('lobewright/libraryText', params)).toBeNull();
+    }
+  });
+});
+
+describe('bad input', () => {
+  const within = async (text: string): Promise<string[]> => {
+    const started = performance.now();
+    const found = await client.open(text);
+    expect(performance.now() - started).toBeLessThan(2000);
+    return codes(found) as string[];
+  };
+
+  it.each<[string, () => string]>([
+    ['binary', () => Array.from({ length: 20_000 }, (_, i) => String.fromCharCode((i * 7919) % 256)).join('')],
+    ['1 MB of words', () => 'nonsense '.repeat(120_000)],
+    ['10,000 parentheses', () => `mechanism M { let a = ${'('.repeat(10_000)} }`],
+    ['10,000 braces', () => '{'.repeat(10_000)],
+    ['a long sum', () => `mechanism M { let a = ${'1 mm + '.repeat(10_000)} 1 mm }`],
+    ['circular lets', () => 'mechanism M { let a = b let b = a }'],
+  ])('%s is answered within 2 s', async (_, text) => {
+    expect((await within(text())).length).toBeGreaterThan(0);
+  });
+
+  it('circular imports are told', async () => {
+    client.files.set('file:///pier/a.lobe', 'import "design.lobe"');
+    expect(await within('import "a.lobe"\nmechanism M { }')).toContain('circular-import');
+  });
+
+  it('a missing import is told', async () => {
+    expect(await within('import "gone.lobe"\nmechanism M { }')).toContain('missing-file');
+  });
+});
