@@ -97,7 +97,7 @@ const perWord = /^(?:um|mm|cm|m|km|in|deg|rad|turn|[mk]?N|k?g|m?s|[cm]?m[23])$/;
 
 function matchAt(pattern: RegExp, text: string, at: number): string | undefined {
   pattern.lastIndex = at;
-  return pattern.exec(text)?.[0];
+  return pattern.test(text) ? text.slice(at, pattern.lastIndex) : undefined;
 }
 
 /**
@@ -155,7 +155,7 @@ class Scanner implements Scanned {
       this.line++;
       this.lineStart = this.at;
     } else if (isBlank(c)) {
-      this.at++;
+      this.at = afterBlanks(text, at + 1);
     } else if (c >= '0' && c <= '9') {
       this.take('NUMBER', matchAt(numberPattern, text, at)!);
     } else if (c === '/' && text[at + 1] === '/') {
