@@ -47,6 +47,15 @@ async function generateLooks() {
   writeFileSync('extension/icons/lobewright.png', icon);
 }
 
+/** The pages that ship: one a finding, their index, the language's reference. */
+async function generateDocs() {
+  const { build } = await import('esbuild');
+  const outfile = 'out/write-docs.cjs';
+  const options = { platform: 'node', format: 'cjs', target: 'node20', minify: false };
+  await build({ ...common, ...options, entryPoints: ['server/cli/write-docs.ts'], outfile });
+  run(process.execPath, [outfile]);
+}
+
 /** Fails where committed generated files are not what generating again gives. */
 async function fresh() {
   const generated = ['language/generated', 'extension/docs', 'extension/syntaxes', 'extension/icons', 'package.json'];
@@ -202,6 +211,7 @@ const steps = {
   generate: async () => {
     generateGrammar();
     await generateLooks();
+    await generateDocs();
   },
   types: () => run(bin('tsc'), ['-p', '.']),
   style: () => run(bin('biome'), ['check', '--error-on-warnings']),

@@ -151,19 +151,6 @@ export const readingPages: readonly FindingPage[] = [
     examples: [{ title: 'A file that brings itself in', text: `import «"design.lobe"»\n\n${board}` }, clean],
   },
   {
-    code: 'newer-language',
-    severity: 'error',
-    title: 'Written in a newer version of the language',
-    means:
-      '`language` at the head of the file names a version that this program does not know. What is new in it is told as ' +
-      'unexpected, or may be misread.',
-    remedy: 'Take a newer Lobewright.',
-    examples: [
-      { title: 'A version to come', text: `language «9»\n\n${board}` },
-      { title: 'The present version', text: `language 1\n\n${board}` },
-    ],
-  },
-  {
     code: 'nothing-here',
     severity: 'information',
     title: 'An empty file',

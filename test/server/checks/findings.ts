@@ -1,9 +1,8 @@
 /** Texts and their findings, for the tests of the checks. */
 import type { Finding } from '../../../language/mechanism.ts';
-import { resolveDocument } from '../../../language/resolve.ts';
+import { stretchOf } from '../../../language/places.ts';
 import { createLobeServices, readDesign } from '../../../language/services.ts';
-import { findingsOf } from '../../../server/checks/index.ts';
-import { reckon } from '../../../server/reckon/figures.ts';
+import { analyse } from '../../../server/analysis.ts';
 
 const services = createLobeServices();
 
@@ -30,12 +29,8 @@ export interface Found extends Finding {
 /** Everything that is found in a text, with the stretch of text at which it stands. */
 export function findingsIn(text: string): Found[] {
   const document = readDesign(services, text);
-  const resolved = resolveDocument(document);
-  const findings = [...resolved.problems, ...resolved.mechanisms.flatMap((m) => findingsOf(m, reckon(m)))];
-  for (const error of document.parseResult.parserErrors) console.log('parse', error.message, error.token);
-  return findings.map((finding) => {
-    const start = finding.place.top < 0 ? 0 : (resolved.statements[finding.place.top]?.from ?? 0);
-    const [from, to] = [start + finding.place.from, start + finding.place.to];
+  return analyse(document, services.shared.workspace.LangiumDocuments).findings.map((finding) => {
+    const { from, to } = stretchOf(document.parseResult.value, finding.place) ?? { from: 0, to: 0 };
     return { ...finding, from, to, at: text.slice(from, to) };
   });
 }

@@ -1,6 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { checks, pages } from '../../../server/checks/index.ts';
+import { readingPages } from '../../../language/reading-pages.ts';
+import { valuePages } from '../../../language/value-pages.ts';
+import { pages as checkPages, checks } from '../../../server/checks/index.ts';
 import { findingsIn, unmarked } from './findings.ts';
+
+const pages = [...readingPages, ...valuePages, ...checkPages];
 
 /** Findings that one number may raise together, for each tells another of its effects. */
 const alongside: Readonly<Record<string, string>> = {
@@ -16,7 +20,7 @@ describe('pages of the findings', () => {
   });
 
   it('say what they must', () => {
-    for (const page of pages) {
+    for (const page of checkPages) {
       for (const text of [page.title, page.means, page.reckoned, page.source, page.worked, page.remedy])
         expect(text, page.code).toBeTruthy();
       const marked = page.examples.filter(({ text }) => text.includes('«'));
