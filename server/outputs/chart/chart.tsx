@@ -11,7 +11,7 @@ import { isChosen, PhaseChart, Pointer } from './phase-chart.tsx';
 import { Plan, planOf } from './plan.tsx';
 import { Stack, stackNote } from './stack.tsx';
 import { home, keyMove, type Moment, moved, played, put, toNextRest } from './turning.ts';
-import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type View, viewOf } from './view.ts';
+import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type Tagged, type View, viewOf } from './view.ts';
 
 export interface ChartProps {
   readonly mechanisms: readonly Reckoned[];
@@ -163,16 +163,37 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const row = view.rows.find((each) => isChosen(each, rowName ?? part)) ?? steepestRow(view);
   const chosen = rowName ?? part;
   const chartWidth = beside ? width - 420 : width;
+  const lit = row && isChosen(row, chosen) ? row.cam.segments.map(({ name }) => name) : [];
   const layout = useMemo(
     () => layoutOf(view, chartWidth, narrow ? row?.cam.name : undefined),
     [view, chartWidth, narrow, narrow && row?.cam.name],
   );
   const drawnLap = view.repeats ? 0 : lap;
   const chart = useMemo(
-    () => <PhaseChart view={view} layout={layout} lap={drawnLap} chosen={chosen} onSelect={onSelect} />,
+    () => (
+      <PhaseChart
+        view={view}
+        layout={layout}
+        lap={drawnLap}
+        chosen={chosen}
+        onSelect={onSelect}
+        onChoose={setRowName}
+      />
+    ),
     [view, layout, drawnLap, chosen, onSelect],
   );
-  const findings = useMemo(() => <Findings view={view} onSelect={onSelect} />, [view, onSelect]);
+  const { set } = turning;
+  const show = useCallback(
+    (found: Tagged) => {
+      const row = view.rows.find(({ marks }) => marks.some(({ tag }) => tag === found.tag));
+      const at = row?.marks.find(({ tag }) => tag === found.tag)?.at[0];
+      if (row) setRowName(row.cam.name);
+      if (at !== undefined) set(put(view, home, at));
+      onSelect?.(found.finding.place);
+    },
+    [view, set, onSelect],
+  );
+  const findings = useMemo(() => <Findings view={view} onShow={show} />, [view, show]);
   const table = useMemo(() => <FiguresTable view={view} />, [view]);
   const plan = useMemo(() => planOf(view), [view]);
   const states = barsAt(view, across, lap);
@@ -219,7 +240,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
               Face <span>{moment}</span>
             </figcaption>
             <svg class="lw-drawing" {...side.face}>
-              <Face view={view} states={states} moment={moment} {...side.face} chosen={part} onSelect={onSelect} />
+              <Face view={view} states={states} moment={moment} {...side.face} lit={lit} onSelect={onSelect} />
             </svg>
           </figure>
           {plan && (
@@ -349,7 +370,7 @@ function PointerLayer(props: {
       <g
         class="lw-handle"
         role="slider"
-        tabIndex={0}
+        tabindex={0}
         aria-label="Turn pointer"
         aria-valuemin={0}
         aria-valuemax={view.rests}
@@ -378,24 +399,19 @@ function snapped(across: number, layout: Layout): number {
   return Math.abs(across - rest) * layout.step < 4 ? rest : across;
 }
 
-/** The findings in order of weight, those that the maker accepted apart. */
-function Findings({ view, onSelect }: { view: View; onSelect?: (place: Place) => void }) {
+/** The findings in order of weight, those that the maker accepted apart; a click shows one on the chart. */
+function Findings({ view, onShow }: { view: View; onShow: (found: Tagged) => void }) {
   const { findings, accepted, figures } = view;
   return (
     <section class="lw-findings" aria-label="Findings">
       {findings.length === 0 && <p class="lw-quiet">{soundSentence(view)}</p>}
       <ul>
-        {findings.map(({ tag, finding }) => (
-          <li key={tag}>
-            <button
-              type="button"
-              aria-label={findingSentence(finding, tag)}
-              disabled={!onSelect}
-              onClick={() => onSelect?.(finding.place)}
-            >
-              <SignIcon severity={finding.severity} tag={tag} />
+        {findings.map((found) => (
+          <li key={found.tag}>
+            <button type="button" aria-label={findingSentence(found.finding, found.tag)} onClick={() => onShow(found)}>
+              <SignIcon severity={found.finding.severity} tag={found.tag} />
               <span>
-                <b>{finding.code}</b> {finding.message}
+                <b>{found.finding.code}</b> {found.finding.message}
               </span>
             </button>
           </li>

@@ -129,10 +129,11 @@ export function Face(props: {
   moment: string;
   width: number;
   height: number;
-  chosen?: string;
+  /** Segments to outline and name in bold. */
+  lit?: readonly string[];
   onSelect?: (place: Place) => void;
 }) {
-  const { view, states, moment, width, height, chosen, onSelect } = props;
+  const { view, states, moment, width, height, lit = [], onSelect } = props;
   const { scale, width: wide, transform } = fitting(view.face, 0, 0, height, width);
   const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
   return (
@@ -149,7 +150,7 @@ export function Face(props: {
               state={stateOf(states, bar)}
               scale={scale}
               centre={centre}
-              chosen={bar.segment.name === chosen}
+              chosen={lit.includes(bar.segment.name)}
               onSelect={onSelect}
             />
           ))}

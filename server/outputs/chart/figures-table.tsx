@@ -42,13 +42,13 @@ export function FiguresTable({ view }: { view: View }) {
                     .map((position) => position.symbol)
                     .join(' ')}
               </td>
-              <td>{figure && mm(figure.lift.stroke)}</td>
+              <td>{figure && !figure.lift.relative && mm(figure.lift.stroke)}</td>
               <td>{figure && deg(figure.travel)}</td>
               <td>
                 {figure?.pressureAngle &&
                   `${deg(Math.abs(figure.pressureAngle.value))} at ${bearing(figure.pressureAngle.at)}`}
               </td>
-              <td>{marks.map((mark) => mark.tag).join(' ')}</td>
+              <td>{[...new Set(marks.map((mark) => mark.tag))].join(' ')}</td>
             </tr>
           ))}
         </tbody>

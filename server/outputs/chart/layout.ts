@@ -83,7 +83,6 @@ const laneHeight = 24;
 function placeMarks(
   row: Row,
   layout: Pick<Layout, 'left' | 'step'>,
-  first: number,
   lane: number,
 ): { marks: PlacedMark[]; lanes: number } {
   const ends: number[] = [];
@@ -98,7 +97,7 @@ function placeMarks(
       else clusters.push([x]);
     }
     return clusters.length === 0
-      ? [{ mark, points: [], x: first + left }]
+      ? [{ mark, points: [], x: left + 2 }]
       : clusters.map((cluster) => ({ mark, points: cluster, x: cluster[0]! }));
   });
   for (const sign of signs.sort((one, other) => one.x - other.x)) {
@@ -138,7 +137,7 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
     const rows = shown.map((row): PlacedRow => {
       const top = y;
       if (narrow) y += 20;
-      const { marks, lanes } = placeMarks(row, { left, step }, left, y + 2);
+      const { marks, lanes } = placeMarks(row, { left, step }, y + 2);
       const ceiling = y + 8 + lanes * laneHeight;
       const floor = ceiling + curveHeight;
       y = floor + 10;

@@ -4,7 +4,7 @@ import { px } from './words.ts';
 
 const shapes: Readonly<Record<Severity, string>> = {
   error: 'M-4 -9.5H4L9.5 -4V4L4 9.5H-4L-9.5 4V-4Z',
-  warning: 'M0 -11L11.5 8.5H-11.5Z',
+  warning: 'M0 -12L12.5 9H-12.5Z',
   information: 'M-9 0A9 9 0 1 1 9 0A9 9 0 1 1 -9 0Z',
   hint: 'M-8 -8H8V8H-8Z',
 };
@@ -14,10 +14,10 @@ export function FindingSign({ severity, tag, x, y }: { severity: Severity; tag: 
   return (
     <g transform={`translate(${px(x)} ${px(y)})`}>
       <path class={`lw-mark lw-${severity}`} d={shapes[severity]} />
-      <text class="lw-small lw-bold lw-middle" y={severity === 'warning' ? 6.5 : 4}>
+      <text class="lw-small lw-bold lw-middle" y={severity === 'warning' ? 7 : 4}>
         {tag[0]}
       </text>
-      <text class="lw-small lw-bold" x="13" y="4">
+      <text class="lw-small lw-bold lw-halo" x="13" y="4">
         {tag.slice(1)}
       </text>
     </g>
@@ -26,7 +26,7 @@ export function FindingSign({ severity, tag, x, y }: { severity: Severity; tag: 
 
 /** Width in px that a sign takes, from its centre to the left and to the right. */
 export const signReach = (tag: string): { left: number; right: number } => ({
-  left: 12,
+  left: 13,
   right: 14 + 8 * (tag.length - 1),
 });
 

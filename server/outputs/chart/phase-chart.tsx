@@ -26,10 +26,12 @@ export interface PhaseChartProps {
   /** The part whose row is lit: a cam, or a segment of one. */
   readonly chosen?: string;
   readonly onSelect?: (place: Place) => void;
+  /** A row was chosen, by its cam's name. */
+  readonly onChoose?: (cam: string) => void;
 }
 
 /** The rows, rests and findings; give it to an `svg` of the layout's size. */
-export function PhaseChart({ view, layout, lap = 0, chosen, onSelect }: PhaseChartProps) {
+export function PhaseChart({ view, layout, lap = 0, chosen, onSelect, onChoose }: PhaseChartProps) {
   return (
     <g>
       <Hatch />
@@ -49,6 +51,7 @@ export function PhaseChart({ view, layout, lap = 0, chosen, onSelect }: PhaseCha
               lap={lap}
               lit={isChosen(placed.row, chosen)}
               onSelect={onSelect}
+              onChoose={onChoose}
             />
           ))}
         </g>
@@ -99,23 +102,32 @@ function Rests({ view, layout, lap, onSelect }: PhaseChartProps & { lap: number 
         const position = view.figures.positions[restAt(view, at)];
         const place = view.mechanism.count?.symbols[restAt(view, at) % view.mechanism.count.symbols.length]?.place;
         const states = barsAt(view, at, lap);
+        const past = at === view.rests;
         const wrong = states.filter((state) => state.wrong).map((state) => state.segment.name);
         return (
           <g
             key={at}
-            class={at === view.rests ? 'lw-past lw-head' : 'lw-head'}
+            class="lw-head"
             role="group"
             aria-label={`Rest ${restAt(view, at)}, ${position?.symbol.trim() || 'blank'}: ${faceSentence(states)}`}
             onClick={onSelect && place && (() => onSelect(place))}
           >
             <title>{`Rest ${restAt(view, at)}: ${faceSentence(states)}`}</title>
-            <text class="lw-symbol" x={px(xOf(layout, at))} y={layout.symbolLine}>
+            <text class={past ? 'lw-symbol lw-dim' : 'lw-symbol'} x={px(xOf(layout, at))} y={layout.symbolLine}>
               {position?.symbol.trim() ? position.symbol : '␣'}
             </text>
-            {at % layout.faceEvery === 0 && <RestFace layout={layout} view={view} states={states} at={at} />}
+            {at % layout.faceEvery === 0 && (
+              <g class={past ? 'lw-past' : undefined}>
+                <RestFace layout={layout} view={view} states={states} at={at} />
+              </g>
+            )}
             {layout.wrongLine !== undefined && wrong.length > 0 && (
-              <text class="lw-small lw-bold lw-middle" x={px(xOf(layout, at))} y={layout.wrongLine}>
-                {fitted(`✗ ${wrong.join(' ')}`, Math.max(layout.step * layout.headEvery - 2, 26), 11, true)}
+              <text
+                class={past ? 'lw-small lw-middle lw-dim' : 'lw-small lw-bold lw-middle'}
+                x={px(xOf(layout, at))}
+                y={layout.wrongLine}
+              >
+                {wrongNames(wrong, Math.max(layout.step * layout.headEvery - 2, 24))}
               </text>
             )}
           </g>
@@ -124,6 +136,10 @@ function Rests({ view, layout, lap, onSelect }: PhaseChartProps & { lap: number 
     </g>
   );
 }
+
+/** "✗ a d", "a d" or, where there is no room for names, their number. */
+const wrongNames = (names: readonly string[], room: number): string =>
+  [`✗ ${names.join(' ')}`, names.join(' ')].find((text) => textWidth(text, 11, true) <= room) ?? `✗ ${names.length}`;
 
 function RestFace({
   view,
@@ -230,7 +246,8 @@ export function rowSentence(view: View, row: Row): string {
     if (figure.lift.always) parts.push('up all round');
     else if (figure.lift.lobes.length === 0) parts.push('down all round');
     else parts.push(`up at ${listed(up.map((position) => position.symbol.trim() || 'blank')) || 'no rest'}`);
-    parts.push(`stroke ${mm(figure.lift.stroke)}, travel ${deg(figure.travel)}`);
+    if (!figure.lift.relative) parts.push(`stroke ${mm(figure.lift.stroke)}`);
+    parts.push(`travel ${deg(figure.travel)}`);
     if (figure.pressureAngle)
       parts.push(
         `greatest pressure angle ${deg(Math.abs(figure.pressureAngle.value))} at cam angle ${bearing(figure.pressureAngle.at)}`,
@@ -250,16 +267,22 @@ function CamRow(props: {
   lap: number;
   lit: boolean;
   onSelect?: (place: Place) => void;
+  onChoose?: (cam: string) => void;
 }) {
-  const { view, layout, placed, lap, lit, onSelect } = props;
+  const { view, layout, placed, lap, lit, onSelect, onChoose } = props;
   const { row, top, bottom } = placed;
-  const select = onSelect && (() => onSelect(row.cam.whole));
+  const pick = (place: Place) => {
+    onChoose?.(row.cam.name);
+    onSelect?.(place);
+  };
+  const live = onChoose !== undefined || onSelect !== undefined;
+  const select = live ? () => pick(row.cam.whole) : undefined;
   return (
     <g
       class={lit ? 'lw-row lw-chosen' : 'lw-row'}
-      role={onSelect ? 'button' : 'group'}
-      tabIndex={onSelect ? 0 : undefined}
-      aria-pressed={onSelect ? lit : undefined}
+      role={live ? 'button' : 'group'}
+      tabindex={live ? 0 : undefined}
+      aria-pressed={live ? lit : undefined}
       aria-label={rowSentence(view, row)}
       onClick={select}
       onKeyDown={
@@ -276,7 +299,7 @@ function CamRow(props: {
       <rect class="lw-plate lw-hit" x="1" y={top + 1.5} width={layout.width - 2} height={bottom - top - 2} rx="4" />
       <RowName view={view} layout={layout} placed={placed} lit={lit} />
       {view.rests > 0 && row.figure && (
-        <LiftCurve view={view} layout={layout} placed={placed} lap={lap} onSelect={onSelect} />
+        <LiftCurve view={view} layout={layout} placed={placed} lap={lap} onSelect={live ? pick : undefined} />
       )}
       {(view.rests === 0 || !row.figure) && (
         <text class="lw-small lw-dim" x={layout.left + 8} y={placed.floor - 10}>
@@ -301,7 +324,8 @@ function RowName({ view, layout, placed, lit }: { view: View; layout: Layout; pl
   const { row, ceiling, floor, top } = placed;
   const segments = row.cam.segments.map((segment) => segment.name).join(' ');
   const travel = row.figure && row.figure.lift.lobes.length > 0 ? ` · ${travelText(row)}` : '';
-  const about = `${segments}${row.figure ? ` · ${mm(row.figure.lift.stroke)}` : ''}${travel}`;
+  const stroke = row.figure && !row.figure.lift.relative ? ` · ${mm(row.figure.lift.stroke)}` : '';
+  const about = `${segments}${stroke}${travel}`;
   if (layout.narrow) {
     const name = fitted(row.cam.name, 150, 12, lit);
     return (
@@ -519,12 +543,7 @@ function Axis({ view, layout }: { view: View; layout: Layout }) {
         </text>
       )}
       {thinned(view.rests, Math.max(layout.headEvery, Math.ceil(40 / layout.step))).map((at) => (
-        <text
-          key={at}
-          class={`lw-small lw-middle lw-dim${at === view.rests ? ' lw-past' : ''}`}
-          x={px(xOf(layout, at))}
-          y={layout.axisLine}
-        >
+        <text key={at} class="lw-small lw-middle lw-dim" x={px(xOf(layout, at))} y={layout.axisLine}>
           {deg(step * at)}
         </text>
       ))}

@@ -60,7 +60,7 @@ function gearPath(gear: GearFigure, shift: number, scale: number): string {
 
 /** An arrow along a circle, in the sense of a turn, about 0, 0; angles rad, y down on the drawing. */
 export function TurnArrow({ radius, from, sense }: { radius: number; from: number; sense: 1 | -1 }) {
-  const to = from + sense * 0.9;
+  const to = from + sense * 0.65;
   const [start, end] = [polar(radius, from), polar(radius, to)];
   const heading = to + (sense * Math.PI) / 2;
   const tip = { x: end.x + 7 * Math.cos(heading), y: end.y + 7 * Math.sin(heading) };
@@ -94,6 +94,10 @@ export function planSentence(view: View, t: number): string {
   return shafts.join('; ');
 }
 
+/** A shaft's name stands on its gears where these reach further than so many px, else beside them. */
+const nameRoom = 44;
+const nameHeight = 16;
+
 /** The plan in a width and height, turned to `t` steps from home. */
 export function Plan(props: {
   view: View;
@@ -106,7 +110,9 @@ export function Plan(props: {
 }) {
   const { view, plan, t, width, height, chosen, onSelect } = props;
   const { box, shafts } = plan;
-  const scale = Math.min(width / (box.right - box.left), (height - 30) / (box.top - box.bottom));
+  const full = Math.min(width / (box.right - box.left), height / (box.top - box.bottom));
+  const outside = shafts.some(({ reach }) => reach * full <= nameRoom) ? 2 * nameHeight : 0;
+  const scale = Math.min(width / (box.right - box.left), (height - outside) / (box.top - box.bottom));
   const x = (at: number) => width / 2 + (at - (box.left + box.right) / 2) * scale;
   const y = (at: number) => height / 2 - (at - (box.bottom + box.top) / 2) * scale;
   return (
@@ -115,7 +121,15 @@ export function Plan(props: {
       <desc>{planSentence(view, t)}</desc>
       {shafts.map((placed) => (
         <g key={placed.shaft.name} transform={`translate(${px(x(placed.x))} ${px(y(placed.y))})`}>
-          <ShaftPlan view={view} placed={placed} scale={scale} t={t} chosen={chosen} onSelect={onSelect} />
+          <ShaftPlan
+            view={view}
+            placed={placed}
+            above={placed.y > (box.bottom + box.top) / 2 + 1e-6}
+            scale={scale}
+            t={t}
+            chosen={chosen}
+            onSelect={onSelect}
+          />
         </g>
       ))}
     </g>
@@ -125,19 +139,21 @@ export function Plan(props: {
 function ShaftPlan(props: {
   view: View;
   placed: PlacedShaft;
+  /** Whether it stands above the middle, where its name is out of the way above it. */
+  above: boolean;
   scale: number;
   t: number;
   chosen?: string;
   onSelect?: (place: Place) => void;
 }) {
-  const { view, placed, scale, t, chosen, onSelect } = props;
+  const { view, placed, above, scale, t, chosen, onSelect } = props;
   const { shaft, reach } = placed;
   const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
   const gears = view.figures.gears.filter((gear) => gear.shaft === shaft.name);
   const turned = -((figure?.step ?? 0) * t * 180) / Math.PI;
   const rim = reach * scale;
   const bore = Math.max(2.5, Math.min(rim * 0.4, ((shaft.bearing?.value ?? 6) / 2) * scale));
-  const nameInside = rim > 44;
+  const nameInside = rim > nameRoom;
   return (
     <g onClick={onSelect && (() => onSelect(shaft.place))}>
       <title>{`${shaft.name}${figure ? `: ${figure.turns}, ${deg(Math.abs(figure.step), 2)} a step` : ''}`}</title>
@@ -160,7 +176,7 @@ function ShaftPlan(props: {
       )}
       <text
         class={`lw-small lw-middle${chosen === shaft.name ? ' lw-bold' : ''}`}
-        y={px(nameInside ? bore + 15 : rim + 14)}
+        y={px(nameInside ? bore + 15 : above ? -rim - 6 : rim + 14)}
       >
         {shaft.name}
       </text>
