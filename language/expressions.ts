@@ -13,6 +13,7 @@ import {
   combine,
   type Dimension,
   halved,
+  inBase,
   plain,
   sameDimension,
   units,
@@ -146,7 +147,7 @@ function quantity({ telling }: Workings, node: Quantity): Amount | undefined {
   const number = Number(node.number);
   if (node.unit === undefined) return finite(telling, node, exact(number, plain));
   const unit = units.get(node.unit);
-  if (unit) return finite(telling, node, exact(number * unit.size, unit.dimension));
+  if (unit) return finite(telling, node, exact(inBase(number, unit), unit.dimension));
   const same = spellings.get(node.unit.toLowerCase());
   const near = same ? [same] : nearest(node.unit, units.keys());
   const place = placeOfFeature(telling, node, 'unit');

@@ -20,6 +20,9 @@ export function distance(a: string, b: string, most = Number.POSITIVE_INFINITY):
   return last[b.length]!;
 }
 
+/** Whether a word is another, shortened. */
+const begins = (short: string, long: string): boolean => short.length >= 3 && long.startsWith(short);
+
 /** The nearest of `names` to `word`, best first, at most `count`; one that differs in the letters' case only is alone. */
 export function nearest(word: string, names: Iterable<string>, count = 3): string[] {
   const small = word.toLowerCase();
@@ -27,7 +30,11 @@ export function nearest(word: string, names: Iterable<string>, count = 3): strin
   const found: { name: string; by: number }[] = [];
   for (const name of names) {
     if (name === word) continue;
-    const by = distance(small, name.toLowerCase(), most);
+    const other = name.toLowerCase();
+    const by =
+      begins(small, other) || begins(other, small)
+        ? Math.min(1, distance(small, other, 1))
+        : distance(small, other, most);
     if (by <= most) found.push({ name, by });
   }
   const best = found.filter(({ by }) => by === 0);

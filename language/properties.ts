@@ -172,11 +172,15 @@ export function sayRange({ over, least, under, most, whole }: Range, want: Wante
   return said ? `a whole number, ${said}` : 'a whole number';
 }
 
-/** A value within the range that the maker may have meant: without its sign, as a share, whole, at the nearer bound. */
-export function meant(value: number, { wants: want, range }: Scalar): number | undefined {
-  const candidates = [Math.abs(value)];
-  if (want === wants.share) candidates.push(value / 100, Math.abs(value) / 100);
-  if (range.whole) candidates.push(Math.round(Math.abs(value)), Math.ceil(Math.abs(value)));
+/**
+ * A value within the range that the maker may have meant: without its sign, in percent where no unit is written, whole,
+ * or at the nearer bound.
+ */
+export function meant(value: number, { wants: want, range }: Scalar, unitless: boolean): number | undefined {
+  const size = Math.abs(value);
+  const candidates = [size];
+  if (want === wants.share && unitless) candidates.push(size / 100);
+  if (range.whole) candidates.push(Math.round(size), Math.ceil(size));
   if (range.least !== undefined && value < range.least && range.least > 0) candidates.push(range.least);
   if (range.most !== undefined && value > range.most) candidates.push(range.most);
   return candidates.find((candidate) => within(candidate, range));

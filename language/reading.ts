@@ -10,7 +10,7 @@ import { sameDimension, say } from './units.ts';
 
 /** What is shared while one top-level statement is read. */
 export interface Reading extends Workings {
-  /** What was read of a node: values of `every …` are read, and what is wrong with them told, once. */
+  /** What was read of `every …`: what is wrong there is told once, not for each part. */
   readonly read: Map<AstNode, unknown>;
   readonly defaults: UsedDefault[];
 }
@@ -50,13 +50,18 @@ export interface Said {
   readonly real: boolean;
 }
 
-/** Reads a node once. */
+/** Reads a node of a part; one of `every …`, which many parts share, only once. */
 export function once<T>(reading: Reading, node: AstNode, read: () => T): T {
+  if (!isShared(node)) return read();
   if (reading.read.has(node)) return reading.read.get(node) as T;
   const found = read();
   reading.read.set(node, found);
   return found;
 }
+
+/** Whether a property, or a value of one, belongs to `every …`. */
+const isShared = ({ $container: holder }: AstNode): boolean =>
+  holder?.$type === 'Every' || holder?.$container?.$type === 'Every';
 
 /** Sorts properties by their word and tells of those said twice. */
 export function gather(reading: Reading, properties: readonly Property[], again: ReadonlySet<string> = none): Block {
@@ -139,12 +144,13 @@ export function number(
 function tellRange({ telling }: Reading, value: Value, scalar: Scalar, name: string, found: number): void {
   const { wants, range } = scalar;
   const place = placeOf(telling, value.expression);
-  const better = meant(found, scalar);
+  const written = literal(value.expression);
+  const better = meant(found, scalar, written !== undefined && written.unit === undefined);
   const text = better === undefined ? undefined : say(better, wants);
   const remedy = text === undefined ? '' : `; ${text} would do`;
   const message = `${name} must be ${sayRange(range, wants)}, found ${say(found, wants)}${remedy}`;
   tell(telling, 'bad-value', message, place, {
-    fixes: text !== undefined && literal(value.expression) ? [rewrite(place, text)] : [],
+    fixes: text !== undefined && written ? [rewrite(place, text)] : [],
   });
 }
 

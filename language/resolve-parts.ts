@@ -61,25 +61,18 @@ export interface Setting {
   readonly broken: (node: AstNode) => boolean;
 }
 
+type SaidOfPart = Said & Pick<Part, 'whole'>;
+
 /** What a part's own block and those of `every …` say of it. */
-function said(setting: Setting, node: AstNode & { name?: string }, own: Block, every: readonly Block[]): Said {
+function said(setting: Setting, node: AstNode & { name?: string }, own: Block, every: readonly Block[]): SaidOfPart {
   const { telling } = setting.reading;
   return {
     name: node.name ?? '',
     place: placeOfFeature(telling, node, 'name'),
+    whole: placeOf(telling, node),
     blocks: every.length ? [own, ...every] : [own],
     unclear: setting.broken(node) ? ['*'] : [],
     real: node.$type !== 'Every',
-  };
-}
-
-function part<K extends Part['kind']>(setting: Setting, kind: K, node: AstNode, of: Said) {
-  return {
-    kind,
-    name: of.name,
-    place: of.place,
-    whole: placeOf(setting.reading.telling, node),
-    unclear: of.unclear as readonly string[],
   };
 }
 
@@ -123,7 +116,11 @@ export function readShaft(setting: Setting, node: ast.Shaft | ast.Every, every: 
   const clearance = number(reading, bearing?.clearance, values.clearance, 'clearance', bearing && sayer(bearing));
   if (bearing?.clearance && !clearance) of.unclear.push('bearing clearance');
   return {
-    ...part(setting, 'shaft', node, of),
+    kind: 'shaft',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     at: point(setting, of, 'at'),
     turns: choice(reading, of, 'turns'),
     leads: given(reading, of, 'leads', (property) => ({ value: true, place: placeOf(reading.telling, property) })),
@@ -180,7 +177,11 @@ export function readKey(setting: Setting, node: ast.Key): Key {
     master = undefined;
   }
   return {
-    ...part(setting, 'key', node, of),
+    kind: 'key',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     shape,
     teeth,
     master,
@@ -199,7 +200,11 @@ export function readGear(setting: Setting, node: ast.Gear | ast.Every, every: re
   const wanted = scalars.gear;
   const marks = find(of, 'mark');
   return {
-    ...part(setting, 'gear', node, of),
+    kind: 'gear',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     shaft: header(setting, of, node.shaft, 'on'),
     module: scalar(reading, of, 'module', wanted.module),
     teeth: scalar(reading, of, 'teeth', wanted.teeth),
@@ -258,7 +263,15 @@ export function readMesh(
     });
     return undefined;
   }
-  return { ...part(setting, 'mesh', node, of), gears: [first, second], backlash };
+  return {
+    kind: 'mesh',
+    name,
+    place,
+    whole: of.whole,
+    unclear: of.unclear,
+    gears: [first, second],
+    backlash,
+  };
 }
 
 // ---- segments -------------------------------------------------------------------------------
@@ -274,7 +287,11 @@ export function readSegment(setting: Setting, node: ast.Segment | ast.Every, eve
   const length = (field: string, value: number, because: string) =>
     fallback(reading, of, field, value, say(value, wants.length), because);
   return {
-    ...part(setting, 'segment', node, of),
+    kind: 'segment',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     azimuth: scalar(reading, of, 'azimuth', wanted.azimuth),
     offset: scalar(reading, of, 'offset', wanted.offset) ?? length('offset', 0, 'the slide points at its shaft'),
     stroke,
@@ -384,7 +401,11 @@ export function readCam(
   const rider = segments.get(driven[0]?.name ?? '');
   const layers = flangeLayers * process.layer.value;
   return {
-    ...part(setting, 'cam', node, of),
+    kind: 'cam',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     shaft: header(setting, of, node.shaft, 'on'),
     level,
     segments: driven,
@@ -548,7 +569,11 @@ export function readSpring(setting: Setting, node: ast.Spring): Spring {
   const of = said(setting, node, block(setting, node), []);
   const wanted = scalars.spring;
   return {
-    ...part(setting, 'spring', node, of),
+    kind: 'spring',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     returns: references(reading, of, find(of, 'returns')?.segments ?? [], 'returns'),
     rate: scalar(reading, of, 'rate', wanted.rate),
     preload: scalar(reading, of, 'preload', wanted.preload),
@@ -564,7 +589,11 @@ export function readSpring(setting: Setting, node: ast.Spring): Spring {
 export function readPost(setting: Setting, node: ast.Post): Post {
   const of = said(setting, node, block(setting, node), []);
   return {
-    ...part(setting, 'post', node, of),
+    kind: 'post',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     at: point(setting, of, 'at'),
     radius: scalar(setting.reading, of, 'radius', scalars.post.radius),
   };
@@ -578,7 +607,11 @@ export function readBand(setting: Setting, node: ast.Band): Band {
     return anchor ? [{ ...anchor, inside: station.inside }] : [];
   });
   return {
-    ...part(setting, 'band', node, of),
+    kind: 'band',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     around: around ?? [],
     section: given(reading, of, 'section', ({ width, height }) =>
       numbers(reading, { width: [width, values.side], height: [height, values.side] }),
@@ -595,7 +628,11 @@ export function readRatchet(setting: Setting, node: ast.Ratchet): Ratchet {
   const of = said(setting, node, block(setting, node), []);
   const wanted = scalars.ratchet;
   return {
-    ...part(setting, 'ratchet', node, of),
+    kind: 'ratchet',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     shaft: header(setting, of, node.shaft, 'on'),
     teeth: scalar(reading, of, 'teeth', wanted.teeth),
     play: scalar(reading, of, 'play', wanted.play),
@@ -618,7 +655,11 @@ export function readPush(setting: Setting, node: ast.Push): Push {
   const wanted = scalars.push;
   const back = find(of, 'return');
   return {
-    ...part(setting, 'push', node, of),
+    kind: 'push',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
     shaft: header(setting, of, node.shaft, 'turns'),
     arm: scalar(reading, of, 'arm', wanted.arm),
     start: scalar(reading, of, 'start', wanted.start),

@@ -19,31 +19,37 @@ export const density: Dimension = [-3, 0, 0, 1, 0];
 
 export interface Unit {
   readonly dimension: Dimension;
-  /** One of the unit, in the base units. */
-  readonly size: number;
+  /** One of the unit is `times / by` in the base units: two numbers, so that 95 % is 0.95 to the last digit. */
+  readonly times: number;
+  readonly by: number;
 }
+
+const unit = (dimension: Dimension, times = 1, by = 1): Unit => ({ dimension, times, by });
 
 /** Every unit word of the language, the usual one of each dimension first. Inch: exactly 25.4 mm (ISO 80000-3). */
 export const units: ReadonlyMap<string, Unit> = new Map([
-  ['mm', { dimension: length, size: 1 }],
-  ['um', { dimension: length, size: 1e-3 }],
-  ['cm', { dimension: length, size: 10 }],
-  ['in', { dimension: length, size: 25.4 }],
-  ['deg', { dimension: angle, size: Math.PI / 180 }],
-  ['rad', { dimension: angle, size: 1 }],
-  ['turn', { dimension: angle, size: 2 * Math.PI }],
-  ['N', { dimension: force, size: 1 }],
-  ['mN', { dimension: force, size: 1e-3 }],
-  ['N/mm', { dimension: springRate, size: 1 }],
-  ['Nmm', { dimension: torque, size: 1 }],
-  ['MPa', { dimension: stress, size: 1 }],
-  ['GPa', { dimension: stress, size: 1e3 }],
-  ['g', { dimension: mass, size: 1 }],
-  ['g/cm3', { dimension: density, size: 1e-3 }],
-  ['s', { dimension: time, size: 1 }],
-  ['ms', { dimension: time, size: 1e-3 }],
-  ['%', { dimension: plain, size: 1e-2 }],
+  ['mm', unit(length)],
+  ['um', unit(length, 1, 1000)],
+  ['cm', unit(length, 10)],
+  ['in', unit(length, 25.4)],
+  ['deg', unit(angle, Math.PI / 180)],
+  ['rad', unit(angle)],
+  ['turn', unit(angle, 2 * Math.PI)],
+  ['N', unit(force)],
+  ['mN', unit(force, 1, 1000)],
+  ['N/mm', unit(springRate)],
+  ['Nmm', unit(torque)],
+  ['MPa', unit(stress)],
+  ['GPa', unit(stress, 1000)],
+  ['g', unit(mass)],
+  ['g/cm3', unit(density, 1, 1000)],
+  ['s', unit(time)],
+  ['ms', unit(time, 1, 1000)],
+  ['%', unit(plain, 1, 100)],
 ]);
+
+/** So many of a unit, in base units. */
+export const inBase = (number: number, { times, by }: Unit): number => (number * times) / by;
 
 /** What a property asks for: its dimension, and how a maker would call and write one. */
 export interface Wanted {
@@ -129,12 +135,14 @@ export function wantedOf(dimension: Dimension): Wanted | undefined {
 
 /** Up to six significant digits, without trailing zeros and without an exponent where that is readable. */
 export function sayNumber(value: number): string {
-  const rounded = Number(value.toPrecision(6));
-  return Object.is(rounded, -0) ? '0' : String(rounded);
+  const short = Math.round(value * 1000) / 1000;
+  const close = Math.abs(short - value) <= Math.abs(value) * 1e-9 && Math.abs(short) < 1000;
+  const rounded = close ? short : Number(value.toPrecision(6));
+  return rounded === 0 ? '0' : String(rounded);
 }
 
 /** A value in base units, as one would write it: `say(0.5236, wants.angle)` is "30 deg". */
 export function say(value: number, want: Wanted): string {
-  const unit = units.get(want.unit);
-  return unit ? `${sayNumber(value / unit.size)} ${want.unit}` : sayNumber(value);
+  const written = units.get(want.unit);
+  return written ? `${sayNumber((value * written.by) / written.times)} ${want.unit}` : sayNumber(value);
 }

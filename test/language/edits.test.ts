@@ -313,8 +313,9 @@ describe('any value that is set', () => {
           const before = resolve(text).mechanisms[0];
           const parts = before?.[group] ?? [];
           const part = parts[which % Math.max(1, parts.length)];
-          // A word of its own (travel sets aside a rise; level and pressure are said otherwise).
-          const words = Object.keys(scalars[kind]).filter((word) => !['pressure', 'level'].includes(word));
+          // Level and pressure are said otherwise; the sizes of a key depend on each other.
+          const others = ['pressure', 'level', ...(kind === 'key' ? ['outer', 'inner', 'teeth', 'master'] : [])];
+          const words = Object.keys(scalars[kind]).filter((word) => !others.includes(word));
           const word = words[what % words.length]!;
           if (!before || !part || ('lobes' in part && part.rise)) return;
           const wanted = (scalars[kind] as Record<string, (typeof scalars)['cam']['base']>)[word]!;
