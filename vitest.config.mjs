@@ -1,10 +1,17 @@
+import { readFileSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 import { defineConfig } from 'vitest/config';
 
+/** Style files go by another name, since Vitest empties every module whose name ends in `.css`. */
 const asText = {
   name: 'files-as-text',
   enforce: 'pre',
+  resolveId: (source, importer) =>
+    importer && source.endsWith('.css') ? `\0${resolve(dirname(importer), source)}.text` : undefined,
+  load: (id) =>
+    id.endsWith('.css.text') ? `export default ${JSON.stringify(readFileSync(id.slice(1, -5), 'utf8'))}` : undefined,
   transform: (code, id) =>
-    /\.(lobe|css)$/.test(id) ? { code: `export default ${JSON.stringify(code)}`, map: null } : undefined,
+    id.endsWith('.lobe') ? { code: `export default ${JSON.stringify(code)}`, map: null } : undefined,
 };
 
 export default defineConfig({

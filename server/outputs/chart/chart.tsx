@@ -41,7 +41,11 @@ export function Chart({ mechanisms, selected, onSelect, stale, width = 960 }: Ch
       {mechanisms.length > 1 && (
         <label class="lw-chooser">
           Mechanism{' '}
-          <select value={shown?.mechanism.name} onChange={(event) => pick(event.currentTarget.value)}>
+          <select
+            aria-label="Mechanism"
+            value={shown?.mechanism.name}
+            onChange={(event) => pick(event.currentTarget.value)}
+          >
             {mechanisms.map(({ mechanism }) => (
               <option key={mechanism.name} value={mechanism.name}>
                 {mechanism.about.title ? `${mechanism.about.title} (${mechanism.name})` : mechanism.name}
@@ -208,7 +212,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
         {narrow && row && view.rows.length > 1 && (
           <label class="lw-chooser">
             Cam{' '}
-            <select value={row.cam.name} onChange={(event) => setRowName(event.currentTarget.value)}>
+            <select aria-label="Cam" value={row.cam.name} onChange={(event) => setRowName(event.currentTarget.value)}>
               {view.rows.map(({ cam }) => (
                 <option key={cam.name} value={cam.name}>
                   {cam.name}

@@ -1,4 +1,5 @@
 /** The whole drawing of one mechanism at one moment, as it stands in a file: chart, face, stack, plan, findings. */
+import { flanksAcross } from './curve.ts';
 import { Face } from './face.tsx';
 import { layoutOf, narrowWidth } from './layout.ts';
 import { FindingSign } from './marks.tsx';
@@ -16,11 +17,25 @@ export const caution =
 export const soundSentence = (view: View): string =>
   view.figures.missing.length > 0 ? 'Nothing found wrong in what can be reckoned so far.' : 'Nothing found wrong.';
 
-/** The moment worth showing where nothing moves: the steepest of all, as far as it is reckoned. */
+/**
+ * The moment worth showing where nothing moves: the steepest of all, as far as it is reckoned; of flanks that are
+ * alike the one in whose step the fewest other bars move.
+ */
 export function tellingMoment(view: View): number {
   const cam = steepestRow(view)?.figure;
-  if (!cam?.pressureAngle || view.rests === 0 || cam.lift.lobes.length === 0) return 0;
-  return acrossOfAngle(view, cam, cam.pressureAngle.at)[0] ?? 0;
+  if (!cam?.pressureAngle || view.rests === 0) return 0;
+  const { value, at } = cam.pressureAngle;
+  const [first = 0] = acrossOfAngle(view, cam, at);
+  const flanks = flanksAcross(view, cam);
+  const steepest = flanks.find(({ from, to }) => first > from && first < to);
+  if (!steepest) return first;
+  const fromFoot = steepest.rises ? first - steepest.from : steepest.to - first;
+  const moving = (across: number) => barsAt(view, across).filter(({ seen }) => seen === 'between').length;
+  return flanks
+    .filter(({ lobe, side }) => (cam.flankAngles?.[lobe]?.[side] ?? 0) > value - 1e-6)
+    .map(({ from, to, rises }) => (rises ? from + fromFoot : to - fromFoot))
+    .filter((across) => across >= 0 && across <= view.rests)
+    .reduce((best, across) => (moving(across) < moving(best) ? across : best), first);
 }
 
 interface Panel {

@@ -16,9 +16,9 @@ export interface SvgOptions {
   readonly width?: number;
 }
 
-/** Characters that no XML 1.0 document may hold become the replacement character. */
+/** Characters that no XML 1.0 document may hold become the replacement character, and no text holds `]]>`. */
 const lawful = (text: string): string =>
-  text.replace(
+  text.replaceAll(']]>', ']]&gt;').replace(
     // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
     /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g,
     '\ufffd',
@@ -105,13 +105,13 @@ export function chartHtml(mechanisms: readonly Reckoned[], { script, title }: Pa
   const name =
     title ?? (mechanisms.map((each) => each.mechanism.about.title ?? each.mechanism.name).join(', ') || 'Chart');
   const standing = mechanisms.map((each) => chartSvg(each, { width: 1200 }).replace(/^<\?xml[^>]*>\n/, '')).join('\n');
-  return lawful(`<!doctype html>
+  return `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'">
-<title>${escaped(name)}</title>
+<title>${escaped(lawful(name))}</title>
 <style>
 :root{color-scheme:light dark;${properties('light')}}
 @media (prefers-color-scheme:dark){:root{${properties('dark')}}}
@@ -129,5 +129,5 @@ ${standing}
 <script>${script.replace(/<\/script/gi, '<\\/script')}</script>
 </body>
 </html>
-`);
+`;
 }

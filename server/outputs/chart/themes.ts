@@ -40,7 +40,7 @@ export const themes: Readonly<Record<ThemeName, Theme>> = {
   dark: {
     bg: '#1b2126',
     ink: '#dfe6ec',
-    dim: '#a3b0ba',
+    dim: '#aab7c1',
     hair: '#46525c',
     rest: '#75838e',
     soft: '#252d34',
