@@ -100,6 +100,6 @@ export const steepCam: Check = {
           },
         ];
       })
-      .sort((a, b) => b.figures.pressureAngle - a.figures.pressureAngle);
+      .sort((a, b) => (b.figures.smallestBase ?? 0) - (a.figures.smallestBase ?? 0));
   },
 };

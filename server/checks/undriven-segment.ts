@@ -19,7 +19,7 @@ export const undrivenSegment: Check = {
     { title: 'A cam for every bar', text: lampBoard() },
   ],
   find(m) {
-    const unsaid = isUnclear(m, 'cam') || m.cams.some((cam) => isUnclear(cam, 'drives'));
+    const unsaid = isUnclear(m, 'cam') || m.cams.some((cam) => !cam.segments.length || isUnclear(cam, 'drives'));
     if (!m.cams.length || unsaid) return [];
     const driven = new Set(m.cams.flatMap((cam) => cam.segments.map(({ name }) => name)));
     return m.segments
