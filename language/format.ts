@@ -10,14 +10,19 @@ const indentation = '  ';
 const apart = '   ';
 
 /**
- * A text in the standard layout; the text itself where it cannot be read without a problem or its braces do not
- * match. Tokens and comments stay the same, in the same order; a second formatting changes nothing.
+ * A text in the standard layout; undefined where it cannot be read without a problem or its braces do not match.
+ * Tokens and comments stay the same, in the same order; a second formatting changes nothing.
  */
-export function formatText(text: string): string {
+export function laidOut(text: string): string | undefined {
   const { tokens, comments, problems } = scan(text);
-  if (problems.length || !matching(tokens)) return text;
+  if (problems.length || !matching(tokens)) return undefined;
   const written = new Layout(text, tokens, comments).write();
   return text.includes('\r\n') ? written.replace(/\r?\n/g, '\r\n') : written;
+}
+
+/** The same; the text itself where it cannot be laid out. */
+export function formatText(text: string): string {
+  return laidOut(text) ?? text;
 }
 
 function matching(tokens: readonly Token[]): boolean {

@@ -65,6 +65,13 @@ const verbs: Readonly<Record<string, Verb>> = {
     ],
     run: async (given) => (await import('./chart.ts')).chart(given),
   },
+  format: {
+    files: 'FILE…',
+    does: 'rewrites designs in the standard layout',
+    example: 'lobewright format *.lobe --check',
+    options: [{ name: 'check', help: 'only say which files would change; status 1 if any would' }, out],
+    run: async (given) => (await import('./format.ts')).format(given),
+  },
   serve: {
     files: '',
     does: 'the language server, on standard input and output, for any editor that speaks the protocol',

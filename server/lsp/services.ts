@@ -16,6 +16,7 @@ import { DesignColours } from './colours.ts';
 import { DesignCompletion } from './completion.ts';
 import { DesignDefinitions } from './definitions.ts';
 import { DesignValidator } from './findings.ts';
+import { DesignFormatter } from './formatting.ts';
 import { DesignHints } from './hints.ts';
 import { DesignHover } from './hover.ts';
 import { ImportLinks } from './links.ts';
@@ -66,6 +67,7 @@ const language = (settings: Settings): Module<DesignServices, PartialLangiumServ
     DocumentLinkProvider: () => new ImportLinks(),
     DocumentSymbolProvider: () => new DesignSymbols(),
     FoldingRangeProvider: () => new DesignFolding(),
+    Formatter: () => new DesignFormatter(),
     HoverProvider: (services) => new DesignHover(services),
     InlayHintProvider: (services) => new DesignHints(services),
     RenameProvider: (services) => new DesignRename(services),

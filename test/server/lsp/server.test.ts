@@ -152,7 +152,7 @@ describe('answers', () => {
     );
     expect(glyphs).toMatchObject({ name: 'pier', detail: 'like decimal' });
     const folds = await client.request<{ startLine: number; endLine: number }[]>('textDocument/foldingRange', doc);
-    expect(folds).toContainEqual({ startLine: 3, endLine: sign.split('\n').findIndex((line) => line === '}') - 1 });
+    expect(folds).toContainEqual({ startLine: 3, endLine: sign.split('\n').indexOf('}') - 1 });
     const { data } = await client.request<SemanticTokens>('textDocument/semanticTokens/full', doc);
     expect(data.length / 5).toBeGreaterThan(70);
     const [selection] = await client.ask<SelectionRange[]>('textDocument/selectionRange', 'rate 0.08', {

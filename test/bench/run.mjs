@@ -1,0 +1,241 @@
+// Speeds, side by side in one run: `npm run bench`. What counts are the ratios; the machine's own pace is in them all.
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { build } from 'esbuild';
+import { startServer } from './client.mjs';
+import { board, design, json, typescript } from './texts.mjs';
+
+/** What the peers are, installed apart from the project. */
+const peers = {
+  'vscode-langservers-extracted': '4.10.0',
+  'typescript-language-server': '4.4.1',
+  typescript: '5.9.3',
+};
+
+const work = mkdtempSync(join(tmpdir(), 'lobewright-bench-'));
+const node = process.execPath;
+const sorted = (values) => [...values].sort((a, b) => a - b);
+const share = (values, part) => sorted(values)[Math.min(values.length - 1, Math.floor(values.length * part))];
+const ms = (value) => (value === undefined ? '–' : `${value < 10 ? value.toFixed(1) : Math.round(value)} ms`);
+const pause = (time) => new Promise((resolve) => setTimeout(resolve, time));
+
+/** Puts a table on standard output. */
+function table(title, head, rows) {
+  const widths = head.map((_, i) => Math.max(...[head, ...rows].map((row) => String(row[i]).length)));
+  const line = (row) =>
+    row.map((cell, i) => (i ? String(cell).padStart(widths[i]) : String(cell).padEnd(widths[i]))).join('   ');
+  console.log(`\n${title}\n${[head, ...rows].map((row) => `  ${line(row)}`).join('\n')}`);
+}
+
+/** Installs the peers beside the project, once; undefined where that cannot be done. */
+function installed() {
+  const folder = join('node_modules', '.cache', 'lobewright-bench');
+  mkdirSync(folder, { recursive: true });
+  const wanted = Object.entries(peers);
+  if (wanted.every(([name]) => existsSync(join(folder, 'node_modules', name)))) return folder;
+  writeFileSync(join(folder, 'package.json'), '{ "private": true }\n');
+  const packages = wanted.map(([name, version]) => `${name}@${version}`);
+  const { status } = spawnSync('npm', ['install', '--no-audit', '--no-fund', '--loglevel', 'error', ...packages], {
+    cwd: folder,
+    stdio: ['ignore', 'ignore', 'inherit'],
+    shell: process.platform === 'win32',
+  });
+  return status === 0 ? folder : undefined;
+}
+
+/**
+ * Keystroke → findings over the protocol: one character is typed and taken back in turn; `wrong` makes a finding that
+ * must be told. Times in ms, the first strokes left out.
+ */
+async function keystrokes({ command, args, languageId, ending, text, at, put, rounds, options }) {
+  const server = startServer(command, args, { cwd: work });
+  const file = join(work, `text.${ending}`);
+  writeFileSync(file, text);
+  const uri = pathToFileURL(file).href;
+  try {
+    await server.request('initialize', {
+      processId: process.pid,
+      rootUri: pathToFileURL(work).href,
+      workspaceFolders: [{ uri: pathToFileURL(work).href, name: 'bench' }],
+      capabilities: { textDocument: { publishDiagnostics: { versionSupport: true, relatedInformation: true } } },
+      initializationOptions: options,
+    });
+    server.notify('initialized', {});
+    const first = server.next('textDocument/publishDiagnostics', (params) => params.uri === uri);
+    const opened = performance.now();
+    server.notify('textDocument/didOpen', { textDocument: { uri, languageId, version: 1, text } });
+    await first;
+    const opening = performance.now() - opened;
+    await pause(1500);
+    const before = text.slice(0, at).split('\n');
+    const start = { line: before.length - 1, character: before.at(-1).length };
+    const end = { line: start.line, character: start.character + put.length };
+    const times = [];
+    for (let round = 0; round < rounds + 4; round++) {
+      const typed = round % 2 === 0;
+      const told = server.next(
+        'textDocument/publishDiagnostics',
+        ({ uri: about, diagnostics }) => about === uri && diagnostics.some(({ severity }) => severity === 1) === typed,
+      );
+      const struck = performance.now();
+      server.notify('textDocument/didChange', {
+        textDocument: { uri, version: round + 2 },
+        contentChanges: [{ range: { start, end: typed ? start : end }, text: typed ? put : '' }],
+      });
+      await told;
+      if (round >= 4) times.push(performance.now() - struck);
+      await pause(40);
+    }
+    return { opening, p50: share(times, 0.5), p95: share(times, 0.95) };
+  } finally {
+    server.stop();
+  }
+}
+
+/** Whole processes, one after another in turn, so that each meets the same weather: least and median of the times, ms. */
+function processes(commands, rounds) {
+  const times = commands.map(() => []);
+  for (let round = 0; round < rounds; round++) {
+    for (const [i, args] of commands.entries()) {
+      const started = performance.now();
+      spawnSync(node, args, { stdio: 'ignore' });
+      times[i].push(performance.now() - started);
+    }
+  }
+  return times.map((each) => ({ least: Math.min(...each), p50: share(each, 0.5) }));
+}
+
+try {
+  const folder = installed();
+  const ours = {
+    command: node,
+    args: ['out/server.cjs', '--stdio'].map((word, i) => (i ? word : join(process.cwd(), word))),
+  };
+  const lobe = (text) => ({
+    ...ours,
+    languageId: 'lobe',
+    ending: 'lobe',
+    text,
+    at: text.indexOf('base 22 mm', text.length / 2) + 'base '.length,
+    put: '-',
+  });
+  const results = [];
+  const run = async (name, lines, job) => {
+    console.error(`${name}, ${lines} lines …`);
+    results.push({ name, lines, ...(await keystrokes(job)) });
+  };
+
+  await run('lobewright', 150, { ...lobe(design()), rounds: 60 });
+  await run('lobewright', 5000, { ...lobe(board()), rounds: 40 });
+  if (folder) {
+    const bin = (name) => join(process.cwd(), folder, 'node_modules', name);
+    const jsonServer = {
+      command: node,
+      args: [bin('vscode-langservers-extracted/bin/vscode-json-language-server'), '--stdio'],
+    };
+    const tsServer = { command: node, args: [bin('typescript-language-server/lib/cli.mjs'), '--stdio'] };
+    const tsOptions = { tsserver: { path: bin('typescript/lib/tsserver.js') } };
+    for (const lines of [150, 5000]) {
+      const data = json(lines);
+      const at = data.indexOf('"value"', data.length / 2) + '"value": '.length;
+      await run('vscode-json-language-server', lines, {
+        ...jsonServer,
+        languageId: 'json',
+        ending: 'json',
+        text: data,
+        at,
+        put: '-,',
+        rounds: 20,
+        options: { provideFormatter: false },
+      });
+      const program = typescript(lines);
+      const spot = program.indexOf('const area: number', program.length / 2) + 'const area: number = '.length;
+      await run('typescript-language-server', lines, {
+        ...tsServer,
+        languageId: 'typescript',
+        ending: 'ts',
+        text: program,
+        at: spot,
+        put: '"" + ',
+        rounds: 20,
+        options: tsOptions,
+      });
+    }
+  } else console.log('The peers could not be installed; only our own speeds follow.');
+
+  const mine = (lines) => results.find((result) => result.name === 'lobewright' && result.lines === lines);
+  table(
+    'Keystroke to findings over the protocol, debounce included',
+    ['server', 'lines', 'opening', 'p50', 'p95', 'of ours (p50)'],
+    results.map(({ name, lines, opening, p50, p95 }) => [
+      name,
+      lines,
+      ms(opening),
+      ms(p50),
+      ms(p95),
+      `${(p50 / mine(lines).p50).toFixed(1)} ×`,
+    ]),
+  );
+
+  const probe = join(work, 'inside.cjs');
+  await build({
+    entryPoints: ['test/bench/inside.ts'],
+    outfile: probe,
+    bundle: true,
+    platform: 'node',
+    format: 'cjs',
+    loader: { '.lobe': 'text', '.css': 'text' },
+    logLevel: 'error',
+  });
+  const inside = JSON.parse(
+    spawnSync(node, [probe], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'inherit'] }).stdout,
+  );
+  table(
+    'Within the server, one keystroke (median)',
+    ['lines', 'parse + link', 'all that follows', 'ratio'],
+    Object.values(inside).map(({ parseLink, after }, i) => [
+      i ? 5000 : 150,
+      ms(parseLink),
+      ms(after),
+      (after / parseLink).toFixed(2),
+    ]),
+  );
+
+  const sign = 'examples/berth-sign.lobe';
+  const [empty, check, version] = processes(
+    [
+      ['-e', '0'],
+      ['out/lobewright.cjs', 'check', sign],
+      ['out/lobewright.cjs', '--version'],
+    ],
+    25,
+  );
+  table(
+    'Whole process',
+    ['command', 'least', 'p50', 'of an empty node (least)', '(p50)'],
+    [
+      ['node -e 0', empty],
+      [`lobewright check ${sign}`, check],
+      ['lobewright --version', version],
+    ].map(([name, { least, p50 }]) => [
+      name,
+      ms(least),
+      ms(p50),
+      (least / empty.least).toFixed(2),
+      (p50 / empty.p50).toFixed(2),
+    ]),
+  );
+
+  const aims = [
+    ['150 lines: p95 ≤ 60 ms', mine(150).p95 <= 60],
+    ['5,000 lines: p95 ≤ 250 ms', mine(5000).p95 <= 250],
+    ['what follows ≤ parse + link', Object.values(inside).every(({ parseLink, after }) => after <= parseLink)],
+    ['check ≤ 3 × node -e 0', check.p50 <= 3 * empty.p50],
+  ];
+  console.log(`\n${aims.map(([aim, met]) => `  ${met ? 'met ' : 'MISSED'}  ${aim}`).join('\n')}`);
+} finally {
+  rmSync(work, { recursive: true, force: true });
+}
