@@ -222,6 +222,10 @@ const steps = {
   fresh,
   bundle,
   package: packageExtension,
+  bench: async () => {
+    await bundle('lobewright', 'server');
+    run(process.execPath, ['test/bench/run.mjs']);
+  },
   e2e: (...args) => run(process.execPath, ['test/e2e/run.mjs', ...args]),
   test: (...args) => {
     install();

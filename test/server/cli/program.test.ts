@@ -1,0 +1,274 @@
+import { spawnSync } from 'node:child_process';
+import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Report } from '../../../server/cli/report.ts';
+
+const program = resolve('out/lobewright.cjs');
+const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
+let folder: string;
+
+/** Runs the program that ships, in a folder of its own. */
+function run(words: readonly string[], input = ''): { status: number | null; out: string; err: string } {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...words], {
+    cwd: folder,
+    input,
+    encoding: 'utf8',
+  });
+  return { status, out: stdout, err: stderr };
+}
+
+const check = (...words: string[]): Report => JSON.parse(run(['check', '--format', 'json', ...words]).out);
+const put = (name: string, text: string | Uint8Array) => writeFileSync(join(folder, name), text);
+const read = (name: string) => readFileSync(join(folder, name), 'utf8');
+
+beforeAll(() => {
+  const { status, stderr } = spawnSync(process.execPath, ['build.mjs', 'bundle', 'lobewright', 'server', 'page'], {
+    encoding: 'utf8',
+  });
+  if (status !== 0) throw new Error(stderr);
+}, 60_000);
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'lobewright-test-'));
+  put('sign.lobe', sign);
+  put('steep.lobe', sign.replace('base 22 mm', 'base 8 mm'));
+  return () => rmSync(folder, { recursive: true, force: true });
+});
+
+describe('check', () => {
+  it('says nothing wrong, with status 0', () => {
+    expect(run(['check', 'sign.lobe'])).toEqual({ status: 0, out: 'nothing wrong\n', err: '' });
+  });
+
+  it('says what is wrong as file:line:column: severity code: message, with status 1', () => {
+    const { status, out, err } = run(['check', 'steep.lobe']);
+    expect(status).toBe(1);
+    expect(err).toBe('');
+    expect(out).toMatch(/^steep\.lobe:21:24: error steep-cam: .*pressure angle [\d.]+°.*\n1 error\n$/);
+  });
+
+  it('as JSON keeps its contract', () => {
+    const report = check('steep.lobe', 'sign.lobe');
+    expect(report).toMatchObject({
+      contract: 1,
+      summary: { errors: 1, warnings: 0, information: 0, hints: 0, accepted: 0 },
+    });
+    expect(report.files.map(({ file }) => file)).toEqual(['sign.lobe', 'steep.lobe']);
+    const [finding] = report.files[1]!.findings;
+    expect(finding).toMatchObject({
+      code: 'steep-cam',
+      severity: 'error',
+      range: { start: { line: 20, character: 23 }, end: { line: 20, character: 27 } },
+    });
+    expect(Object.keys(finding!)).toEqual(['code', 'severity', 'message', 'range', 'figures', 'related', 'fixes']);
+    for (const { title, edits } of finding!.fixes) {
+      expect(title).toBeTruthy();
+      for (const edit of edits) expect(edit).toMatchObject({ file: 'steep.lobe', range: {}, text: expect.any(String) });
+    }
+  });
+
+  it('tells what is accepted apart, and lets it pass', () => {
+    put('steep.lobe', read('steep.lobe').replace('  limits', '  accept steep-cam "runs well"\n  limits'));
+    const report = check('steep.lobe');
+    expect(report.summary).toMatchObject({ errors: 0 });
+    expect(report.summary.accepted).toBeGreaterThan(0);
+    expect(report.files[0]!.findings[0]).toMatchObject({ accepted: 'runs well' });
+    expect(run(['check', 'steep.lobe'])).toMatchObject({
+      status: 0,
+      out: expect.stringMatching(/: accepted steep-cam: /),
+    });
+  });
+
+  it('reckons with other values, and tells places of the text as it stands', () => {
+    const { files, summary } = check('sign.lobe', '--set', 'camA.base=8 mm', '--set', 'coils.rate=0.05 N/mm');
+    expect(summary.errors).toBe(1);
+    const line = sign.split('\n').findIndex((each) => each.includes('cam camA'));
+    expect(files[0]!.findings[0]).toMatchObject({ code: 'steep-cam', range: { start: { line } } });
+    expect(read('sign.lobe')).toBe(sign);
+    expect(check('sign.lobe', '--set', 'centres=72 mm').files[0]!.findings.map(({ code }) => code)).toContain(
+      'centre-distance',
+    );
+  });
+
+  it('reckons with the process of another file', () => {
+    put('mill.lobe', 'process mill { nozzle 0.2 mm layer 0.1 mm spread 0.02 mm clearance 0.05 mm wall 0.5 mm }');
+    expect(check('sign.lobe', '--process', 'mill.lobe').summary.errors).toBe(0);
+    expect(run(['check', 'sign.lobe', '--process', 'sign.lobe'])).toMatchObject({
+      status: 2,
+      err: 'lobewright: sign.lobe describes no process\n',
+    });
+  });
+
+  it.each([
+    ['nobody.rate=1 N', /no part is called so|did you mean/],
+    ['coil.rate=1 N/mm', /did you mean coils\?/],
+    ['coils.rate=5 mm', /expected a spring rate/],
+    ['coils.rate', /NAME\.PROPERTY=VALUE/],
+    ['coils.colour=5 mm', /./],
+  ])('refuses --set %s', (wish, why) => {
+    const { status, out, err } = run(['check', 'sign.lobe', '--set', wish]);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toMatch(/^lobewright: [^\n]+\n$/);
+    expect(err).toMatch(why);
+  });
+
+  it('--fix mends what can be mended, keeps comments, and says what is left', () => {
+    expect(run(['check', '--fix', 'steep.lobe'])).toMatchObject({ status: 0, out: 'nothing wrong\n' });
+    const mended = read('steep.lobe');
+    expect(mended).not.toContain('base 8 mm');
+    expect(mended.match(/\/\/.*/g)).toEqual(sign.match(/\/\/.*/g));
+    expect(run(['check', '--fix', 'sign.lobe']).status).toBe(0);
+    expect(read('sign.lobe')).toBe(sign);
+  });
+
+  it('reads standard input, and imports beside it', () => {
+    put('faces.lobe', 'glyphs faces { 0 = a 1 = b }');
+    const text = 'import "faces.lobe"\nmechanism M { glyphs faces count 0 1 7 }';
+    const { out } = run(['check', '-'], text);
+    expect(out).toMatch(/^-:2:\d+: error unknown-symbol/m);
+    expect(out).not.toContain('missing-file');
+  });
+
+  it('writes the same bytes each time, also to a file', () => {
+    const words = ['check', 'steep.lobe', '--format', 'sarif'];
+    const once = run(words).out;
+    expect(run(words).out).toBe(once);
+    expect(run([...words, '--out', 'log.sarif'])).toEqual({ status: 1, out: '', err: '' });
+    expect(read('log.sarif')).toBe(once);
+    expect(JSON.parse(once).runs[0].results[0]).toMatchObject({ ruleId: 'steep-cam', level: 'error' });
+  });
+});
+
+describe('figures, chart and format', () => {
+  it('figures are a table for people and JSON for programs', () => {
+    expect(run(['figures', 'sign.lobe']).out).toContain('BerthSign');
+    const { contract, mechanisms } = JSON.parse(run(['figures', 'sign.lobe', '--format', 'json']).out);
+    expect(contract).toBe(1);
+    expect(mechanisms[0]).toMatchObject({ name: 'BerthSign', stepDeg: 30 });
+    expect(mechanisms[0].cams[0].pressureAngle.max).toBeGreaterThan(10);
+  });
+
+  it('a chart is an SVG, a PNG or a page, by the ending of its name', () => {
+    for (const name of ['c.svg', 'c.png', 'c.html']) {
+      expect(run(['chart', 'sign.lobe', '--out', name])).toEqual({ status: 0, out: '', err: '' });
+    }
+    expect(read('c.svg')).toMatch(/^<\?xml[\s\S]*<\/svg>\n$/);
+    expect(readFileSync(join(folder, 'c.png')).subarray(1, 4).toString()).toBe('PNG');
+    expect(read('c.html')).toMatch(/^<!doctype html>/);
+    expect(run(['chart', 'sign.lobe']).out).toBe(read('c.svg'));
+    expect(run(['chart', 'sign.lobe', '--mechanism', 'BerthSing']).err).toContain('did you mean BerthSign?');
+    expect(run(['chart', 'sign.lobe', '--out', 'c.gif'])).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('.svg'),
+    });
+  });
+
+  it('format rewrites, or only says whether it would', () => {
+    put('loose.lobe', 'mechanism M {\n      runs   forward\n}\n');
+    expect(run(['format', '--check', 'loose.lobe'])).toEqual({ status: 1, out: 'loose.lobe\n', err: '' });
+    expect(run(['format', 'loose.lobe'])).toEqual({ status: 0, out: '', err: '' });
+    expect(read('loose.lobe')).toBe('mechanism M {\n  runs forward\n}\n');
+    expect(run(['format', '--check', 'loose.lobe']).status).toBe(0);
+    expect(run(['format', '-'], 'mechanism   M { }').out).toBe('mechanism M { }\n');
+    put('broken.lobe', 'mechanism M {');
+    expect(run(['format', 'broken.lobe'])).toMatchObject({ status: 1, err: expect.stringContaining('left as it is') });
+    expect(read('broken.lobe')).toBe('mechanism M {');
+  });
+});
+
+describe('what cannot be carried out', () => {
+  it.each<[string, string[], RegExp]>([
+    ['no verb', [], /check, figures, chart, format, serve/],
+    ['an unknown verb', ['chekc', 'sign.lobe'], /no verb 'chekc' \(did you mean check\?\)/],
+    ['a verb of later', ['export', 'sign.lobe'], /no verb 'export'/],
+    [
+      'an unknown option',
+      ['check', '--fromat', 'json', 'sign.lobe'],
+      /unknown option --fromat; did you mean --format\?/,
+    ],
+    ['an impossible value', ['check', '--format', 'xml', 'sign.lobe'], /text, json, sarif, not 'xml'/],
+    ['an option without its value', ['check', 'sign.lobe', '--out'], /--out wants PATH/],
+    ['no file', ['check'], /wants a FILE/],
+    ['a missing file', ['check', 'gone.lobe'], /cannot read gone\.lobe: no such file or folder/],
+    ['a folder', ['check', '.'], /is a folder/],
+    ['a file in place of a folder', ['check', 'sign.lobe', '--out', 'sign.lobe/log.txt'], /is a file, not a folder/],
+    ['a missing folder', ['check', 'sign.lobe', '--out', 'no/such/log.txt'], /cannot write no\/such\/log\.txt/],
+  ])('%s ends with status 2 and one line', (_, words, why) => {
+    const { status, out, err } = run(words);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toMatch(/^lobewright: [^\n]+\n$/);
+    expect(err).toMatch(why);
+  });
+
+  it('a file that is no text', () => {
+    put('binary.lobe', new Uint8Array([0xff, 0xfe, 0, 1, 2, 0x80]));
+    expect(run(['check', 'binary.lobe'])).toEqual({
+      status: 2,
+      out: '',
+      err: 'lobewright: binary.lobe is not text (UTF-8)\n',
+    });
+  });
+
+  it.skipIf(process.getuid?.() === 0)('an unwritable folder, which leaves the old file whole', () => {
+    mkdirSync(join(folder, 'shut'));
+    put('shut/log.txt', 'old');
+    chmodSync(join(folder, 'shut'), 0o555);
+    expect(run(['check', 'sign.lobe', '--out', 'shut/log.txt'])).toMatchObject({ status: 2 });
+    expect(read('shut/log.txt')).toBe('old');
+    chmodSync(join(folder, 'shut'), 0o755);
+  });
+
+  it('leaves nothing beside what it writes, and keeps permissions', () => {
+    put('log.txt', 'old');
+    chmodSync(join(folder, 'log.txt'), 0o640);
+    run(['check', 'sign.lobe', '--out', 'log.txt']);
+    expect(read('log.txt')).toBe('nothing wrong\n');
+    expect(statSync(join(folder, 'log.txt')).mode & 0o777).toBe(0o640);
+    expect(readdirSync(folder).sort()).toEqual(['log.txt', 'sign.lobe', 'steep.lobe']);
+  });
+
+  it('a reader that goes away', () => {
+    const many = Array.from({ length: 4000 }, (_, i) => `mechanism M${i} { runs sideways }`).join('\n');
+    put('long.lobe', many);
+    const command = `"${process.execPath}" "${program}" check long.lobe | head -n 1; echo "\${PIPESTATUS[0]}"`;
+    const { stdout, stderr } = spawnSync('bash', ['-c', command], { cwd: folder, encoding: 'utf8' });
+    expect(stderr).toBe('');
+    expect(stdout.trimEnd().split('\n')).toHaveLength(2);
+    expect(stdout).toMatch(/\n1\n$/);
+  });
+});
+
+describe('help', () => {
+  it('has an example for each verb', () => {
+    const { status, out } = run(['--help']);
+    expect(status).toBe(0);
+    for (const verb of ['check', 'figures', 'chart', 'format', 'serve']) {
+      expect(out).toContain(`lobewright ${verb}`);
+      expect(run([verb, '--help'])).toMatchObject({
+        status: 0,
+        out: expect.stringContaining(`Example:\n  lobewright ${verb}`),
+      });
+    }
+    expect(run(['--version']).out).toMatch(/^lobewright \d+\.\d+\.\d+\n$/);
+  });
+});
+
+describe('serve', () => {
+  it('speaks the Language Server Protocol on standard input and output', () => {
+    const message = (body: object) => {
+      const text = JSON.stringify({ jsonrpc: '2.0', ...body });
+      return `Content-Length: ${Buffer.byteLength(text)}\r\n\r\n${text}`;
+    };
+    const input = [
+      { id: 1, method: 'initialize', params: { processId: null, rootUri: null, capabilities: {} } },
+      { method: 'initialized', params: {} },
+      { id: 2, method: 'shutdown' },
+      { method: 'exit' },
+    ];
+    const { status, out } = run(['serve'], input.map(message).join(''));
+    expect(status).toBe(0);
+    expect(out).toContain('"name":"lobewright"');
+  });
+});
