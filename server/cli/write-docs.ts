@@ -4,13 +4,13 @@ import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { stretchOf } from '../../language/places.ts';
 import { readingPages } from '../../language/reading-pages.ts';
+import { type DefaultRow, referenceMarkdown } from '../../language/reference.ts';
 import { createLobeServices, readDesign } from '../../language/services.ts';
 import { valuePages } from '../../language/value-pages.ts';
 import { analyse } from '../analysis.ts';
 import { partsOf } from '../checks/check.ts';
 import { pages } from '../checks/index.ts';
 import { indexMarkdown, pageMarkdown, type Shown } from '../checks/pages.ts';
-import { type DefaultRow, referenceMarkdown } from '../outputs/reference.ts';
 
 const services = createLobeServices();
 

@@ -1,5 +1,5 @@
 /** The reference of the language, as markdown, from its table of words. */
-import { functions, innerWords, laws, type Room, rooms, unitsFor, unitWords, type Word } from '../../language/words.ts';
+import { functions, innerWords, laws, type Room, rooms, unitsFor, unitWords, type Word } from './words.ts';
 
 /** A value that counts where a design says none. */
 export interface DefaultRow {
@@ -57,6 +57,7 @@ export function referenceMarkdown(defaults: readonly DefaultRow[]): string {
     '## Words within statements',
     pairs('word', innerWords),
     '## Where nothing is said',
+    'As they stand in a small design of two shafts, with a stroke of 3 mm, a nose of 1.5 mm, a base of 20 mm and a bar of 20 mm by 4 mm.',
     table(
       ['value', 'counts as', 'because'],
       defaults.map(({ of, value, because }) => [of, code(value), because]),
