@@ -206,7 +206,25 @@ async function packageExtension() {
   run(bin('vsce'), ['package', ...options], { cwd: staged });
 }
 
+/** What a newcomer sees first: a real example checked and charted, and where to look. */
+async function start() {
+  install();
+  await bundle('lobewright', 'page');
+  const [design, chart] = ['examples/berth-sign.lobe', 'out/berth-sign.html'];
+  const lobewright = (...args) => {
+    console.log(`\n> lobewright ${args.join(' ')}`);
+    run(process.execPath, ['out/lobewright.cjs', ...args]);
+  };
+  lobewright('check', design);
+  lobewright('chart', design, '--out', chart);
+  console.log(`
+The chart of ${design} is ${join(root, chart)}: open it in a browser and press play.
+Next: change a number in the design and check it again, or look at examples/wrong-on-purpose.lobe;
+"npm run package" makes lobewright.vsix, which puts the same beside the text in VS Code.`);
+}
+
 const steps = {
+  start,
   install,
   generate: async () => {
     generateGrammar();

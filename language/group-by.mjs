@@ -3,6 +3,10 @@
 Object.groupBy ??= (items, keyOf) => {
   const groups = Object.create(null);
   let index = 0;
-  for (const item of items) (groups[keyOf(item, index++)] ??= []).push(item);
+  for (const item of items) {
+    const key = keyOf(item, index++);
+    groups[key] ??= [];
+    groups[key].push(item);
+  }
   return groups;
 };
