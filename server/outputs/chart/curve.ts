@@ -1,5 +1,6 @@
 /** The lift curve of a cam across one turn, as points and as paths. */
 import type { CamFigure } from '../../reckon/figures.ts';
+import { turn } from '../../reckon/motion/angles.ts';
 import { acrossOfAngle, flanksOf, liftOf, stepsAt, type View } from './view.ts';
 import { px } from './words.ts';
 
@@ -8,6 +9,9 @@ export interface CurvePoint {
   /** Share of the stroke, 0 to 1. */
   readonly share: number;
 }
+
+/** Straight pieces that a flank is drawn with. */
+const chords = 16;
 
 /** Beyond so many flanks the curve is sampled evenly instead of flank by flank. */
 const manyFlanks = 300;
@@ -36,6 +40,15 @@ export function flanksAcross(view: Pick<View, 'rests' | 'direction'>, cam: CamFi
     .sort((one, other) => one.from - other.from);
 }
 
+/** Where the nose turns on a corner that undercut has left, across the turn. */
+function cornersAcross(view: Pick<View, 'rests' | 'direction'>, cam: CamFigure): { from: number; to: number }[] {
+  const backwards = cam.step * view.direction > 0;
+  return (cam.lift.cut?.corners ?? []).flatMap((corner) => {
+    const width = ((((corner.to - corner.from) % turn) + turn) % turn) / Math.abs(cam.step);
+    return acrossOfAngle(view, cam, backwards ? corner.to : corner.from).map((from) => ({ from, to: from + width }));
+  });
+}
+
 /** The curve from `first` to `last` across, dense on flanks and sparse between. */
 export function curvePoints(
   view: Pick<View, 'rests' | 'direction'>,
@@ -49,10 +62,11 @@ export function curvePoints(
   if (flanks.length > manyFlanks) {
     for (let i = 0; i <= evenly; i++) at.add(first + ((last - first) * i) / evenly);
   } else {
-    for (const flank of flanks) {
+    for (const { from, to } of [...flanks, ...cornersAcross(view, cam)]) {
       for (const lapped of [-view.rests, 0, view.rests]) {
-        for (let i = 0; i <= 20; i++) {
-          const across = lapped + flank.from + ((flank.to - flank.from) * i) / 20;
+        if (lapped + to < first || lapped + from > last) continue;
+        for (let i = 0; i <= chords; i++) {
+          const across = lapped + from + ((to - from) * i) / chords;
           if (across > first && across < last) at.add(across);
         }
       }
@@ -66,15 +80,20 @@ export function curvePoints(
     }));
 }
 
-/** The curve's path; closed along the floor where `filled`. */
-export function curvePath(
+export interface CurvePaths {
+  readonly line: string;
+  /** The same, closed along the floor. */
+  readonly ground: string;
+}
+
+/** The curve as paths: `x` in px of a place across, `floor` the height of no lift, `height` of full lift. */
+export function curvePaths(
   points: readonly CurvePoint[],
   x: (across: number) => number,
   floor: number,
   height: number,
-  filled: boolean,
-): string {
+): CurvePaths {
   const line = points.map(({ across, share }) => `${px(x(across))} ${px(floor - share * height)}`).join('L');
-  if (!filled) return `M${line}`;
-  return `M${px(x(points[0]!.across))} ${px(floor)}L${line}L${px(x(points.at(-1)!.across))} ${px(floor)}Z`;
+  const [first, last] = [points[0]!, points.at(-1)!].map(({ across }) => px(x(across)));
+  return { line: `M${line}`, ground: `M${first} ${px(floor)}L${line}L${last} ${px(floor)}Z` };
 }

@@ -1,9 +1,11 @@
 /** The phase chart: every cam's lift across one turn, its rests, its findings; and the pointer that runs over it. */
 import type { Place } from '../../../language/mechanism.ts';
-import { curvePath, curvePoints, flanksAcross } from './curve.ts';
+import type { CamFigure } from '../../reckon/figures.ts';
+import { curvePaths, curvePoints, flanksAcross } from './curve.ts';
 import { faceSentence, SmallFace, WhereMark } from './face.tsx';
 import { firstAcross, type Layout, lastAcross, type PlacedRow, xOf } from './layout.ts';
 import { FindingSign, findingSentence } from './marks.tsx';
+import { remembering } from './remember.ts';
 import {
   acrossOfAngle,
   type BarState,
@@ -387,6 +389,25 @@ function Steepest({ view, layout, row, middle }: { view: View; layout: Layout; r
   );
 }
 
+interface Drawn extends Pick<View, 'rests' | 'direction'> {
+  readonly cam: CamFigure;
+  readonly lap: number;
+  readonly from: number;
+  readonly to: number;
+  readonly layout: Pick<Layout, 'left' | 'step'>;
+  readonly floor: number;
+  readonly ceiling: number;
+}
+
+/** A piece of a cam's curve; while one types elsewhere it is not reckoned again. */
+const drawnCurve = remembering(
+  120,
+  ({ cam, layout, ...rest }: Drawn) =>
+    JSON.stringify([cam.lift, cam.azimuth, cam.step, layout.left, layout.step, rest]),
+  ({ cam, lap, from, to, layout, floor, ceiling, ...axis }) =>
+    curvePaths(curvePoints(axis, cam, [from, to], lap), (across) => xOf(layout, across), floor, floor - ceiling),
+);
+
 function LiftCurve(props: {
   view: View;
   layout: Layout;
@@ -397,6 +418,7 @@ function LiftCurve(props: {
   const { view, layout, placed, lap, onSelect } = props;
   const { row, ceiling, floor } = placed;
   const cam = row.figure!;
+  const { rests, direction } = view;
   const x = (across: number) => xOf(layout, across);
   const ends = [firstAcross, lastAcross(view.rests)] as const;
   const pieces = [
@@ -408,12 +430,11 @@ function LiftCurve(props: {
     <g>
       <path class="lw-floor" d={`M${px(x(ends[0]))} ${floor}H${px(x(ends[1]))}`} />
       {pieces.map(({ from, to, past }) => {
-        const points = curvePoints(view, cam, [from, to], lap);
-        const filled = curvePath(points, x, floor, floor - ceiling, true);
+        const { line, ground } = drawnCurve({ cam, rests, direction, lap, from, to, layout, floor, ceiling });
         return (
           <g key={from} class={past ? 'lw-past' : undefined}>
-            <path class="lw-lift" d={filled} fill="url(#lw-hatch)" />
-            <path class="lw-curve" d={curvePath(points, x, floor, floor - ceiling, false)} />
+            <path class="lw-lift" d={ground} fill="url(#lw-hatch)" />
+            <path class="lw-curve" d={line} />
           </g>
         );
       })}

@@ -1,6 +1,7 @@
 /** The plan: every shaft from the front, with its gears, their marks and the way it turns. */
 import type { Place, Shaft } from '../../../language/mechanism.ts';
 import type { GearFigure } from '../../reckon/figures.ts';
+import { remembering } from './remember.ts';
 import { type Box, boxOf, closedPath, gearOutline, grown, polar } from './shapes.ts';
 import type { View } from './view.ts';
 import { bearing, deg, listed, px, tenths } from './words.ts';
@@ -40,23 +41,12 @@ export function planOf(view: View): PlanLayout | undefined {
   return box && { shafts, box: grown(box, 0.04 * Math.max(box.right - box.left, box.top - box.bottom)) };
 }
 
-/** Outlines and teeth do not change as the pointer moves: made once a gear and scale. */
-const outlines = new WeakMap<GearFigure, Map<string, string>>();
-
-function gearPath(gear: GearFigure, shift: number, scale: number): string {
-  let made = outlines.get(gear);
-  if (!made) {
-    made = new Map();
-    outlines.set(gear, made);
-  }
-  const key = `${shift} ${scale}`;
-  let path = made.get(key);
-  if (path === undefined) {
-    path = closedPath(gearOutline(gear, shift), scale, tenths);
-    made.set(key, path);
-  }
-  return path;
-}
+/** A gear's outline in px; it changes neither as the pointer moves nor as one types elsewhere. */
+const gearPath = remembering(
+  24,
+  (given: { gear: GearFigure; shift: number; scale: number }) => JSON.stringify(given),
+  ({ gear, shift, scale }) => closedPath(gearOutline(gear, shift), scale, tenths),
+);
 
 /** An arrow along a circle, in the sense of a turn, about 0, 0; angles rad, y down on the drawing. */
 export function TurnArrow({ radius, from, sense }: { radius: number; from: number; sense: 1 | -1 }) {
@@ -192,7 +182,7 @@ function GearPlan({ view, gear, scale }: { view: View; gear: GearFigure; scale: 
   };
   return (
     <g>
-      <path class="lw-gear" d={gearPath(gear, shift, scale)} />
+      <path class="lw-gear" d={gearPath({ gear, shift, scale })} />
       <circle class="lw-pitch" r={px(gear.pitchRadius * scale)} />
       {gear.marks.map((angle) => (
         <circle key={angle} class="lw-dot" cx={mark(angle).x} cy={mark(angle).y} r="2.5" />

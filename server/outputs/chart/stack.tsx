@@ -1,15 +1,16 @@
 /** The stack: one cam in true profile as it turns, the others of its shaft faint, the push on its follower as it lies. */
 import type { Place, Point } from '../../../language/mechanism.ts';
-import type { CamFigure } from '../../reckon/figures.ts';
+import type { CamFigure, FollowedLift } from '../../reckon/figures.ts';
 import { camAngle, liftAt } from '../../reckon/motion/lift.ts';
 import { boreSection } from '../../reckon/shape/keys.ts';
 import { camOutline, type Outline, type Rider } from '../../reckon/shape/outline.ts';
-import { contactPoint, pitchPoint, pressureAngle } from '../../reckon/shape/profile.ts';
+import { contactPoint, pitchPoint, pressureAngle, profileOutline } from '../../reckon/shape/profile.ts';
 import { FindingSign } from './marks.tsx';
 import { TurnArrow } from './plan.tsx';
-import { polar } from './shapes.ts';
+import { remembering } from './remember.ts';
+import { closedPath, polar } from './shapes.ts';
 import type { Row, View } from './view.ts';
-import { bearing, deg, fitted, listed, mm, px } from './words.ts';
+import { bearing, deg, fitted, listed, mm, px, tenths } from './words.ts';
 
 /** A cam that can be drawn, and what rides on it. */
 interface Plate {
@@ -109,11 +110,11 @@ export function Stack({ view, row, t, width, height, onSelect }: StackProps) {
       <title>{`Stack of ${group?.name || row.cam.name}`}</title>
       <desc>{sentence}</desc>
       <g onClick={onSelect && (() => onSelect(row.cam.place))} transform={`rotate(${px((-theta * 180) / Math.PI)})`}>
-        {plate && <path class="lw-cam-ground" d={profilePath(plate, scale)} />}
+        {plate && <path class="lw-cam-ground" d={cutPath(cutOf(plate, scale))} />}
         {others.map((other) => (
-          <path key={other.row.cam.name} class="lw-other" d={profilePath(other, scale)} />
+          <path key={other.row.cam.name} class="lw-other" d={faintPath(cutOf(other, scale))} />
         ))}
-        {plate && <path class="lw-cam" d={profilePath(plate, scale)} />}
+        {plate && <path class="lw-cam" d={cutPath(cutOf(plate, scale))} />}
         {plate && <circle class="lw-base" r={px(baseOf(plate) * scale)} />}
         {(plate ?? others[0]) && <Bore view={view} row={row} scale={scale} />}
       </g>
@@ -141,24 +142,30 @@ export function Stack({ view, row, t, width, height, onSelect }: StackProps) {
 
 const baseOf = ({ rider }: Plate): number => (rider.kind === 'flat' ? rider.base : rider.prime - rider.nose);
 
-/** Outlines do not change as the pointer moves: made once a cam and scale. */
-const paths = new WeakMap<CamFigure, Map<string, string>>();
-
-/** A cam's profile as a path in px about its shaft, at cam angle 0. */
-function profilePath({ cam, rider }: Plate, scale: number): string {
-  let made = paths.get(cam);
-  if (!made) {
-    made = new Map();
-    paths.set(cam, made);
-  }
-  const key = `${scale} ${JSON.stringify(rider)}`;
-  let path = made.get(key);
-  if (path === undefined) {
-    path = outlinePath(camOutline(cam.lift, rider), scale);
-    made.set(key, path);
-  }
-  return path;
+interface Cut {
+  readonly lift: FollowedLift;
+  readonly rider: Rider;
+  readonly scale: number;
 }
+
+/** A profile as a path in px about the shaft, at cam angle 0; it turns, but does not change, as the pointer moves. */
+const cutPath = remembering(
+  16,
+  (cut: Cut) => JSON.stringify(cut),
+  ({ lift, rider, scale }) => outlinePath(camOutline(lift, rider), scale),
+);
+
+/** The same for a faint neighbour: points of contact two degrees apart; of a flat follower the true outline. */
+const faintPath = remembering(
+  48,
+  (cut: Cut) => JSON.stringify(cut),
+  ({ lift, rider, scale }) =>
+    rider.kind === 'flat'
+      ? outlinePath(camOutline(lift, rider), scale)
+      : closedPath(profileOutline(lift, rider, 180), scale, tenths),
+);
+
+const cutOf = ({ cam: { lift }, rider }: Plate, scale: number): Cut => ({ lift, rider, scale });
 
 /** An outline as a closed path; vertices closer than half a px to the last are left out. */
 function outlinePath(outline: Outline | undefined, scale: number): string {
@@ -168,7 +175,7 @@ function outlinePath(outline: Outline | undefined, scale: number): string {
   for (let i = 0; i < outline.x.length; i++) {
     const [x, y] = [outline.x[i] * scale, -outline.y[i] * scale];
     if (Math.hypot(x - lastX, y - lastY) < 0.5) continue;
-    points.push(`${px(x)} ${px(y)}`);
+    points.push(`${tenths(x)} ${tenths(y)}`);
     [lastX, lastY] = [x, y];
   }
   return points.length > 2 ? `M${points.join('L')}Z` : circlePath(outline.greatest * scale);
