@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import chart from '../../../../server/outputs/chart/chart.css';
 import drawing from '../../../../server/outputs/chart/drawing.css';
 import { fileStyle, type Theme, type ThemeName, themes } from '../../../../server/outputs/chart/themes.ts';
 
@@ -57,4 +58,21 @@ it('every colour of the drawings has a value in every theme', () => {
 it('high contrast draws curves by outline and hatch, the others with a tint', () => {
   expect(fileStyle('contrast')).not.toContain('.lw-lift{');
   expect(fileStyle('light')).toContain(`.lw-lift{fill:${themes.light.tint}}`);
+});
+
+it('the drawings and the panel name no colour of their own: in the editor all come from its theme', () => {
+  for (const style of [drawing, chart]) {
+    const coloured = [
+      ...style.matchAll(
+        /(?:^|[\s;{])(?:color|fill|stroke|background|border(?:-(?:bottom|left|color))?|outline):\s*([^;}]+)/g,
+      ),
+    ];
+    expect(coloured.length).toBeGreaterThan(10);
+    for (const [, value] of coloured) {
+      const rest = value.replace(/var\(--(?:lw|vscode)-[\w-]+(?:, var\(--lw-[\w-]+\))?\)/g, '');
+      expect(rest.trim()).toMatch(
+        /^(?:none|transparent|currentcolor|url\(#lw-hatch\)|[\d.]+px(?: (?:solid|dashed))?)?$/,
+      );
+    }
+  }
 });
