@@ -2,6 +2,7 @@
 import {
   DefaultServiceRegistry,
   type LangiumCoreServices,
+  type LangiumParser,
   type LangiumSharedCoreServices,
   type Module,
   type PartialLangiumCoreServices,
@@ -12,8 +13,7 @@ import { LobeDocumentBuilder, LobeDocumentFactory } from './documents.ts';
 import { LobeGeneratedModule, LobeGeneratedSharedModule } from './generated/module.ts';
 import { LobeLexer } from './lexer.ts';
 import { LobeIndexManager, LobeLinker, LobeScopeComputation, LobeScopeProvider } from './names.ts';
-import { createLobeParser } from './parser.ts';
-import { ExpectedTokens } from './unexpected.ts';
+import { LobeParser } from './parser.ts';
 import { LobeValueConverter } from './values.ts';
 
 /** Every file is read as this language, whatever it is called (standard input, an unsaved text). */
@@ -27,10 +27,9 @@ export const LobeModule: Module<LangiumCoreServices, PartialLangiumCoreServices>
   ...LobeGeneratedModule,
   parser: {
     ParserConfig: () => ({ maxLookahead: 1, recoveryEnabled: true, skipValidations: true }),
-    LangiumParser: (services) => createLobeParser(services),
+    LangiumParser: (services) => new LobeParser(services) as unknown as LangiumParser,
     Lexer: (services) => new LobeLexer(services),
     ValueConverter: () => new LobeValueConverter(),
-    ParserErrorMessageProvider: () => new ExpectedTokens(),
   },
   references: {
     Linker: (services) => new LobeLinker(services),

@@ -228,25 +228,11 @@ export class LobeScopeComputation implements ScopeComputation {
 
 /** Links at once and without building scopes: the parser notes each reference as it makes it. */
 export class LobeLinker extends DefaultLinker {
-  private noted: ReferenceInfo[] = [];
   private readonly kept = new WeakMap<AstNode, readonly ReferenceInfo[]>();
-
-  /** From now on, references are noted here. */
-  collect(references: ReferenceInfo[]): void {
-    this.noted = references;
-  }
 
   /** These are the references of a tree. */
   keep(root: AstNode, references: readonly ReferenceInfo[]): void {
     this.kept.set(root, references);
-  }
-
-  override buildReference(
-    ...[container, property, text, name]: Parameters<DefaultLinker['buildReference']>
-  ): Reference {
-    const reference = super.buildReference(container, property, text, name);
-    this.noted.push({ reference, container, property });
-    return reference;
   }
 
   override async link(document: LangiumDocument): Promise<void> {

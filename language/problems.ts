@@ -5,6 +5,7 @@ import { importProblems } from './import-problems.ts';
 import type { LexingProblem } from './lexer.ts';
 import type { Finding } from './mechanism.ts';
 import { nameProblems } from './name-problems.ts';
+import { mistakeOf } from './parser.ts';
 import { placeAt } from './places.ts';
 import type { DesignDocument } from './services.ts';
 import { isNeedlessBrace, type TextProblem } from './tokens.ts';
@@ -64,16 +65,16 @@ function readingProblems({ parseResult }: DesignDocument): Problem[] {
   let until = -1;
   let lastFound: unknown;
   for (const error of parseResult.parserErrors) {
-    const { token, resyncedTokens } = error;
-    const before = (error as typeof error & { previousToken?: typeof token }).previousToken;
+    const mistake = mistakeOf(error);
+    const { found: token, before, skipped } = mistake;
     const from = isEnd(token) ? Number.POSITIVE_INFINITY : token.startOffset;
-    const to = Math.max(from, end(resyncedTokens.at(-1) ?? token));
-    const follows = token === lastFound || before === lastFound || from < until;
+    const to = Math.max(from, end(skipped.at(-1) ?? token));
+    const follows = token === lastFound || (before && before === lastFound) || from < until;
     const caused = marks.some((mark) => mark.from >= (before ? end(before) : 0) && mark.to <= from);
     lastFound = token;
     until = Math.max(until, to);
     if (follows || caused) continue;
-    const found = unexpected(error, parseResult.value);
+    const found = unexpected(mistake, parseResult.value);
     const opens = found[0]?.message.startsWith("a '{' is missing");
     const closing = opens ? marks.find((mark) => isNeedlessBrace(mark) && mark.from >= from) : undefined;
     for (const mark of marks) {

@@ -1,17 +1,15 @@
 /** What the parser did not expect, in the maker's words. */
-import { AbstractParserErrorMessageProvider, type AstNode, GrammarUtils, type ParseResult } from 'langium';
+import { type AstNode, GrammarUtils } from 'langium';
 import { type Design, isEvery, isMechanism, type Member, type Property, type Statement } from './generated/ast.ts';
 import { keywords } from './keywords.ts';
 import type { Place, Severity } from './mechanism.ts';
 import { nearest } from './near.ts';
+import type { ParserMistake } from './parser.ts';
 import { nameOf } from './properties.ts';
-import type { TextEdit } from './tokens.ts';
+import type { TextEdit, Token } from './tokens.ts';
 import { units, wants } from './units.ts';
 import { quoted } from './values.ts';
 import { laws, type Room, roomName, rooms } from './words.ts';
-
-type ParserError = ParseResult['parserErrors'][number];
-type ErrorToken = ParserError['token'];
 
 /** A problem of the text by its offsets in the file. */
 export interface Problem {
@@ -31,33 +29,13 @@ export interface Problem {
   readonly fixes?: readonly { readonly title: string; readonly edits: readonly TextEdit[] }[];
 }
 
-type Options<K extends keyof AbstractParserErrorMessageProvider> = Parameters<AbstractParserErrorMessageProvider[K]>[0];
-
-/** Has the parser's errors carry the names of the tokens that were due; `unexpected` puts them into words. */
-export class ExpectedTokens extends AbstractParserErrorMessageProvider {
-  override buildMismatchTokenMessage({ expected }: Options<'buildMismatchTokenMessage'>): string {
-    return expected.name;
-  }
-
-  override buildNotAllInputParsedMessage(_: Options<'buildNotAllInputParsedMessage'>): string {
-    return 'EOF';
-  }
-
-  override buildNoViableAltMessage({ expectedPathsPerAlt }: Options<'buildNoViableAltMessage'>): string {
-    return expectedPathsPerAlt.flatMap((paths) => paths.map(([first]) => first?.name ?? '')).join(' ');
-  }
-
-  override buildEarlyExitMessage({ expectedIterationPaths }: Options<'buildEarlyExitMessage'>): string {
-    return expectedIterationPaths.map(([first]) => first?.name ?? '').join(' ');
-  }
-}
-
 /** Where a mistake was made: what was due, what stands there, and in which statement. */
 interface Site {
   readonly design: Design;
   readonly due: readonly string[];
-  readonly found: ErrorToken;
-  readonly before: ErrorToken;
+  readonly found: Token;
+  /** The token before it; the same at the start of the text. */
+  readonly before: Token;
   /** Names of the grammar's rules, outermost first. */
   readonly rules: readonly string[];
   readonly rule: string;
@@ -71,14 +49,12 @@ const roomOfRule: Readonly<Record<string, Room>> = Object.fromEntries(
 );
 
 /** What a mistake of the parser's is to the maker: one problem, or more where it passed over several words. */
-export function unexpected(error: ParserError, design: Design): Problem[] {
-  const rules = error.context.ruleStack.map((name) => name.replace(/[^A-Za-z]/g, ''));
-  const found = error.token;
-  const before = (error as ParserError & { previousToken?: ErrorToken }).previousToken ?? found;
+export function unexpected(mistake: ParserMistake, design: Design): Problem[] {
+  const { due, found, rules, skipped } = mistake;
+  const before = mistake.before ?? found;
   const offset = isEnd(before) ? 0 : before.startOffset;
   const statement = holding(design.statements, offset);
   const member = isMechanism(statement) ? holding(statement.members, offset) : undefined;
-  const due = error.message.split(' ');
   const site: Site = {
     design,
     due,
@@ -90,7 +66,7 @@ export function unexpected(error: ParserError, design: Design): Problem[] {
     statement,
     member,
   };
-  return [problemOf(site), ...passedOver(site, error.resyncedTokens)];
+  return [problemOf(site), ...passedOver(site, skipped)];
 }
 
 function problemOf(site: Site): Problem {
@@ -134,12 +110,15 @@ function roomOf(rules: readonly string[], member: Member | undefined): Room {
   return 'file';
 }
 
+/** Words looked at among those that are passed over together: a text that is no design has very many. */
+const mostPassed = 500;
+
 /** Words further on that were passed over with the first and are mistyped as well. */
-function passedOver({ due, room }: Site, passed: readonly ErrorToken[]): Problem[] {
+function passedOver({ due, room }: Site, passed: readonly Token[]): Problem[] {
   if (!due.includes('}') && !due.includes('EOF')) return [];
-  return passed.flatMap((found, i) => {
+  return passed.slice(0, mostPassed).flatMap((found, i) => {
     const next = passed[i + 1];
-    if (found.tokenType.name !== 'ID' || !next || !/^(NUMBER|STRING|ID|-|\{|\()$/.test(next.tokenType.name)) return [];
+    if (found.name !== 'ID' || !next || !/^(NUMBER|STRING|ID|-|\{|\()$/.test(next.name)) return [];
     const near = nearest(found.image, Object.keys(rooms[room]), 1);
     if (!near.length) return [];
     return [
@@ -183,7 +162,7 @@ function inBlock(site: Site): Problem {
   const { found, room } = site;
   const word = found.image;
   if (isEnd(found) || (startsOuter(room, word) && firstOnLine(site))) return unclosed(site);
-  if (room === 'glyphs' && /^(ID|NUMBER|STRING)$/.test(found.tokenType.name)) {
+  if (room === 'glyphs' && /^(ID|NUMBER|STRING)$/.test(found.name)) {
     const message = `a '=' is missing after ${said(found)}: a symbol, then '=', then the segments it shows`;
     return { code: 'unexpected-text', message, ...stretch(found), fixes: [insertAfter(found, '=')] };
   }
@@ -389,7 +368,7 @@ function named(node: Statement | Member | undefined): string {
   return name ? `${kind} ${name}` : `this ${kind}`;
 }
 
-function said(token: ErrorToken): string {
+function said(token: Token): string {
   if (isEnd(token)) return 'the end of the file';
   const image = token.image.length > 24 ? `${token.image.slice(0, 24)}…` : token.image;
   return image.startsWith('"') ? image : `'${image}'`;
@@ -433,21 +412,21 @@ function firstOnLine({ found, before }: Site): boolean {
   return found.startLine !== before.startLine;
 }
 
-function isWord(token: ErrorToken): boolean {
-  return keywords.has(token.image) || /^(ID|FUNCTION|ENTRY|UNIT)$/.test(token.tokenType.name);
+function isWord(token: Token): boolean {
+  return keywords.has(token.image) || /^(ID|FUNCTION|ENTRY|UNIT)$/.test(token.name);
 }
 
 /** Whether a token is none: the end of the file. */
-export function isEnd(token: ErrorToken): boolean {
-  return token.tokenType.name === 'EOF';
+export function isEnd(token: Token): boolean {
+  return token.name === 'EOF';
 }
 
 /** The offset behind a token. */
-export function end(token: ErrorToken): number {
+export function end(token: Token): number {
   return isEnd(token) ? 0 : token.startOffset + token.image.length;
 }
 
-function stretch(token: ErrorToken): { from: number; to: number } {
+function stretch(token: Token): { from: number; to: number } {
   return isEnd(token) ? { from: 0, to: 0 } : { from: token.startOffset, to: end(token) };
 }
 
@@ -455,6 +434,6 @@ function fix(title: string, from: number, to: number, text: string) {
   return { title, edits: [{ from, to, text }] };
 }
 
-function insertAfter(token: ErrorToken, text: string) {
+function insertAfter(token: Token, text: string) {
   return fix(`Put in ${text}`, end(token), end(token), ` ${text}`);
 }
