@@ -289,13 +289,13 @@ function sizes(width: number, beside: boolean, narrow: boolean, plan: boolean) {
       stack: { width: 392, height: 300 },
     };
   }
-  const columns = narrow ? (plan ? 2 : 1) : plan ? 3 : 2;
-  const each = Math.floor((width - 24 - 16 * (columns - 1)) / columns);
-  const height = narrow ? 200 : 250;
+  const room = width - 24;
+  const small = Math.floor(narrow ? (plan ? (room - 16) / 2 : room) : (room - 32) * (plan ? 0.27 : 0.5));
+  const height = narrow ? 200 : 280;
   return {
-    face: { width: each, height },
-    plan: { width: each, height },
-    stack: { width: narrow ? width - 24 : each, height: narrow ? 280 : 250 },
+    face: { width: small, height },
+    plan: { width: small, height },
+    stack: { width: narrow ? room : Math.floor((room - 32) * (plan ? 0.46 : 0.5)), height: 280 },
   };
 }
 

@@ -61,9 +61,15 @@ function panelsOf(width: number, beside: number | undefined, top: number, below:
     ];
   }
   if (width > narrowWidth) {
-    const third = (width - 32 - 48) / 3;
-    const kinds = plan ? (['face', 'stack', 'plan'] as const) : (['face', 'stack'] as const);
-    return kinds.map((kind, index) => ({ kind, x: 16 + index * (third + 24), y: below, width: third, height: 260 }));
+    const room = width - 32 - (plan ? 48 : 24);
+    const small = room * (plan ? 0.27 : 0.5);
+    const stack = room - small * (plan ? 2 : 1);
+    const [y, height] = [below, 280];
+    return [
+      { kind: 'face', x: 16, y, width: small, height },
+      ...(plan ? [{ kind: 'plan' as const, x: 40 + small, y, width: small, height }] : []),
+      { kind: 'stack', x: width - 16 - stack, y, width: stack, height },
+    ];
   }
   const half = (width - 32 - 16) / 2;
   return [

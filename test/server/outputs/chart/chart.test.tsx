@@ -1,7 +1,8 @@
 import { renderToString } from 'preact-render-to-string';
 import { expect, it } from 'vitest';
 import { Chart } from '../../../../server/outputs/chart/chart.tsx';
-import { berthSign, reckonedExample } from './designs.ts';
+import { lobePlace, viewOf } from '../../../../server/outputs/chart/view.ts';
+import { berthSign, example, reckonedAll, reckonedExample } from './designs.ts';
 
 const rows = (html: string) => [...html.matchAll(/<g class="(lw-row[^"]*)"[^>]*aria-label="(\w+) /g)];
 const lit = (html: string) => rows(html).flatMap(([, classes, cam]) => (classes.includes('lw-chosen') ? [cam] : []));
@@ -42,4 +43,20 @@ it('lists what the maker accepted apart, with the reason', () => {
   );
   const html = renderToString(<Chart mechanisms={[accepted]} />);
   expect(html).toMatch(/Accepted: 1<.*steep-cam.*“a slow hand turns it”/s);
+});
+
+it('knows the text that made a lobe: its own where it is stated, else the cam', () => {
+  const text = example('berth-sign')
+    .replace('drives a\n', 'drives a { lobe from 100 deg to 140 deg  lobe from 10 deg to 50 deg flank 20 deg }\n')
+    .replace('drives b\n', 'drives b { raised at 0 1 2 }\n');
+  const view = viewOf(reckonedAll(text)[0]);
+  const start = text.indexOf('mechanism BerthSign');
+  const said = (cam: string, lobe: number) => {
+    const { from, to } = lobePlace(view.rows.find((row) => row.cam.name === cam)!, lobe);
+    return text.slice(start + from, start + to);
+  };
+  expect(said('camA', 0)).toBe('lobe from 10 deg to 50 deg flank 20 deg');
+  expect(said('camA', 1)).toBe('lobe from 100 deg to 140 deg');
+  expect(said('camB', 0)).toBe('raised at 0 1 2');
+  expect(said('camF', 1)).toBe('cam camF on upper level 3 drives f');
 });
