@@ -34,6 +34,8 @@ interface Memory {
 /** A mechanism, the text it was read from and the tables it reads. */
 interface MechanismPiece {
   readonly text: string;
+  /** Where the parser stumbled in it: what follows a text may change how it was read. */
+  readonly stumbles: string;
   readonly tables: readonly (Piece | undefined)[];
   readonly value: Mechanism;
   readonly problems: readonly Finding[];
@@ -89,10 +91,20 @@ function mechanismPiece(
 ): MechanismPiece {
   const text = textOf(node);
   const seen = tablesOf(node, tables);
-  if (before && before.text === text && same(before.tables, seen)) return before;
+  const own = stumbles.length ? ownStumbles(node, stumbles) : '';
+  if (before && before.text === text && before.stumbles === own && same(before.tables, seen)) return before;
   const reading = readingOf(node);
   const value = readMechanism(reading, node, tables, stumbles);
-  return { text, tables: seen, value, problems: reading.telling.problems };
+  return { text, stumbles: own, tables: seen, value, problems: reading.telling.problems };
+}
+
+/** The stumbles that concern one statement, as one text to compare. */
+function ownStumbles({ $cstNode: text }: MechanismNode, stumbles: Stumbles): string {
+  if (!text) return '';
+  return stumbles
+    .filter(({ at, after }) => text.offset <= Math.max(at, after) && after <= text.end)
+    .map(({ at, after }) => `${after - text.offset}:${Math.min(at, text.end) - text.offset}`)
+    .join(' ');
 }
 
 const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
