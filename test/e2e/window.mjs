@@ -1,21 +1,26 @@
 // What a person does in a window of the editor, and sees there.
+import { cpus, loadavg } from 'node:os';
 import { join } from 'node:path';
 
+/** How much longer than on an idle machine to wait: one that does other work too is slower, not broken. */
+const patience = () => Math.min(8, Math.max(1, loadavg()[0] / cpus().length));
+
 /** Waits until `look` gives something true; the last thing seen is told when it never does. */
-export async function until(what, look, ms = 10_000) {
-  const end = Date.now() + ms;
-  let seen;
+export async function until(what, look, ms = 8000) {
+  const start = Date.now();
   for (;;) {
+    let seen;
     try {
       seen = await look();
       if (seen) return seen;
     } catch (error) {
       seen = error;
     }
-    if (Date.now() > end)
-      throw new Error(
-        `${what}: not within ${ms} ms (last: ${seen instanceof Error ? seen.message : JSON.stringify(seen)})`,
-      );
+    const waited = Date.now() - start;
+    if (waited > ms * patience()) {
+      const last = seen instanceof Error ? seen.message.split('\n')[0] : JSON.stringify(seen);
+      throw new Error(`${what}: not within ${waited} ms (last: ${last})`);
+    }
     await new Promise((resolve) => setTimeout(resolve, 50));
   }
 }
@@ -28,6 +33,8 @@ export class Window {
   constructor(page, editor) {
     this.page = page;
     this.editor = editor;
+    page.setDefaultTimeout(8000 * patience());
+    page.setDefaultNavigationTimeout(40_000 * patience());
   }
 
   /** Opens a folder with a file of it in the only editor. */
@@ -35,47 +42,56 @@ export class Window {
     const address = `vscode-remote://127.0.0.1:${this.editor.port}${join(folder, file)}`;
     const payload = encodeURIComponent(JSON.stringify([['openFile', address]]));
     await this.page.goto(`${this.editor.origin}/?folder=${encodeURIComponent(folder)}&payload=${payload}`);
-    await this.page.locator('.monaco-editor .view-line').first().waitFor({ timeout: 30_000 });
+    await this.page
+      .locator('.monaco-editor .view-line')
+      .first()
+      .waitFor({ timeout: 30_000 * patience() });
   }
 
-  /** Runs a command by its title; a palette opened early lacks commands that are registered later. */
-  async command(title) {
+  /**
+   * Picks from what a quick question offers: asked early, it lacks what comes later; what is meant need not come first.
+   * @param {string} keys opens the question
+   */
+  async pick(keys, typed, meant) {
     const input = this.page.locator('.quick-input-widget input[type="text"]');
-    const first = this.page.locator('.quick-input-list .monaco-list-row').first();
     await until(
-      `the command "${title}"`,
+      `"${meant}" offered for "${typed}"`,
       async () => {
         await this.page.keyboard.press('Escape');
-        await this.page.keyboard.press('F1');
-        await input.waitFor({ timeout: 2000 });
-        await input.fill(`>${title}`);
-        await this.page.waitForTimeout(150);
-        const label = await first.textContent({ timeout: 1500 });
-        if (!label.replace(/\s+/g, ' ').includes(title)) return false;
-        await this.page.keyboard.press('Enter');
+        await this.page.keyboard.press(keys);
+        await input.waitFor({ timeout: 3000 });
+        await input.fill(typed);
+        await this.choose(meant);
         return true;
       },
-      20_000,
+      30_000,
     );
+  }
+
+  /** Takes from an open list the entry whose label begins with these words. */
+  async choose(meant) {
+    const focused = this.page.locator('.quick-input-list .monaco-list-row.focused');
+    await until(
+      `"${meant}" in the list`,
+      async () => {
+        const label = await focused.getAttribute('aria-label', { timeout: 500 });
+        if (new RegExp(`^${meant.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(…|\\W|$)`).test(label)) return true;
+        await this.page.keyboard.press('ArrowDown');
+        return false;
+      },
+      4000,
+    );
+    await this.page.keyboard.press('Enter');
+  }
+
+  /** Runs a command by its title. */
+  async command(title) {
+    await this.pick('F1', `>${title}`, title);
   }
 
   /** Opens another file of the folder by name. */
   async openFile(name) {
-    const input = this.page.locator('.quick-input-widget input[type="text"]');
-    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first();
-    await until(
-      `the file ${name}`,
-      async () => {
-        await this.page.keyboard.press('Escape');
-        await this.page.keyboard.press('Control+p');
-        await input.waitFor({ timeout: 2000 });
-        await input.fill(name);
-        await row.waitFor({ timeout: 3000 });
-        await this.page.keyboard.press('Enter');
-        return true;
-      },
-      20_000,
-    );
+    await this.pick('Control+p', name, name);
     await until(`the tab of ${name}`, async () => (await this.activeTab()).includes(name));
   }
 
@@ -83,17 +99,14 @@ export class Window {
     return this.page.locator('.editor-group-container.active .tab.active').first().getAttribute('aria-label');
   }
 
-  /** The text editor, not the small ones of panels. */
+  /** The text editor: that of the first group; the chart and the figures stand in the second. */
   get text() {
-    return this.page.locator('.editor-instance .monaco-editor').first();
+    return this.page.locator('.editor-group-container').first().locator('.editor-instance .monaco-editor').first();
   }
 
   /** Puts the cursor at a place, both from 1, and the focus into the text. */
   async goTo(line, column = 1) {
-    await this.page
-      .locator('.editor-instance .monaco-editor .view-lines')
-      .first()
-      .click({ position: { x: 200, y: 5 } });
+    await this.page.keyboard.press('Control+1');
     await until(`line ${line}`, async () => {
       await this.page.keyboard.press('Control+g');
       const input = this.page.locator('.quick-input-widget input[type="text"]');
@@ -234,6 +247,11 @@ export class Window {
       .evaluateAll((titles) => titles.map((title) => title.textContent.split(':')[0]));
   }
 
+  /** What the language status item says. */
+  languageStatus() {
+    return this.page.locator('[id="status.languageStatus"]').getAttribute('aria-label', { timeout: 3000 });
+  }
+
   /** Shows the hover at the cursor until it says something. */
   async showHover(words) {
     const contents = this.page.locator('.monaco-hover .hover-contents');
@@ -247,21 +265,24 @@ export class Window {
     await this.page.keyboard.press('Escape');
   }
 
-  /** Applies the first fix whose title matches. */
+  /** Applies the fix that is offered first, which must be the one meant. */
   async quickFix(title) {
-    const offered = this.page.locator('.action-widget .monaco-list-row.action', { hasText: title }).first();
+    const first = this.page.locator('.action-widget .monaco-list-row.action').first();
     await until(`a fix like ${title}`, async () => {
       await this.page.keyboard.press('Escape');
       await this.page.keyboard.press('Control+.');
-      await offered.waitFor({ timeout: 3000 });
-      await offered.click();
-      return true;
+      await first.waitFor({ timeout: 4000 });
+      return title.test(await first.textContent());
     });
+    await this.page.keyboard.press('Enter');
   }
 
-  /** Undoes what was typed until the file is as it was saved. */
-  async revert() {
-    await this.command('File: Revert File');
-    await this.page.waitForTimeout(100);
+  /** Does something to the text and puts it back as it was saved, however that went. */
+  async editing(run) {
+    try {
+      await run();
+    } finally {
+      await this.command('File: Revert File');
+    }
   }
 }

@@ -63,6 +63,7 @@ export async function looks({ browser, vsix, report, pictures }) {
     await window.command('View: Toggle Primary Side Bar Visibility');
     await window.command('Lobewright: Open Phase Chart Beside');
     await window.chartHas(7);
+    await page.keyboard.press('Control+1');
     const root = window.chart.locator('.lw-chart');
     const kind = () => window.chart.locator('body').getAttribute('data-vscode-theme-id');
     for (const [name, theme] of Object.entries(themes)) {

@@ -13,7 +13,7 @@ export async function untrusted({ browser, vsix, report, pictures }) {
       'security.workspace.trust.banner': 'always',
     },
   });
-  const context = await browser.newContext({ viewport: { width: 1400, height: 900 } });
+  const context = await browser.newContext({ viewport: { width: 1900, height: 1000 } });
   const page = await context.newPage();
   const window = new Window(page, editor);
   const check = (name, run) => report.check(name, page, run);

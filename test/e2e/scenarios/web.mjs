@@ -11,7 +11,7 @@ export async function web({ browser, vsix, report, pictures }) {
   rmSync(served, { recursive: true, force: true });
   unpackInto(served, vsix);
   const editor = await startEditor();
-  const context = await browser.newContext({ viewport: { width: 1400, height: 900 } });
+  const context = await browser.newContext({ viewport: { width: 1900, height: 1000 } });
   const page = await context.newPage();
   const workers = [];
   page.on('worker', (worker) => workers.push(worker.url()));
