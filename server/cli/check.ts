@@ -1,6 +1,5 @@
 /** `check`: every finding of every file named. */
 import type { Finding } from '../../language/mechanism.ts';
-import { pages } from '../checks/index.ts';
 import { applied, type ProvedFix, proveFix, type Scene } from '../fixes.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile, openText } from './designs.ts';
@@ -32,7 +31,7 @@ export async function check(given: Arguments, version: string): Promise<Status> 
 async function written(report: Report, format: string, version: string): Promise<string> {
   if (format === 'text') return reportText(report);
   if (format === 'json') return `${JSON.stringify(report, undefined, 2)}\n`;
-  const { sarifOf } = await import('./sarif.ts');
+  const [{ sarifOf }, { pages }] = await Promise.all([import('./sarif.ts'), import('./pages.ts')]);
   return `${JSON.stringify(sarifOf(report, version, pages), undefined, 2)}\n`;
 }
 

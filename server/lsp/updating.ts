@@ -6,12 +6,16 @@ import { DefaultDocumentUpdateHandler, type LangiumSharedServices } from 'langiu
 import type { TextDocumentChangeEvent } from 'vscode-languageserver';
 import { LobeDocumentBuilder } from '../../language/documents.ts';
 
-/** Shortest and longest wait after a keystroke, ms; between them it follows the length of the last reading. */
-const shortest = 4;
+/** Shortest and longest wait after a keystroke, ms. */
+const shortest = 2;
 const longest = 80;
 
-/** The wait after a keystroke where the last reading took `took` ms: long texts are not read between two fast strokes. */
-export const waitAfter = (took: number): number => Math.min(longest, Math.max(shortest, took / 2));
+/**
+ * The wait after a keystroke, where the last reading took `took` ms and the stroke before lies `since` ms back: a lone
+ * stroke is read at once; in a flurry that is faster than reading, strokes are read together.
+ */
+export const waitAfter = (took: number, since: number): number =>
+  since > 2 * took ? shortest : Math.min(longest, Math.max(shortest, took / 2));
 
 /** Collects changes and has them read together. */
 export class DesignUpdates extends DefaultDocumentUpdateHandler {
@@ -20,6 +24,7 @@ export class DesignUpdates extends DefaultDocumentUpdateHandler {
   private timer: ReturnType<typeof setTimeout> | undefined;
   private handedOver: Deferred<void> | undefined;
   private took = 0;
+  private struck = 0;
 
   constructor(services: LangiumSharedServices) {
     super(services);
@@ -37,7 +42,9 @@ export class DesignUpdates extends DefaultDocumentUpdateHandler {
     this.handedOver ??= new Deferred();
     this.workspaceLock.cancelWrite();
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.readNow(), waitAfter(this.took));
+    const since = performance.now() - this.struck;
+    this.struck += since;
+    this.timer = setTimeout(() => this.readNow(), waitAfter(this.took, since));
   }
 
   didCloseDocument({ document }: TextDocumentChangeEvent<TextDocument>): void {

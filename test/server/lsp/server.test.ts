@@ -224,10 +224,12 @@ describe('the chart', () => {
 });
 
 describe('bad input', () => {
+  /** Opens a text; the processor's time is what is bounded, so that a busy machine does not count. */
   const within = async (text: string): Promise<string[]> => {
-    const started = performance.now();
+    const before = process.cpuUsage();
     const found = await client.open(text);
-    expect(performance.now() - started).toBeLessThan(2000);
+    const { user, system } = process.cpuUsage(before);
+    expect((user + system) / 1000).toBeLessThan(2000);
     return codes(found) as string[];
   };
 
