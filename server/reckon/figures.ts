@@ -84,7 +84,8 @@ export interface Lobe {
 }
 
 /**
- * The one followed lift of a cam, which everything reads: the programmed lobes, their maximum where they overlap.
+ * The one followed lift of a cam, which everything reads: the programmed lobes, their maximum where they overlap,
+ * less what undercut takes away.
  * `always`: up all round. No lobes: down all round.
  */
 export interface FollowedLift {
@@ -93,6 +94,29 @@ export interface FollowedLift {
   readonly relative?: true;
   readonly always: boolean;
   readonly lobes: readonly Lobe[];
+  /** What undercut takes away. */
+  readonly cut?: Cut;
+}
+
+/**
+ * A profile that the cutter has left with corners, on which the follower then turns below the programmed lift. A
+ * round nose rides at `offset`, its centre `lowered` from the shaft along the slide when down; a flat face (no nose)
+ * stands `lowered` from the shaft itself.
+ */
+export interface Cut {
+  readonly nose?: number;
+  readonly offset: number;
+  readonly lowered: number;
+  /** Sorted; never empty. */
+  readonly corners: readonly Corner[];
+}
+
+/** A corner of the profile, in the cam's frame, that is ridden on from `from` counter-clockwise to `to`. */
+export interface Corner {
+  readonly from: number;
+  readonly to: number;
+  readonly x: number;
+  readonly y: number;
 }
 
 /** Two flanks that run into each other: of neighbouring lobes, or (`crest`) of one lobe. */
@@ -152,6 +176,8 @@ export interface CamFigure {
   /** Least convex and concave radius of the pitch curve. */
   readonly pitchCurvature?: { readonly convexMin?: Extreme; readonly concaveMin?: Extreme };
   readonly profileCurvature?: { readonly convexMin?: Extreme };
+  /** The most that undercut takes of the programmed lift, mm, and where; 0 where there is none. */
+  readonly lostLift?: Extreme;
   /** Least base for the pressure angle's limit and a convex radius above the nose; needs no stated base. */
   readonly smallestBase?: number;
   /** Least travel for the same at the stated base. */

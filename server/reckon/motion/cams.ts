@@ -9,7 +9,9 @@ import {
 } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift, ShaftFigure } from '../figures.ts';
 import { type Told, want } from '../missing.ts';
+import { flatShapeOf, shortestFlatTravel, smallestFlatBase } from '../shape/flat.ts';
 import { shapeOf, shortestTravel, smallestBase } from '../shape/profile.ts';
+import { type Cutter, cutOf, lostLift } from '../shape/undercut.ts';
 import { degrees, turn, wrapped } from './angles.ts';
 import { liftAt } from './lift.ts';
 import {
@@ -41,7 +43,8 @@ export function camsOf(
     if (cam.segments.length === 0) want(told, cam, `lobes of ${cam.name}`, 'drives');
     if (follower && !follower.azimuth) want(told, follower, `lobes of ${cam.name}`, 'azimuth');
     if (follower && !positive(follower.stroke)) want(told, follower, `lift of ${cam.name}`, 'stroke');
-    if (follower && !positive(follower.nose)) want(told, follower, `pressure angle of ${cam.name}`, 'nose');
+    if (follower?.follower.value.kind === 'round' && !positive(follower.nose))
+      want(told, follower, `pressure angle of ${cam.name}`, 'nose');
     if (!positive(cam.base)) want(told, cam, `pressure angle of ${cam.name}`, 'base');
     const unclear = cam.unclear.includes('lobe') || cam.unclear.includes('raised at');
     if (!shaft || !follower?.azimuth || unclear) return [];
@@ -85,7 +88,12 @@ function camFigure(
   }
 
   const stroke = positive(follower.stroke);
-  const lift: FollowedLift = { stroke: stroke ?? 1, ...(stroke === undefined && { relative: true }), ...program.lobes };
+  const programmed: FollowedLift = {
+    stroke: stroke ?? 1,
+    ...(stroke === undefined && { relative: true }),
+    ...program.lobes,
+  };
+  const { lift, figures: shape } = shapedBy(m, cam, follower, programmed);
   const lifts = rests.map((rest) => liftAt(lift, rest).lift);
   const raisedAt = program.raisedAt ?? lifts.map((height) => height > lift.stroke / 2);
   const due = program.raisedAt ?? wanted;
@@ -108,10 +116,11 @@ function camFigure(
     ...(wanted && { wanted }),
     raisedAt,
     conflicts,
-    repeats: conflicts.length === 0 && repeatsAfter(lift, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
+    repeats:
+      conflicts.length === 0 && repeatsAfter(programmed, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
     lift,
-    overlaps: overlapsOf(lift, rests, spoilt),
-    ...shapeFigures(m, cam, follower, lift),
+    overlaps: overlapsOf(programmed, rests, spoilt),
+    ...shape,
   };
 }
 
@@ -214,17 +223,64 @@ function repeatsAfter(
   return circle.counts === 1 || !byAngles || sameAfter(lift, positions * shaft.step);
 }
 
-function shapeFigures(m: Mechanism, cam: Cam, follower: Segment, lift: FollowedLift): Partial<CamFigure> {
-  const [base, nose] = [positive(cam.base), positive(follower.nose)];
-  if (nose === undefined || lift.relative || follower.follower.value.kind !== 'round') return {};
-  const offset = follower.offset.value;
+/** The followed lift, and what the cam's shape makes of the programmed one. */
+interface Shaped {
+  readonly lift: FollowedLift;
+  readonly figures: Partial<CamFigure>;
+}
+
+function shapedBy(m: Mechanism, cam: Cam, follower: Segment, programmed: FollowedLift): Shaped {
+  const base = positive(cam.base);
+  const nose = positive(follower.nose);
   const limit = m.limits.pressureAngle.value;
-  const least = smallestBase(lift, { offset, nose }, limit);
-  const rider = base === undefined ? undefined : { prime: base + nose, offset, nose };
-  const shortest = rider && shortestTravel(lift, rider, limit);
+  if (programmed.relative) return { lift: programmed, figures: {} };
+  switch (follower.follower.value.kind) {
+    case 'round': {
+      if (nose === undefined) return { lift: programmed, figures: {} };
+      const offset = follower.offset.value;
+      const least = smallestBase(programmed, { offset, nose }, limit);
+      const smallest = least !== undefined && { smallestBase: least };
+      if (base === undefined) return { lift: programmed, figures: { ...smallest } };
+      const rider = { prime: base + nose, offset, nose };
+      const shape = shapeOf(programmed, rider);
+      const shortest = shortestTravel(programmed, rider, limit);
+      return cutBy(
+        programmed,
+        { kind: 'round', ...rider },
+        {
+          ...smallest,
+          primeRadius: rider.prime,
+          ...shape,
+          ...(shortest !== undefined && { shortestTravel: shortest }),
+        },
+      );
+    }
+    case 'flat': {
+      const smallest = { smallestBase: smallestFlatBase(programmed) };
+      if (base === undefined) return { lift: programmed, figures: smallest };
+      const shape = flatShapeOf(programmed, base);
+      const shortest = shortestFlatTravel(programmed, base);
+      return cutBy(
+        programmed,
+        { kind: 'flat', base },
+        {
+          ...smallest,
+          ...shape,
+          ...(shortest !== undefined && { shortestTravel: shortest }),
+        },
+      );
+    }
+    default:
+      return { lift: programmed, figures: {} };
+  }
+}
+
+/** Takes from the lift what the cutter takes. */
+function cutBy(programmed: FollowedLift, cutter: Cutter, figures: Partial<CamFigure>): Shaped {
+  if (!figures.pressureAngle) return { lift: programmed, figures };
+  const cut = cutOf(programmed, cutter, figures.profileCurvature?.convexMin?.value === 0);
   return {
-    ...(least !== undefined && { smallestBase: least }),
-    ...(rider && { primeRadius: rider.prime, ...shapeOf(lift, rider) }),
-    ...(shortest !== undefined && { shortestTravel: shortest }),
+    lift: cut ? { ...programmed, cut } : programmed,
+    figures: { ...figures, lostLift: lostLift(programmed, cut) },
   };
 }

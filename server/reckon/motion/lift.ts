@@ -1,10 +1,11 @@
 /**
  * The one followed lift of a cam: how a program of lobes is read at any cam angle, and where its flanks collide.
  *
- * Where lobes overlap the lift is their maximum. A lobe whose fall starts before its rise has ended is cut short:
+ * Where lobes overlap the lift is their maximum; where the profile is undercut, the nose turns on the corner that is
+ * left. A lobe whose fall starts before its rise has ended is cut short:
  * its flanks meet at `from` = `to`, below the full stroke.
  */
-import type { FollowedLift, Lobe, LobeFlank } from '../figures.ts';
+import type { Corner, Cut, FollowedLift, Lobe, LobeFlank } from '../figures.ts';
 import { turn, wrapped } from './angles.ts';
 import { type Motion, motion, type Stretch, stretches } from './laws.ts';
 
@@ -34,8 +35,43 @@ export function tangled(lobes: readonly Lobe[]): boolean {
   );
 }
 
-/** Lift (mm), slope (mm/rad) and curve (mm/rad²) at `psi`; at a joint the curve of one of its sides. */
+/** The followed lift (mm) at `psi`, slope (mm/rad) and curve (mm/rad²); at a joint the curve of one of its sides. */
 export function liftAt(lift: FollowedLift, psi: number): Motion {
+  const corner = lift.cut && cornerUnder(lift.cut, psi);
+  return corner ? onCorner(lift.cut!, corner, psi) : programmedAt(lift, psi);
+}
+
+const cornerStarts = new WeakMap<Cut, Float64Array>();
+
+/** The corner of an undercut profile that is ridden on, if any. */
+function cornerUnder(cut: Cut, psi: number): Corner | undefined {
+  let starts = cornerStarts.get(cut);
+  if (!starts) {
+    starts = Float64Array.from(cut.corners, (corner) => corner.from);
+    cornerStarts.set(cut, starts);
+  }
+  const angle = wrapped(psi);
+  const corner = cut.corners[precedent(starts, angle)];
+  return wrapped(angle - corner.from) <= corner.to - corner.from ? corner : undefined;
+}
+
+/** A round nose's centre stands `nose` from the corner, on its slide; a flat face lies on the corner. */
+export function onCorner({ nose, offset, lowered }: Cut, { x, y }: Corner, psi: number): Motion {
+  const [c, s] = [Math.cos(psi), Math.sin(psi)];
+  const along = x * c + y * s;
+  const left = y * c - x * s;
+  if (nose === undefined) return { lift: along - lowered, slope: left, curve: -along };
+  const aside = left - offset;
+  const rise = Math.sqrt(Math.max(0, nose * nose - aside * aside)) || Number.MIN_VALUE;
+  const turned = (along * aside) / rise;
+  return {
+    lift: along + rise - lowered,
+    slope: left + turned,
+    curve: -along + (aside * left - along * along - turned * turned) / rise,
+  };
+}
+
+function programmedAt(lift: FollowedLift, psi: number): Motion {
   if (lift.always) return { lift: lift.stroke, slope: 0, curve: 0 };
   const { lobes, froms, deep } = programOf(lift);
   if (lobes.length === 0) return down;
@@ -107,7 +143,7 @@ const scaled = ({ lift, slope, curve }: Motion, stroke: number): Motion => ({
   curve: curve * stroke,
 });
 
-/** Index of the last lobe that is full at or before the angle, round the turn. */
+/** Index of the last of the sorted angles at or before this one, round the turn. */
 function precedent(froms: Float64Array, angle: number): number {
   let low = 0;
   let high = froms.length;

@@ -8,12 +8,13 @@
  * and the cam touches the nose at the pitch point less nose·(cos α·u − sin α·l). Derived from the pitch curve's
  * first and second derivatives; the same as any handbook of cam design gives.
  */
-import type { Law, Point } from '../../../language/mechanism.ts';
-import type { Extreme, FollowedLift, Lobe, LobeFlank } from '../figures.ts';
-import { turn, wrapped } from '../motion/angles.ts';
-import { type Motion, motion, stretches } from '../motion/laws.ts';
-import { endOf, liftAt, startOf, tangled, wholeWidth } from '../motion/lift.ts';
-import { greatest } from './search.ts';
+import type { Point } from '../../../language/mechanism.ts';
+import type { Extreme, FollowedLift } from '../figures.ts';
+import { turn } from '../motion/angles.ts';
+import type { Motion } from '../motion/laws.ts';
+import { liftAt } from '../motion/lift.ts';
+import { greatestOf, type Run, runsOf, survey } from './flanks.ts';
+import { leastFrom } from './search.ts';
 
 /** What rides on a cam: a round nose (mm) on a slide at `offset`, whose centre stands at `prime` when lowered. */
 export interface RoundNose {
@@ -60,102 +61,6 @@ export function profileOutline(lift: FollowedLift, rider: RoundNose, count = 360
   });
 }
 
-// ---- flanks -------------------------------------------------------------------------------
-
-/**
- * A flank as it is followed: x grows from 0 where the follower is down. `sense` +1: rises counter-clockwise.
- * Where others overlap it, only the spans of x in which it is the higher one count.
- */
-interface Run {
-  readonly law: Law;
-  readonly width: number;
-  readonly sense: 1 | -1;
-  readonly spans: readonly (readonly [number, number])[];
-}
-
-/** The two runs of every lobe (before, after); those alike are one object, so that they are reckoned once. */
-function runsOf(lift: FollowedLift, offset: number): (readonly [Run, Run])[] {
-  const { lobes } = lift;
-  const alike = { 1: new Map<LobeFlank, Run>(), [-1]: new Map<LobeFlank, Run>() };
-  const free = (flank: LobeFlank, sense: 1 | -1): Run => {
-    const side = offset === 0 ? 1 : sense;
-    let run = alike[side].get(flank);
-    if (!run) {
-      const width = wholeWidth(flank);
-      run = { law: flank.law, width, sense: side, spans: [[0, flank.width / width]] };
-      alike[side].set(flank, run);
-    }
-    return run;
-  };
-  const count = lobes.length;
-  const almost = 1e-9;
-  const touched = lobes.map((lobe, i) => {
-    const next = lobes[(i + 1) % count];
-    return endOf(lobe) > startOf(next) + (i + 1 === count ? turn : 0) + almost;
-  });
-  const deep = tangled(lobes);
-  return lobes.map((lobe, i) => {
-    const before = deep || touched[(i + count - 1) % count];
-    const after = deep || touched[i];
-    return [
-      before ? overlain(lift, lobe, 1) : free(lobe.before, 1),
-      after ? overlain(lift, lobe, -1) : free(lobe.after, -1),
-    ] as const;
-  });
-}
-
-/** The run of a flank that others overlap. */
-function overlain(lift: FollowedLift, lobe: Lobe, sense: 1 | -1): Run {
-  const flank = sense > 0 ? lobe.before : lobe.after;
-  const width = wholeWidth(flank);
-  const law = stretches(flank.law);
-  const foot = sense > 0 ? startOf(lobe) : endOf(lobe);
-  const highest = (x: number) =>
-    lift.stroke * motion(law, x).lift >= liftAt(lift, foot + sense * x * width).lift - 1e-9 * lift.stroke;
-  const end = flank.width / width;
-  const samples = 128;
-  const spans: [number, number][] = [];
-  let since = highest(0) ? 0 : undefined;
-  for (let i = 1; i <= samples; i++) {
-    const x = (end * i) / samples;
-    const now = highest(x);
-    if (now === (since !== undefined)) continue;
-    let [from, to] = [(end * (i - 1)) / samples, x];
-    for (let j = 0; j < 40; j++) {
-      const middle = (from + to) / 2;
-      if (highest(middle) === now) to = middle;
-      else from = middle;
-    }
-    if (since === undefined) since = to;
-    else {
-      spans.push([since, from]);
-      since = undefined;
-    }
-  }
-  if (since !== undefined) spans.push([since, end]);
-  return { law: flank.law, width, sense, spans };
-}
-
-/** The greatest of `value` over what is followed of a run, from either side of its joints; `at` is x. */
-function greatestOf(run: Run, stroke: number, value: (at: Motion) => number): Extreme | undefined {
-  let best: Extreme | undefined;
-  const slope = (run.sense * stroke) / run.width;
-  const curve = stroke / (run.width * run.width);
-  for (const part of stretches(run.law)) {
-    const f = (x: number) => {
-      const at = part.at(x);
-      return value({ lift: stroke * at.lift, slope: slope * at.slope, curve: curve * at.curve });
-    };
-    for (const [from, to] of run.spans) {
-      const [a, b] = [Math.max(from, part.from), Math.min(to, part.to)];
-      if (a > b) continue;
-      const peak = greatest(f, a, b);
-      if (!best || peak.value > best.value) best = peak;
-    }
-  }
-  return best;
-}
-
 // ---- the shape of a cam ----------------------------------------------------------------------
 
 export interface CamShape {
@@ -165,82 +70,27 @@ export interface CamShape {
   readonly profileCurvature: { readonly convexMin?: Extreme };
 }
 
-interface RunShape {
-  readonly pressure?: Extreme;
-  readonly convex?: Extreme;
-  readonly concave?: Extreme;
-}
-
 /** Pressure angles and curvatures over the whole turn. Undefined where the slide passes beside the prime circle. */
 export function shapeOf(lift: FollowedLift, rider: RoundNose): CamShape | undefined {
-  const { prime, offset, nose } = rider;
-  if (!(prime > Math.abs(offset))) return undefined;
-  const shapes = new Map<Run, RunShape>();
-  const shape = (run: Run): RunShape => {
-    let known = shapes.get(run);
-    if (!known) {
-      known = {
-        pressure: greatestOf(run, lift.stroke, (at) => Math.abs(pressureAngle(rider, at))),
-        convex: greatestOf(run, lift.stroke, (at) => pitchCurvature(rider, at)),
-        concave: greatestOf(run, lift.stroke, (at) => -pitchCurvature(rider, at)),
-      };
-      shapes.set(run, known);
-    }
-    return known;
-  };
-
-  let pressure: Extreme | undefined;
-  let convex: Extreme | undefined;
-  let concave: Extreme | undefined;
-  const flankAngles = runsOf(lift, offset).map((runs, i) => {
-    const lobe = lift.lobes[i];
-    const angles = runs.map((run, side) => {
-      const psi = (x: number) => wrapped(side === 0 ? startOf(lobe) + x * run.width : endOf(lobe) - x * run.width);
-      const better = (best: Extreme | undefined, found: Extreme | undefined): Extreme | undefined =>
-        found && (!best || found.value > best.value) ? { value: found.value, at: psi(found.at) } : best;
-      const found = shape(run);
-      pressure = better(pressure, found.pressure);
-      convex = better(convex, found.convex);
-      concave = better(concave, found.concave);
-      return found.pressure?.value ?? 0;
-    });
-    return [angles[0], angles[1]] as const;
-  });
-
-  for (const { lift: height, at } of dwells(lift)) {
-    const still: Motion = { lift: height, slope: 0, curve: 0 };
-    const angle = Math.abs(pressureAngle(rider, still));
-    const curvature = pitchCurvature(rider, still);
-    if (!pressure || angle > pressure.value) pressure = { value: angle, at };
-    if (!convex || curvature > convex.value) convex = { value: curvature, at };
-  }
-
-  const radius = (curvature: Extreme | undefined): Extreme | undefined =>
-    curvature && curvature.value > 0 ? { value: 1 / curvature.value, at: curvature.at } : undefined;
-  const convexMin = radius(convex);
-  const concaveMin = radius(concave);
+  if (!(rider.prime > Math.abs(rider.offset))) return undefined;
+  const [pressure, convex, concave] = survey(lift, rider.offset !== 0, [
+    (at) => Math.abs(pressureAngle(rider, at)),
+    (at) => pitchCurvature(rider, at),
+    (at) => -pitchCurvature(rider, at),
+  ]);
+  const convexMin = radiusOf(convex.most);
+  const concaveMin = radiusOf(concave.most);
   return {
-    pressureAngle: pressure!,
-    flankAngles,
+    pressureAngle: pressure.most,
+    flankAngles: pressure.flanks,
     pitchCurvature: { ...(convexMin && { convexMin }), ...(concaveMin && { concaveMin }) },
-    profileCurvature: convexMin ? { convexMin: { ...convexMin, value: Math.max(0, convexMin.value - nose) } } : {},
+    profileCurvature: convexMin
+      ? { convexMin: { ...convexMin, value: Math.max(0, convexMin.value - rider.nose) } }
+      : {},
   };
 }
 
-/** The heights at which the follower stays for an angle, each with the middle of one such angle. */
-function dwells(lift: FollowedLift): { lift: number; at: number }[] {
-  const { lobes, stroke, always } = lift;
-  if (lobes.length === 0) return [{ lift: always ? stroke : 0, at: 0 }];
-  const almost = 1e-9;
-  const raised = lobes.find((lobe) => lobe.to - lobe.from > almost);
-  const gap = (lobe: Lobe, i: number) =>
-    startOf(lobes[(i + 1) % lobes.length]) + (i + 1 === lobes.length ? turn : 0) - endOf(lobe);
-  const last = lobes.findIndex((lobe, i) => gap(lobe, i) > almost);
-  return [
-    ...(last >= 0 ? [{ lift: 0, at: wrapped(endOf(lobes[last]) + gap(lobes[last], last) / 2) }] : []),
-    ...(raised ? [{ lift: stroke, at: wrapped((raised.from + raised.to) / 2) }] : []),
-  ];
-}
+const radiusOf = ({ value, at }: Extreme): Extreme | undefined => (value > 0 ? { value: 1 / value, at } : undefined);
 
 // ---- what would do ------------------------------------------------------------------------------
 
@@ -256,7 +106,7 @@ export function smallestBase(
   const tan = Math.tan(limit);
   if (!(tan > 0)) return undefined;
   const distance = (at: Motion) => Math.abs(at.slope - offset) / tan - at.lift;
-  const runs = new Set(runsOf(lift, offset).flat());
+  const runs = new Set(runsOf(lift, offset !== 0).flat());
   let reach = lift.always ? Math.abs(offset) / tan - lift.stroke : Math.abs(offset) / tan;
   for (const run of runs) reach = Math.max(reach, greatestOf(run, lift.stroke, distance)?.value ?? 0);
   const byPressure = Math.max(nose, Math.hypot(Math.max(0, reach), offset));
@@ -281,7 +131,7 @@ export function shortestTravel(lift: FollowedLift, rider: RoundNose, limit: numb
   if (Math.abs(offset) > tan * rest) return undefined;
   const unit = lift.stroke;
   let travel = 0;
-  for (const run of new Set(runsOf(lift, offset).flat())) {
+  for (const run of new Set(runsOf(lift, offset !== 0).flat())) {
     // A run of width 1: slope and curve then scale with 1/width and 1/width².
     const plain: Run = { ...run, width: 1, spans: [[0, 1]] };
     const byPressure = greatestOf(plain, unit, ({ lift: s, slope }) => {
@@ -297,22 +147,4 @@ export function shortestTravel(lift: FollowedLift, rider: RoundNose, limit: numb
     travel = Math.max(travel, byPressure, byRadius);
   }
   return travel <= Math.PI ? travel : undefined;
-}
-
-/** The least value from `low` up at which `holds`, taken to hold ever after; infinite beyond ten thousand. */
-function leastFrom(low: number, holds: (value: number) => boolean): number {
-  if (holds(low)) return low;
-  let from = low;
-  let to = Math.max(2 * low, 1e-3);
-  while (!holds(to)) {
-    if (to > 1e4) return Infinity;
-    from = to;
-    to *= 2;
-  }
-  for (let i = 0; i < 50; i++) {
-    const middle = (from + to) / 2;
-    if (holds(middle)) to = middle;
-    else from = middle;
-  }
-  return to;
 }

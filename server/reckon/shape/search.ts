@@ -37,3 +37,21 @@ export function greatest(f: (x: number) => number, from: number, to: number, sam
   const refined = fa >= fb ? { value: fa, at: a } : { value: fb, at: b };
   return refined.value > best.value ? refined : best;
 }
+
+/** The least value from `low` up at which `holds`, taken to hold ever after; infinite beyond ten thousand. */
+export function leastFrom(low: number, holds: (value: number) => boolean): number {
+  if (holds(low)) return low;
+  let from = low;
+  let to = Math.max(2 * low, 1e-3);
+  while (!holds(to)) {
+    if (to > 1e4) return Infinity;
+    from = to;
+    to *= 2;
+  }
+  for (let i = 0; i < 50; i++) {
+    const middle = (from + to) / 2;
+    if (holds(middle)) to = middle;
+    else from = middle;
+  }
+  return to;
+}

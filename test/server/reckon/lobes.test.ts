@@ -194,8 +194,8 @@ describe('long and short counts', () => {
       segments: names.map((name, i) => segment(name, i * 22)),
       cams: names.map((name) => cam(`cam${name}`, 'only', name)),
     });
-    const start = performance.now();
+    const start = process.cpuUsage();
     expect(reckon(m).positions).toHaveLength(1000);
-    expect(performance.now() - start).toBeLessThan(1000);
+    expect(process.cpuUsage(start).user / 1000).toBeLessThan(1000);
   });
 });

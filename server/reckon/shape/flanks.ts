@@ -1,0 +1,156 @@
+/** A lift flank by flank: what is greatest on each, and over the whole turn. Flanks alike are reckoned once. */
+import type { Law } from '../../../language/mechanism.ts';
+import type { Extreme, FollowedLift, Lobe, LobeFlank } from '../figures.ts';
+import { turn, wrapped } from '../motion/angles.ts';
+import { type Motion, motion, stretches } from '../motion/laws.ts';
+import { endOf, liftAt, startOf, tangled, wholeWidth } from '../motion/lift.ts';
+import { greatest } from './search.ts';
+
+/**
+ * A flank as it is followed: x grows from 0 where the follower is down. `sense` +1: rises counter-clockwise.
+ * Where others overlap it, only the spans of x in which it is the higher one count.
+ */
+export interface Run {
+  readonly law: Law;
+  readonly width: number;
+  readonly sense: 1 | -1;
+  readonly spans: readonly (readonly [number, number])[];
+}
+
+/**
+ * The two runs of every lobe (before, after); those alike are one object, so that they are reckoned once. `handed`: a
+ * flank that rises counter-clockwise differs from its mirror image.
+ */
+export function runsOf(lift: FollowedLift, handed: boolean): (readonly [Run, Run])[] {
+  const { lobes } = lift;
+  const alike = { 1: new Map<LobeFlank, Run>(), [-1]: new Map<LobeFlank, Run>() };
+  const free = (flank: LobeFlank, sense: 1 | -1): Run => {
+    const side = handed ? sense : 1;
+    let run = alike[side].get(flank);
+    if (!run) {
+      const width = wholeWidth(flank);
+      run = { law: flank.law, width, sense: side, spans: [[0, flank.width / width]] };
+      alike[side].set(flank, run);
+    }
+    return run;
+  };
+  const count = lobes.length;
+  const almost = 1e-9;
+  const touched = lobes.map((lobe, i) => {
+    const next = lobes[(i + 1) % count];
+    return endOf(lobe) > startOf(next) + (i + 1 === count ? turn : 0) + almost;
+  });
+  const deep = tangled(lobes);
+  return lobes.map((lobe, i) => {
+    const before = deep || touched[(i + count - 1) % count];
+    const after = deep || touched[i];
+    return [
+      before ? overlain(lift, lobe, 1) : free(lobe.before, 1),
+      after ? overlain(lift, lobe, -1) : free(lobe.after, -1),
+    ] as const;
+  });
+}
+
+/** The run of a flank that others overlap. */
+function overlain(lift: FollowedLift, lobe: Lobe, sense: 1 | -1): Run {
+  const flank = sense > 0 ? lobe.before : lobe.after;
+  const width = wholeWidth(flank);
+  const law = stretches(flank.law);
+  const foot = sense > 0 ? startOf(lobe) : endOf(lobe);
+  const highest = (x: number) =>
+    lift.stroke * motion(law, x).lift >= liftAt(lift, foot + sense * x * width).lift - 1e-9 * lift.stroke;
+  const end = flank.width / width;
+  const samples = 128;
+  const spans: [number, number][] = [];
+  let since = highest(0) ? 0 : undefined;
+  for (let i = 1; i <= samples; i++) {
+    const x = (end * i) / samples;
+    const now = highest(x);
+    if (now === (since !== undefined)) continue;
+    let [from, to] = [(end * (i - 1)) / samples, x];
+    for (let j = 0; j < 40; j++) {
+      const middle = (from + to) / 2;
+      if (highest(middle) === now) to = middle;
+      else from = middle;
+    }
+    if (since === undefined) since = to;
+    else {
+      spans.push([since, from]);
+      since = undefined;
+    }
+  }
+  if (since !== undefined) spans.push([since, end]);
+  return { law: flank.law, width, sense, spans };
+}
+
+/** The greatest of `value` over what is followed of a run, from either side of its joints; `at` is x. */
+export function greatestOf(run: Run, stroke: number, value: (at: Motion) => number): Extreme | undefined {
+  let best: Extreme | undefined;
+  const slope = (run.sense * stroke) / run.width;
+  const curve = stroke / (run.width * run.width);
+  for (const part of stretches(run.law)) {
+    const f = (x: number) => {
+      const at = part.at(x);
+      return value({ lift: stroke * at.lift, slope: slope * at.slope, curve: curve * at.curve });
+    };
+    for (const [from, to] of run.spans) {
+      const [a, b] = [Math.max(from, part.from), Math.min(to, part.to)];
+      if (a > b) continue;
+      const peak = greatest(f, a, b);
+      if (!best || peak.value > best.value) best = peak;
+    }
+  }
+  return best;
+}
+
+/** The greatest value of a measure over the whole turn, and on each flank of each lobe (before, after). */
+export interface Survey {
+  readonly most: Extreme;
+  readonly flanks: readonly (readonly [number, number])[];
+}
+
+/** Surveys a lift for several measures at once; on a flank that others lie over entirely a measure is 0. */
+export function survey(
+  lift: FollowedLift,
+  handed: boolean,
+  measures: readonly ((at: Motion) => number)[],
+): readonly Survey[] {
+  const runs = runsOf(lift, handed);
+  const still = dwells(lift);
+  return measures.map((measure): Survey => {
+    const known = new Map<Run, Extreme | undefined>();
+    const on = (run: Run): Extreme | undefined => {
+      if (!known.has(run)) known.set(run, greatestOf(run, lift.stroke, measure));
+      return known.get(run);
+    };
+    let most: Extreme = { value: -Infinity, at: 0 };
+    const flanks = runs.map(([before, after], i) => {
+      const lobe = lift.lobes[i];
+      const [first, second] = [on(before), on(after)];
+      if (first && first.value > most.value) most = { value: first.value, at: startOf(lobe) + first.at * before.width };
+      if (second && second.value > most.value)
+        most = { value: second.value, at: endOf(lobe) - second.at * after.width };
+      return [first?.value ?? 0, second?.value ?? 0] as const;
+    });
+    for (const { lift: height, at } of still) {
+      const value = measure({ lift: height, slope: 0, curve: 0 });
+      if (value > most.value) most = { value, at };
+    }
+    return { most: { value: most.value, at: wrapped(most.at) }, flanks };
+  });
+}
+
+/** The heights at which the follower stays for an angle, each with the middle of one such angle. */
+function dwells(lift: FollowedLift): { lift: number; at: number }[] {
+  const { lobes, stroke, always } = lift;
+  if (lobes.length === 0) return [{ lift: always ? stroke : 0, at: 0 }];
+  const almost = 1e-9;
+  const raised = lobes.find((lobe) => lobe.to - lobe.from > almost);
+  const gap = (lobe: Lobe, i: number) =>
+    startOf(lobes[(i + 1) % lobes.length]) + (i + 1 === lobes.length ? turn : 0) - endOf(lobe);
+  const last = lobes.findIndex((lobe, i) => gap(lobe, i) > almost);
+  return [
+    ...(last >= 0 ? [{ lift: 0, at: wrapped(endOf(lobes[last]) + gap(lobes[last], last) / 2) }] : []),
+    ...(raised ? [{ lift: stroke, at: wrapped((raised.from + raised.to) / 2) }] : []),
+  ];
+}
