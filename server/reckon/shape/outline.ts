@@ -82,10 +82,50 @@ function crestOf(angle: Float64Array, radius: Float64Array, greatest: number): n
   return wrapped(angle[best.from % count] + best.width / 2);
 }
 
-/** A disc, as a polygon of half degrees. */
+const crests = new WeakMap<Outline, readonly Float64Array[]>();
+
+/** The greatest radius between two polar angles, `to` − `from` < 2π; at most half a degree beyond them is counted in. */
+export function greatestBetween(outline: Outline, from: number, to: number): number {
+  const table = crests.get(outline) ?? crestTable(outline);
+  const first = Math.floor(wrapped(from) * cellsPerRad);
+  const cells = Math.ceil((to - from) * cellsPerRad) + 1;
+  if (cells >= cellCount) return outline.greatest;
+  const level = 31 - Math.clz32(cells);
+  const last = (first + cells - (1 << level)) % cellCount;
+  return Math.max(table[level][first % cellCount], table[level][last]);
+}
+
+const cellCount = 720;
+const cellsPerRad = cellCount / turn;
+
+/** For every half degree and power of two, the greatest radius in so many half degrees from there on. */
+function crestTable(outline: Outline): readonly Float64Array[] {
+  const { angle, radius } = outline;
+  const count = radius.length;
+  const cells = new Float64Array(cellCount);
+  for (let i = 0; i < count; i++) {
+    const next = (i + 1) % count;
+    const greatest = Math.max(radius[i], radius[next]);
+    const first = Math.floor(angle[i] * cellsPerRad);
+    const last = Math.floor((next > i ? angle[next] : angle[next] + turn) * cellsPerRad);
+    for (let cell = first; cell <= last; cell++) cells[cell % cellCount] = Math.max(cells[cell % cellCount], greatest);
+  }
+  const table = [cells];
+  for (let width = 1; 2 * width <= cellCount; width *= 2) {
+    const half = table[table.length - 1];
+    const whole = new Float64Array(cellCount);
+    for (let i = 0; i < cellCount; i++) whole[i] = Math.max(half[i], half[(i + width) % cellCount]);
+    table.push(whole);
+  }
+  crests.set(outline, table);
+  return table;
+}
+
+/** A disc. */
 export function disc(radius: number): Outline | undefined {
   if (!(radius > 0) || !Number.isFinite(radius)) return undefined;
-  return outlineThrough(arc({ x: 0, y: 0 }, radius, 0, turn - radians(0.5), 719), true);
+  const pieces = Math.max(36, piecesOf(radius, turn));
+  return outlineThrough(arc({ x: 0, y: 0 }, radius, 0, turn - turn / pieces, pieces - 1), true);
 }
 
 /** `pieces` + 1 points on a circle, from one angle to another. */

@@ -111,7 +111,7 @@ describe('sections against polygon booleans', () => {
 describe('the wall round a bore', () => {
   it('is the difference of radii for a disc', () => {
     const wall = wallBetween(section(boreSection(flat)), disc(22)!);
-    expect(wall.value).toBeCloseTo(22 - 9.1, 3);
+    expect(wall.value).toBeCloseTo(22 - 9.1, 2);
   });
 
   it('is the plumb distance at a square bore near an edge, exact against offsets', () => {
@@ -124,7 +124,7 @@ describe('the wall round a bore', () => {
   });
 
   it('is negative where the base is smaller than the key', () => {
-    expect(wallBetween(section(boreSection(flat)), disc(8)!).value).toBeCloseTo(8 - 9.1, 3);
+    expect(wallBetween(section(boreSection(flat)), disc(8)!).value).toBeCloseTo(8 - 9.1, 2);
   });
 });
 

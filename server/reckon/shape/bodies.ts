@@ -1,0 +1,99 @@
+/** What turns with the shafts, each with its outline and its depth. */
+import type { Key, Mechanism, Segment } from '../../../language/mechanism.ts';
+import type { CamFigure, Figures } from '../figures.ts';
+import { shaftSection, type Unreckoned } from './keys.ts';
+import { camOutline, disc, type Outline, type Rider } from './outline.ts';
+import type { Depth, StackedPart, StackFigure } from './stack.ts';
+
+/** Something that turns with a shaft; a gear is its tip circle. */
+export interface Body {
+  readonly kind: 'cam' | 'flange' | 'gear' | 'shaft';
+  /** Of the cam for a flange. */
+  readonly name: string;
+  readonly shaft: string;
+  readonly depth: Depth;
+  readonly outline: Outline;
+}
+
+export type BodyName = Pick<Body, 'kind' | 'name' | 'shaft'>;
+
+/** A part that cannot be reckoned, and why. */
+export type UnreckonedPart = Unreckoned & { readonly of: string };
+
+export interface Bodies {
+  readonly bodies: readonly Body[];
+  /** Parts that could not be given an outline. */
+  readonly unreckoned: readonly UnreckonedPart[];
+}
+
+export function bodiesOf(m: Mechanism, figures: Figures, stack: StackFigure): Bodies {
+  const bodies: Body[] = [];
+  const unreckoned: UnreckonedPart[] = [];
+  const discs = new Map<number, Outline | undefined>();
+  const round = (radius: number): Outline | undefined => {
+    if (!discs.has(radius)) discs.set(radius, disc(radius));
+    return discs.get(radius);
+  };
+  const outlineOf = (kind: Body['kind'], name: string): Outline | Unreckoned => {
+    if (kind === 'cam') return profileOf(m, figures, name);
+    if (kind === 'flange') return round(flangeRadius(m, name) ?? 0) ?? lacking(name, 'flange radius');
+    if (kind === 'shaft') return coreOf(m, name, round);
+    const gear = figures.gears.find((one) => one.name === name);
+    return round(gear?.tipRadius ?? 0) ?? lacking(name, 'module and teeth');
+  };
+  for (const { kind, name, shaft, from, to } of stack.parts.filter(turns)) {
+    const outline = outlineOf(kind, name);
+    if ('because' in outline) unreckoned.push({ of: name, ...outline });
+    else bodies.push({ kind, name, shaft, depth: { from, to }, outline });
+  }
+  return { bodies, unreckoned };
+}
+
+const turns = (part: StackedPart): part is StackedPart & { readonly kind: Body['kind'] } => part.kind !== 'spacer';
+
+const lacking = (name: string, what: string): Unreckoned => ({ because: `${name} does not say its ${what}` });
+
+const profiles = new WeakMap<CamFigure, Outline>();
+
+/** The profile of a cam, cut once. */
+export function profileOf(m: Mechanism, figures: Figures, name: string): Outline | Unreckoned {
+  const figure = figures.cams.find((cam) => cam.name === name);
+  if (!figure || figure.lift.relative) return { because: `the lobes of ${name} are not known` };
+  const known = profiles.get(figure);
+  if (known) return known;
+  const base = m.cams.find((one) => one.name === name)?.base?.value;
+  const follower = m.segments.find((segment) => segment.name === figure.segments[0]);
+  if (!(base! > 0) || !follower) return lacking(name, 'base');
+  const rider = riderOf(base!, follower);
+  if ('because' in rider) return rider;
+  const outline = camOutline(figure.lift, rider);
+  if (!outline) return { because: `the slide of ${follower.name} passes beside the prime circle of ${name}` };
+  profiles.set(figure, outline);
+  return outline;
+}
+
+function riderOf(base: number, follower: Segment): Rider | Unreckoned {
+  const { kind } = follower.follower.value;
+  if (kind === 'flat') return { kind, base };
+  if (kind === 'pivoted') return { because: `the follower of ${follower.name} is pivoted` };
+  const nose = follower.nose?.value;
+  if (!(nose! > 0)) return lacking(follower.name, 'nose');
+  return { kind, prime: base + nose!, nose: nose!, offset: follower.offset.value };
+}
+
+/** As stated; else base + stroke + nose. */
+export function flangeRadius(m: Mechanism, name: string): number | undefined {
+  const cam = m.cams.find((one) => one.name === name);
+  const follower = m.segments.find((segment) => segment.name === cam?.segments[0]?.name);
+  if (cam?.flangeRadius) return cam.flangeRadius.value;
+  if (!cam?.base || !follower?.stroke) return undefined;
+  return cam.base.value + follower.stroke.value + (follower.nose?.value ?? 0);
+}
+
+/** A shaft's keyed section; without a key, its bearing's round. */
+function coreOf(m: Mechanism, name: string, round: (radius: number) => Outline | undefined): Outline | Unreckoned {
+  const shaft = m.shafts.find((one) => one.name === name);
+  const key: Key | undefined = m.keys.find((one) => one.name === shaft?.key?.name);
+  if (key) return shaftSection(key);
+  return round((shaft?.bearing?.value ?? 0) / 2) ?? lacking(name, 'key or bearing');
+}

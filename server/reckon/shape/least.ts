@@ -1,0 +1,89 @@
+/** The least of a function that cannot change faster than is known, found for certain. */
+
+export interface Least {
+  readonly value: number;
+  readonly at: number;
+  /** The true least is not lower than `value` by more than this. */
+  readonly within: number;
+}
+
+export interface LeastSearch {
+  /** Where to look: stretches from … to. */
+  readonly spans: readonly (readonly [number, number])[];
+  /** Places that may well be the least, asked first. */
+  readonly likely?: readonly number[];
+  /** No two values differ by more than this for each unit between their places. */
+  readonly steepest: number;
+  /** Distance between the first samples, and the finest to go down to. */
+  readonly start: number;
+  readonly finest: number;
+  /** How near the true least is near enough. */
+  readonly within: number;
+  /** The value is known to be nowhere below this. */
+  readonly floor?: number;
+  /** A quicker lower bound of all values within `half` of `x`, where one is known. */
+  readonly bound?: (x: number, half: number, cutoff: number) => number;
+  readonly stop?: () => boolean;
+}
+
+/**
+ * Breadth first: every sample rules out its surroundings as far as the steepest slope cannot bring them below the
+ * least so far; what is left is halved. `f` may answer with anything ≥ `cutoff` where its value is ≥ `cutoff`.
+ * Undefined when stopped or when there is nowhere to look.
+ */
+export function leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Least | undefined {
+  const { spans, likely = [], steepest, start, finest, within, floor = -Infinity, bound, stop } = search;
+  let best = Infinity;
+  let at = 0;
+  const ask = (x: number, around: number): number => {
+    const value = f(x, best + around);
+    if (value < best) {
+      best = value;
+      at = x;
+    }
+    return value;
+  };
+  for (const place of likely) ask(place, 0);
+  if (best <= floor + within) return { value: best, at, within: best - floor };
+  let middles: number[] = [];
+  let halves: number[] = [];
+  for (const [from, to] of spans) {
+    ask(from, 0);
+    ask(to, 0);
+    const pieces = Math.max(1, Math.ceil((to - from) / start));
+    const half = (to - from) / pieces / 2;
+    if (!(half > 0)) continue;
+    for (let i = 0; i < pieces; i++) {
+      middles.push(from + (2 * i + 1) * half);
+      halves.push(half);
+    }
+  }
+  let asked = 0;
+  let open = 0;
+  while (middles.length > 0) {
+    const lows = new Float64Array(middles.length);
+    for (let i = 0; i < middles.length; i++) {
+      const sure = bound?.(middles[i], halves[i], best) ?? -Infinity;
+      lows[i] =
+        sure >= best - within ? sure : Math.max(sure, ask(middles[i], steepest * halves[i]) - steepest * halves[i]);
+      if (best <= floor + within) return { value: best, at, within: best - floor };
+      if ((++asked & 63) === 0 && stop?.()) return undefined;
+    }
+    const [nextMiddles, nextHalves]: number[][] = [[], []];
+    open = 0;
+    for (let i = 0; i < middles.length; i++) {
+      const half = halves[i];
+      const hidden = best - lows[i];
+      if (hidden <= within) continue;
+      if (half <= finest / 2) {
+        open = Math.max(open, hidden);
+        continue;
+      }
+      nextMiddles.push(middles[i] - half / 2, middles[i] + half / 2);
+      nextHalves.push(half / 2, half / 2);
+    }
+    middles = nextMiddles;
+    halves = nextHalves;
+  }
+  return best < Infinity ? { value: best, at, within: Math.max(open, within) } : undefined;
+}
