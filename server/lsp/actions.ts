@@ -14,7 +14,7 @@ import { keywords } from '../../language/keywords.ts';
 import type { Finding, Fix } from '../../language/mechanism.ts';
 import type { DesignDocument } from '../../language/services.ts';
 import { pages } from '../checks/index.ts';
-import { proveFix, type Scene } from '../fixes.ts';
+import { proveFix, proveWays, type Scene } from '../fixes.ts';
 import type { FindingData } from './findings.ts';
 import type { DesignServices } from './services.ts';
 
@@ -45,8 +45,8 @@ export class DesignActions implements CodeActionProvider {
       (one) => one.range.start.line <= range.end.line && one.range.end.line >= range.start.line,
     );
     return here.slice(0, most).flatMap((diagnostic) => {
-      const { index } = diagnostic.data as FindingData;
-      const finding = analysis.findings[index];
+      const data = diagnostic.data as FindingData | undefined;
+      const finding = data && analysis.findings[data.index];
       const asked = context.diagnostics.find(
         ({ code, message }) => code === diagnostic.code && message === diagnostic.message,
       );
@@ -59,7 +59,7 @@ export class DesignActions implements CodeActionProvider {
   }
 
   private fixes(finding: Finding, diagnostic: Diagnostic, scene: Scene): CodeAction[] {
-    const proved = finding.fixes.flatMap((fix) => proveFix(finding, fix, scene) ?? []);
+    const proved = finding.fixes.flatMap((fix) => proveWays(finding, fix, scene));
     return proved.map(({ title, files }, i) => ({
       title,
       kind: CodeActionKind.QuickFix,

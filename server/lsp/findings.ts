@@ -1,6 +1,6 @@
 /** Findings as the editor shows them. */
 import type { DocumentValidator } from 'langium';
-import { Cancellation, type LangiumDocument } from 'langium';
+import { Cancellation, isOperationCancelled, type LangiumDocument } from 'langium';
 import { type Diagnostic, DiagnosticSeverity, DiagnosticTag } from 'vscode-languageserver';
 import type { Finding, Severity } from '../../language/mechanism.ts';
 import type { DesignDocument } from '../../language/services.ts';
@@ -35,8 +35,18 @@ export class DesignValidator implements DocumentValidator {
     _options?: unknown,
     token = Cancellation.CancellationToken.None,
   ): Promise<Diagnostic[]> {
-    const analysis = await this.services.Analyses.renew(document as DesignDocument, token);
-    return analysis.findings.flatMap((finding, index) =>
+    try {
+      const analysis = await this.services.Analyses.renew(document as DesignDocument, token);
+      return this.diagnostics(analysis.findings);
+    } catch (failure) {
+      if (isOperationCancelled(failure)) throw failure;
+      console.error('Reckoning failed:', failure);
+      return [ourMistake(failure)];
+    }
+  }
+
+  private diagnostics(findings: readonly Finding[]): Diagnostic[] {
+    return findings.flatMap((finding, index) =>
       finding.accepted === undefined ? (this.diagnostic(finding, index) ?? []) : [],
     );
   }
@@ -62,4 +72,16 @@ export class DesignValidator implements DocumentValidator {
       data: { code, index } satisfies FindingData,
     };
   }
+}
+
+/** Told at the head of a text that could not be reckoned through no fault of the maker's. */
+function ourMistake(failure: unknown): Diagnostic {
+  const start = { line: 0, character: 0 };
+  const reason = failure instanceof Error ? failure.message : String(failure);
+  return {
+    range: { start, end: start },
+    severity: DiagnosticSeverity.Error,
+    source: 'lobewright',
+    message: `this file could not be reckoned; the mistake is Lobewright's, please report it: ${reason}`,
+  };
 }

@@ -48,10 +48,11 @@ function fixedBecause(target: Named): string | undefined {
     : undefined;
 }
 
-function refusalOf(target: Named, newName: string): string | undefined {
+function refusalOf(target: Named, newName: unknown): string | undefined {
   const fixed = fixedBecause(target);
   if (fixed) return fixed;
-  if (!word.test(newName)) return `'${newName}' is no name: a name is a letter followed by letters, digits or _`;
+  if (typeof newName !== 'string' || !word.test(newName))
+    return `'${newName}' is no name: a name is a letter followed by letters, digits or _`;
   if (keywords.has(newName)) return `'${newName}' is a word of the language; choose another name`;
   if (newName === target.name) return undefined;
   const mechanism: Mechanism | undefined = isMechanism(target) ? target : mechanismOf(target);

@@ -1,10 +1,24 @@
 /** When a text is read again: shortly after the last keystroke, or at once when somebody asks about it. */
 
-import type { TextDocument } from 'langium';
-import { type Cancellation, Deferred, type DocumentState, isOperationCancelled, URI } from 'langium';
+import {
+  type Cancellation,
+  Deferred,
+  type DocumentState,
+  isOperationCancelled,
+  type LangiumDocument,
+  type TextDocument,
+  URI,
+} from 'langium';
 import { DefaultDocumentUpdateHandler, type LangiumSharedServices } from 'langium/lsp';
-import type { TextDocumentChangeEvent } from 'vscode-languageserver';
+import {
+  type DidChangeWatchedFilesParams,
+  FileChangeType,
+  type FileSystemWatcher,
+  type TextDocumentChangeEvent,
+} from 'vscode-languageserver';
 import { LobeDocumentBuilder } from '../../language/documents.ts';
+import type { Design } from '../../language/generated/ast.ts';
+import { importedFiles, visibleDesigns } from '../../language/imports.ts';
 
 /** Shortest and longest wait after a keystroke, ms. */
 const shortest = 2;
@@ -47,13 +61,36 @@ export class DesignUpdates extends DefaultDocumentUpdateHandler {
     this.timer = setTimeout(() => this.readNow(), waitAfter(this.took, since));
   }
 
+  /** A closed text is forgotten; where an open one brings it in, what stands in its file counts again. */
   didCloseDocument({ document }: TextDocumentChangeEvent<TextDocument>): void {
     const uri = URI.parse(document.uri);
     this.changed.delete(document.uri);
-    this.shared.workspace.FileSystemProvider.exists(uri).then(
-      (exists) => this.fireDocumentUpdate(exists ? [uri] : [], exists ? [] : [uri]),
-      () => this.fireDocumentUpdate([], [uri]),
+    const { LangiumDocuments, TextDocuments } = this.shared.workspace;
+    const seen = LangiumDocuments.all.some(
+      (other) =>
+        TextDocuments.get(other.uri) !== undefined &&
+        visibleDesigns(other.uri, LangiumDocuments).some((design) => design.$document?.uri.toString() === document.uri),
     );
+    this.fireDocumentUpdate(seen ? [uri] : [], seen ? [] : [uri]);
+  }
+
+  protected override getWatchers(): FileSystemWatcher[] {
+    return [{ globPattern: '**/*.lobe' }];
+  }
+
+  /** Of all files that change on the disk, only those count that are held, or that a text held tries to bring in. */
+  override didChangeWatchedFiles({ changes }: DidChangeWatchedFilesParams): void {
+    const { LangiumDocuments } = this.shared.workspace;
+    const wanted = new Set<string>();
+    for (const { uri, parseResult } of LangiumDocuments.all) {
+      wanted.add(uri.toString());
+      for (const file of importedFiles(parseResult.value as Design, uri)) wanted.add(file.toString());
+    }
+    const counted = changes.filter(({ uri }) => wanted.has(URI.parse(uri).toString()));
+    const [gone, there] = [true, false].map((deleted) =>
+      counted.filter(({ type }) => (type === FileChangeType.Deleted) === deleted).map(({ uri }) => URI.parse(uri)),
+    );
+    if (counted.length) this.fireDocumentUpdate(there!, gone!);
   }
 
   /** Resolves when no text is newer than what has been handed to the builder; what waits is read at once. */
@@ -87,6 +124,16 @@ export class DesignBuilder extends LobeDocumentBuilder {
   constructor(services: LangiumSharedServices) {
     super(services);
     this.updates = () => services.lsp.DocumentUpdateHandler as DesignUpdates;
+  }
+
+  /** A text is linked anew also where a file comes or goes that it, or what it brings in, names. */
+  protected override shouldRelink(document: LangiumDocument, changed: Set<string>): boolean {
+    if (super.shouldRelink(document, changed)) return true;
+    const designs = [document.parseResult.value as Design, ...visibleDesigns(document.uri, this.langiumDocuments)];
+    return designs.some((design) => {
+      const uri = design.$document?.uri;
+      return uri && importedFiles(design, uri).some((file) => changed.has(file.toString()));
+    });
   }
 
   protected override async awaitDocumentState(

@@ -61,6 +61,47 @@ describe('findings', () => {
   });
 });
 
+describe('files', () => {
+  const faces = 'file:///pier/faces.lobe';
+  const importing = 'import "faces.lobe"\nmechanism M { glyphs faces count 0 1 2 }';
+  const watched = (uri: string, type: 1 | 2 | 3) =>
+    client.connection.sendNotification('workspace/didChangeWatchedFiles', { changes: [{ uri, type }] });
+
+  it('that appear, change and go are followed where an open text brings them in', async () => {
+    expect(codes(await client.open(importing))).toContain('missing-file');
+    client.files.set(faces, 'glyphs faces { 0 = a 1 = b }');
+    let found = client.findings();
+    await watched(faces, 1);
+    expect(codes(await found)).toContain('unknown-symbol');
+    client.files.set(faces, 'glyphs faces { 0 = a 1 = b 2 = a b }');
+    found = client.findings();
+    await watched(faces, 2);
+    expect(codes(await found)).not.toContain('unknown-symbol');
+    client.files.delete(faces);
+    found = client.findings();
+    await watched(faces, 3);
+    expect(codes(await found)).toContain('missing-file');
+  });
+
+  it('that nobody brings in are not read, whatever they are', async () => {
+    client.files.set('file:///pier/notes.txt', 'no design');
+    client.files.set('file:///pier/other.lobe', 'no design');
+    await client.open(sign);
+    await watched('file:///pier/notes.txt', 2);
+    await watched('file:///pier/other.lobe', 2);
+    await client.change('// more\n', [0, 0]);
+    expect(new Set(client.published.map(({ uri }) => uri))).toEqual(new Set([design]));
+  });
+
+  it('that are closed are forgotten, and their findings taken back', async () => {
+    expect(await client.open('mechanism M { oops }')).not.toEqual([]);
+    const found = client.findings();
+    await client.connection.sendNotification('textDocument/didClose', doc);
+    expect(await found).toEqual([]);
+    expect(await client.request('lobewright/chartOf', { uri: design })).toBeNull();
+  });
+});
+
 describe('answers', () => {
   beforeEach(async () => {
     await client.open(sign);
