@@ -67,6 +67,7 @@ function camJson(cam: CamFigure, figures: Figures) {
     ...(cam.smallestBase !== undefined && { smallestBase: round(cam.smallestBase) }),
     ...(cam.pitchCurvature && { pitchCurvature: radii(cam.pitchCurvature) }),
     ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
+    ...(cam.lostLift && { lostLift: round(cam.lostLift.value) }),
   };
 }
 
@@ -165,7 +166,7 @@ export function figuresText(figures: Figures): string {
     ),
     table(
       'Cam shapes',
-      ['name', 'travel deg', 'pressure angle deg', 'at deg', 'least radius mm', 'smallest base mm'],
+      ['name', 'travel deg', 'pressure angle deg', 'at deg', 'least radius mm', 'lost lift mm', 'smallest base mm'],
       figures.cams
         .filter((cam) => cam.pressureAngle || cam.smallestBase !== undefined)
         .map((cam) => [
@@ -174,6 +175,7 @@ export function figuresText(figures: Figures): string {
           short(cam.pressureAngle && degrees(cam.pressureAngle.value)),
           short(cam.pressureAngle && turnDegrees(cam.pressureAngle.at)),
           short(cam.profileCurvature?.convexMin?.value),
+          cam.lostLift && cam.lostLift.value > 0.0005 ? short(cam.lostLift.value) : '',
           short(cam.smallestBase),
         ]),
     ),

@@ -8,9 +8,9 @@
  * in the cam's frame; under a follower at azimuth `φ` it is `ψ = φ − θ`. `t` counts steps from home (real number).
  */
 import type { Law, Mechanism, Place, Sense, UsedDefault } from '../../language/mechanism.ts';
+import { camsOf } from './cams.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
-import { camsOf } from './motion/cams.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
 import { gearsOf } from './shape/gears.ts';

@@ -13,7 +13,7 @@ import type { Extreme, FollowedLift } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
 import type { Motion } from '../motion/laws.ts';
 import { liftAt } from '../motion/lift.ts';
-import { greatestOf, type Run, runsOf, survey } from './flanks.ts';
+import { greatestOf, type Run, runsOf, type Survey, survey } from './flanks.ts';
 import { leastFrom } from './search.ts';
 
 /** What rides on a cam: a round nose (mm) on a slide at `offset`, whose centre stands at `prime` when lowered. */
@@ -73,20 +73,25 @@ export interface CamShape {
 /** Pressure angles and curvatures over the whole turn. Undefined where the slide passes beside the prime circle. */
 export function shapeOf(lift: FollowedLift, rider: RoundNose): CamShape | undefined {
   if (!(rider.prime > Math.abs(rider.offset))) return undefined;
-  const [pressure, convex, concave] = survey(lift, rider.offset !== 0, [
-    (at) => Math.abs(pressureAngle(rider, at)),
-    (at) => pitchCurvature(rider, at),
-    (at) => -pitchCurvature(rider, at),
-  ]);
+  return roundShape(
+    rider.nose,
+    survey(lift, rider.offset !== 0, [
+      (at) => Math.abs(pressureAngle(rider, at)),
+      (at) => pitchCurvature(rider, at),
+      (at) => -pitchCurvature(rider, at),
+    ]),
+  );
+}
+
+/** The shape that surveys of |pressure angle|, curvature and its negative make, under a round nose. */
+export function roundShape(nose: number, [pressure, convex, concave]: readonly Survey[]): CamShape {
   const convexMin = radiusOf(convex.most);
   const concaveMin = radiusOf(concave.most);
   return {
     pressureAngle: pressure.most,
     flankAngles: pressure.flanks,
     pitchCurvature: { ...(convexMin && { convexMin }), ...(concaveMin && { concaveMin }) },
-    profileCurvature: convexMin
-      ? { convexMin: { ...convexMin, value: Math.max(0, convexMin.value - rider.nose) } }
-      : {},
+    profileCurvature: convexMin ? { convexMin: { ...convexMin, value: Math.max(0, convexMin.value - nose) } } : {},
   };
 }
 

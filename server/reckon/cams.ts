@@ -1,19 +1,9 @@
 /** Every cam that is written far enough: its lobes, what is wanted of it, and the shape that follows. */
-import {
-  type Cam,
-  type Flank,
-  type Given,
-  isUnclear,
-  type Mechanism,
-  type Segment,
-} from '../../../language/mechanism.ts';
-import type { CamFigure, FollowedLift, ShaftFigure } from '../figures.ts';
-import { type Told, want } from '../missing.ts';
-import { flatShapeOf, shortestFlatTravel, smallestFlatBase } from '../shape/flat.ts';
-import { shapeOf, shortestTravel, smallestBase } from '../shape/profile.ts';
-import { type Cutter, cutOf, lostLift } from '../shape/undercut.ts';
-import { degrees, turn, wrapped } from './angles.ts';
-import { liftAt } from './lift.ts';
+import { type Cam, type Flank, isUnclear, type Mechanism, type Segment } from '../../language/mechanism.ts';
+import type { CamFigure, FollowedLift, ShaftFigure } from './figures.ts';
+import { type Told, want } from './missing.ts';
+import { degrees, turn, wrapped } from './motion/angles.ts';
+import { liftAt } from './motion/lift.ts';
 import {
   type FlankPlan,
   lobesBetweenRests,
@@ -25,8 +15,9 @@ import {
   restAngle,
   restCircle,
   sameAfter,
-} from './lobes.ts';
-import { litSegments } from './positions.ts';
+} from './motion/lobes.ts';
+import { litSegments } from './motion/positions.ts';
+import { positive, shapedBy } from './shape/followers.ts';
 
 export function camsOf(
   m: Mechanism,
@@ -52,9 +43,6 @@ export function camsOf(
     return figure ? [figure] : [];
   });
 }
-
-const positive = (given: Given<number> | undefined): number | undefined =>
-  given && given.value > 0 && Number.isFinite(given.value) ? given.value : undefined;
 
 function camFigure(
   m: Mechanism,
@@ -221,66 +209,4 @@ function repeatsAfter(
   if (!circle || lift.lobes.length === 0) return true;
   if (!circle.exact) return false;
   return circle.counts === 1 || !byAngles || sameAfter(lift, positions * shaft.step);
-}
-
-/** The followed lift, and what the cam's shape makes of the programmed one. */
-interface Shaped {
-  readonly lift: FollowedLift;
-  readonly figures: Partial<CamFigure>;
-}
-
-function shapedBy(m: Mechanism, cam: Cam, follower: Segment, programmed: FollowedLift): Shaped {
-  const base = positive(cam.base);
-  const nose = positive(follower.nose);
-  const limit = m.limits.pressureAngle.value;
-  if (programmed.relative) return { lift: programmed, figures: {} };
-  switch (follower.follower.value.kind) {
-    case 'round': {
-      if (nose === undefined) return { lift: programmed, figures: {} };
-      const offset = follower.offset.value;
-      const least = smallestBase(programmed, { offset, nose }, limit);
-      const smallest = least !== undefined && { smallestBase: least };
-      if (base === undefined) return { lift: programmed, figures: { ...smallest } };
-      const rider = { prime: base + nose, offset, nose };
-      const shape = shapeOf(programmed, rider);
-      const shortest = shortestTravel(programmed, rider, limit);
-      return cutBy(
-        programmed,
-        { kind: 'round', ...rider },
-        {
-          ...smallest,
-          primeRadius: rider.prime,
-          ...shape,
-          ...(shortest !== undefined && { shortestTravel: shortest }),
-        },
-      );
-    }
-    case 'flat': {
-      const smallest = { smallestBase: smallestFlatBase(programmed) };
-      if (base === undefined) return { lift: programmed, figures: smallest };
-      const shape = flatShapeOf(programmed, base);
-      const shortest = shortestFlatTravel(programmed, base);
-      return cutBy(
-        programmed,
-        { kind: 'flat', base },
-        {
-          ...smallest,
-          ...shape,
-          ...(shortest !== undefined && { shortestTravel: shortest }),
-        },
-      );
-    }
-    default:
-      return { lift: programmed, figures: {} };
-  }
-}
-
-/** Takes from the lift what the cutter takes. */
-function cutBy(programmed: FollowedLift, cutter: Cutter, figures: Partial<CamFigure>): Shaped {
-  if (!figures.pressureAngle) return { lift: programmed, figures };
-  const cut = cutOf(programmed, cutter, figures.profileCurvature?.convexMin?.value === 0);
-  return {
-    lift: cut ? { ...programmed, cut } : programmed,
-    figures: { ...figures, lostLift: lostLift(programmed, cut) },
-  };
 }

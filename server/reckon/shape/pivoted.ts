@@ -1,0 +1,131 @@
+/**
+ * Plate cams under a round nose on a swinging arm. The lift is the way of the nose's centre along its arc.
+ *
+ * In the frame of the azimuth (x along it, y to its left, the shaft at the origin) the nose's centre is F(s), its
+ * direction D = dF/ds. On the cam the pitch curve is F turned by ψ, with the tangent T = s′D + z×F, the second
+ * derivative s″D + s′²D′ + 2s′ z×D − F, and the outward normal N = −z×T/|T|; the pressure angle lies between N and D.
+ * Derived; for a rise it is tan α = (C cos φ − A(1 ± φ′))/(C sin φ) of the handbooks.
+ */
+import type { Point } from '../../../language/mechanism.ts';
+import type { FollowedLift } from '../figures.ts';
+import type { Motion } from '../motion/laws.ts';
+import { survey } from './flanks.ts';
+import { type CamShape, roundShape } from './profile.ts';
+
+/** A round nose on an arm (mm) about a pivot in the frame of the azimuth, `prime` from the shaft when lowered. */
+export interface PivotedNose {
+  readonly prime: number;
+  readonly nose: number;
+  readonly pivot: Point;
+  readonly arm: number;
+}
+
+/** Where the nose's centre is, and which way it goes. */
+interface Place {
+  readonly at: Point;
+  readonly ahead: Point;
+}
+
+/** The angle at the pivot between the arm and the line to the shaft, lowered; undefined where the arm cannot reach. */
+export function loweredAngle({ prime, pivot, arm }: PivotedNose): number | undefined {
+  const centres = Math.hypot(pivot.x, pivot.y);
+  const cosine = (arm * arm + centres * centres - prime * prime) / (2 * arm * centres);
+  return Math.abs(cosine) < 1 ? Math.acos(cosine) : undefined;
+}
+
+/** Of the two places on the prime circle the one nearer the azimuth is taken; rising leads away from the shaft. */
+function placeAt({ pivot, arm }: PivotedNose, start: number, lift: number): Place {
+  const side = pivot.y >= 0 ? 1 : -1;
+  const angle = Math.atan2(-pivot.y, -pivot.x) + side * (start + lift / arm);
+  const [c, s] = [Math.cos(angle), Math.sin(angle)];
+  return { at: { x: pivot.x + arm * c, y: pivot.y + arm * s }, ahead: { x: -side * s, y: side * c } };
+}
+
+const tangentOf = ({ at, ahead }: Place, slope: number): Point => ({
+  x: slope * ahead.x - at.y,
+  y: slope * ahead.y + at.x,
+});
+
+/** Signed pressure angle, rad, as for a slide: positive where the push leans clockwise from the nose's direction. */
+export function pivotedPressureAngle(rider: PivotedNose, start: number, { lift, slope }: Motion): number {
+  const place = placeAt(rider, start, lift);
+  const tangent = tangentOf(place, slope);
+  const { ahead } = place;
+  return Math.atan2(ahead.x * tangent.x + ahead.y * tangent.y, ahead.x * tangent.y - ahead.y * tangent.x);
+}
+
+/** 1/ρ of the pitch curve, convex positive. */
+export function pivotedPitchCurvature(rider: PivotedNose, start: number, { lift, slope, curve }: Motion): number {
+  const place = placeAt(rider, start, lift);
+  const { at, ahead } = place;
+  const { x, y } = tangentOf(place, slope);
+  const bend = (slope * slope) / (rider.arm * rider.arm);
+  const second = {
+    x: curve * ahead.x + bend * (rider.pivot.x - at.x) - 2 * slope * ahead.y - at.x,
+    y: curve * ahead.y + bend * (rider.pivot.y - at.y) + 2 * slope * ahead.x - at.y,
+  };
+  const square = x * x + y * y;
+  return (x * second.y - y * second.x) / (square * Math.sqrt(square));
+}
+
+/** Pressure angles and curvatures over the whole turn; undefined where the arm does not reach the prime circle. */
+export function pivotedShapeOf(lift: FollowedLift, rider: PivotedNose): CamShape | undefined {
+  const start = loweredAngle(rider);
+  if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return undefined;
+  return roundShape(
+    rider.nose,
+    survey(lift, true, [
+      (at) => Math.abs(pivotedPressureAngle(rider, start, at)),
+      (at) => pivotedPitchCurvature(rider, start, at),
+      (at) => -pivotedPitchCurvature(rider, start, at),
+    ]),
+  );
+}
+
+function keeps(lift: FollowedLift, rider: PivotedNose, limit: number): boolean {
+  const shape = pivotedShapeOf(lift, rider);
+  if (!shape || shape.pressureAngle.value > limit) return false;
+  return (shape.pitchCurvature.convexMin?.value ?? Infinity) >= rider.nose;
+}
+
+/** The least base radius that keeps the pressure angle and the convex radius; undefined where the arm reaches none. */
+export function smallestPivotedBase(
+  lift: FollowedLift,
+  { nose, pivot, arm }: Omit<PivotedNose, 'prime'>,
+  limit: number,
+): number | undefined {
+  const centres = Math.hypot(pivot.x, pivot.y);
+  const holds = (prime: number) => keeps(lift, { prime, nose, pivot, arm }, limit);
+  const found = firstOf(Math.max(nose, Math.abs(centres - arm)), centres + arm, holds);
+  return found === undefined ? undefined : found - nose;
+}
+
+/** The least angle of all rises and falls that keeps the same two limits; undefined where half a turn would not do. */
+export function shortestPivotedTravel(lift: FollowedLift, rider: PivotedNose, limit: number): number | undefined {
+  if (lift.lobes.length === 0) return undefined;
+  return firstOf(0, Math.PI, (width) => width > 0 && keeps(withTravel(lift, width), rider, limit));
+}
+
+/** The lift's laws on one lobe whose flanks take another angle. */
+function withTravel(lift: FollowedLift, width: number): FollowedLift {
+  const { before, after } = lift.lobes[0];
+  const lobe = { from: 0, to: 1, before: { law: before.law, width }, after: { law: after.law, width } };
+  return { stroke: lift.stroke, always: false, lobes: [lobe] };
+}
+
+/** The least value from `low` to `high` at which `holds`, to a millionth of the range; looks at 100 places first. */
+function firstOf(low: number, high: number, holds: (value: number) => boolean): number | undefined {
+  const places = 100;
+  for (let i = 1; i < places; i++) {
+    let to = low + ((high - low) * i) / places;
+    if (!holds(to)) continue;
+    let from = to - (high - low) / places;
+    for (let j = 0; j < 14; j++) {
+      const middle = (from + to) / 2;
+      if (holds(middle)) to = middle;
+      else from = middle;
+    }
+    return to;
+  }
+  return undefined;
+}
