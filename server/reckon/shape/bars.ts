@@ -64,18 +64,22 @@ export function area(polygon: readonly Point[]): number {
 export function common(polygon: readonly Point[], convex: readonly Point[]): Point[] {
   let rest = [...polygon];
   convex.forEach((from, i) => {
-    const to = convex[(i + 1) % convex.length];
-    const side = (p: Point) => (to.x - from.x) * (p.y - from.y) - (to.y - from.y) * (p.x - from.x);
-    rest = rest.flatMap((p, j) => {
-      const before = rest[(j + rest.length - 1) % rest.length];
-      const [here, there] = [side(p), side(before)];
-      const kept = here >= 0 ? [p] : [];
-      if (here >= 0 === there >= 0) return kept;
-      const share = there / (there - here);
-      return [{ x: before.x + share * (p.x - before.x), y: before.y + share * (p.y - before.y) }, ...kept];
-    });
+    rest = leftOf(rest, from, convex[(i + 1) % convex.length]);
   });
   return rest;
+}
+
+/** The part of a convex polygon to the left of the line through two points. */
+export function leftOf(polygon: readonly Point[], from: Point, to: Point): Point[] {
+  const side = (p: Point) => (to.x - from.x) * (p.y - from.y) - (to.y - from.y) * (p.x - from.x);
+  return polygon.flatMap((p, i) => {
+    const before = polygon[(i + polygon.length - 1) % polygon.length];
+    const [here, there] = [side(p), side(before)];
+    const kept = here >= 0 ? [p] : [];
+    if (here >= 0 === there >= 0) return kept;
+    const share = there / (there - here);
+    return [{ x: before.x + share * (p.x - before.x), y: before.y + share * (p.y - before.y) }, ...kept];
+  });
 }
 
 /** Share of the window that the bar (its outline when lowered) covers when it is lifted along the azimuth. */

@@ -1,0 +1,155 @@
+/**
+ * The face in motion: how near bars on one plane come to each other, and what shows through the windows.
+ *
+ * Planes count from the reader backwards, like levels: a bar on a lower plane covers those behind it. Two bars that
+ * slide along their lines are a point and one convex polygon, all shifts at which they meet; the gap is the point's
+ * distance from it.
+ */
+import type { Bar, Mechanism, Segment } from '../../../language/mechanism.ts';
+import type { Figures } from '../figures.ts';
+import { liftAt } from '../motion/lift.ts';
+import { area, barOutline, common, faceCentre, rectangleOutline } from './bars.ts';
+import type { UnreckonedPart } from './bodies.ts';
+import { distanceTo, meetings, moved, type Polygon, swept, without } from './convex.ts';
+import { liftAfter, type Motion, motionOf, periodOf, spansOf, steepness, strokeOf } from './movers.ts';
+import { type Encounter, endless, type Gap, overPeriod, type Pass } from './over-turn.ts';
+
+export interface BarGapFigure extends Encounter {
+  readonly segments: readonly [string, string];
+  readonly plane: number;
+  /** `turn` in steps of the count. */
+  readonly moment?: number;
+}
+
+export interface WindowFigure {
+  readonly segment: string;
+  /** One for each rest position of the first count. */
+  readonly rests: readonly WindowAtRest[];
+}
+
+export interface WindowAtRest {
+  /** Share of the window that its own bar covers, as the reader sees it, 0 to 1. */
+  readonly own: number;
+  /** Shares of other bars that show through it. */
+  readonly others: readonly { readonly segment: string; readonly share: number }[];
+}
+
+export interface Face {
+  readonly gaps: readonly BarGapFigure[];
+  readonly windows: readonly WindowFigure[];
+  readonly unreckoned: readonly UnreckonedPart[];
+}
+
+/** A bar with its outline when lowered. */
+interface FacedBar {
+  readonly segment: Segment;
+  readonly bar: Bar;
+  readonly motion: Motion;
+  readonly outline: Polygon;
+}
+
+/** All bars of a face in motion. Undefined when stopped. */
+export function faceOf(m: Mechanism, figures: Figures, pass: Pass): Face | undefined {
+  const { bars, unreckoned } = barsOf(m, figures);
+  const gaps: BarGapFigure[] = [];
+  for (const [i, one] of bars.entries()) {
+    for (const two of bars.slice(i + 1)) {
+      const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
+      if (one.bar.plane !== two.bar.plane || onePiece) continue;
+      const found = pass.stop?.() ? undefined : encounterOf(one, two, pass);
+      if (!found) return undefined;
+      gaps.push({
+        segments: [one.segment.name, two.segment.name],
+        plane: one.bar.plane,
+        ...found,
+        ...(found.turn !== undefined && figures.step && { moment: found.turn / figures.step }),
+      });
+    }
+  }
+  return { gaps, windows: windowsOf(bars, figures), unreckoned };
+}
+
+function barsOf(m: Mechanism, figures: Figures): { bars: FacedBar[]; unreckoned: UnreckonedPart[] } {
+  const centre = faceCentre(m.segments.flatMap(({ bar }) => bar?.value ?? []));
+  const unreckoned: UnreckonedPart[] = [];
+  const bars = m.segments.flatMap((segment): FacedBar[] => {
+    const bar = segment.bar?.value;
+    if (!bar) return [];
+    const motion = motionOf(m, figures, segment);
+    const outline = sized(bar) ? barOutline(bar, centre) : undefined;
+    if ('because' in motion) unreckoned.push({ of: segment.name, ...motion });
+    else if (!outline) unreckoned.push({ of: segment.name, because: `the bar of ${segment.name} has no size` });
+    else return [{ segment, bar, motion, outline }];
+    return [];
+  });
+  return { bars, unreckoned };
+}
+
+/** Whether a rectangle has a size and a place. */
+export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'>): boolean =>
+  width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
+
+/** The encounter of two outlines that slide, each as its segment does. Undefined when stopped. */
+export function encounterOf(
+  one: { readonly motion: Motion; readonly outline: Polygon },
+  two: { readonly motion: Motion; readonly outline: Polygon },
+  pass: Pass,
+): Encounter | undefined {
+  const [a, b] = [one.motion, two.motion];
+  const meet = meetings(one.outline, two.outline);
+  const gapAt = (liftA: number, liftB: number) =>
+    distanceTo(meet, liftA * a.along.x - liftB * b.along.x, liftA * a.along.y - liftB * b.along.y);
+  const period = periodOf([a, b]);
+  const [strokeA, strokeB] = [strokeOf(a), strokeOf(b)];
+  const anywhere = meetings(
+    swept(one.outline, strokeA * a.along.x, strokeA * a.along.y),
+    swept(two.outline, strokeB * b.along.x, strokeB * b.along.y),
+  );
+  const floor = distanceTo(anywhere, 0, 0);
+  if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
+  const gap: Gap = (at) => gapAt(liftAfter(a, at), liftAfter(b, at));
+  return overPeriod(gap, period, pass, {
+    spans: spansOf([a, b], period),
+    steepest: steepness(a) + steepness(b),
+    ...(floor > 0 && { floor }),
+  });
+}
+
+// ---- windows ------------------------------------------------------------------------------------------
+
+/** Shares below this do not show. */
+const specks = 1e-9;
+
+function windowsOf(bars: readonly FacedBar[], figures: Figures): WindowFigure[] {
+  return bars.flatMap(({ segment }): WindowFigure[] => {
+    const window = segment.window?.value;
+    if (!window || !sized(window)) return [];
+    const pane = rectangleOutline(window);
+    const rests = figures.positions.map(({ index }): WindowAtRest => {
+      const shares = sharesOf(pane, bars, index);
+      const own = shares.find((share) => share.segment === segment.name)?.share ?? 0;
+      return { own, others: shares.filter((share) => share.segment !== segment.name && share.share > specks) };
+    });
+    return [{ segment: segment.name, rests }];
+  });
+}
+
+/** What shows of every bar through a pane at a rest position: what no bar before it covers. */
+function sharesOf(pane: Polygon, bars: readonly FacedBar[], index: number): { segment: string; share: number }[] {
+  const there = bars.map(({ segment, bar, motion, outline }) => {
+    const lift = motion.cam ? liftAt(motion.cam.lift, motion.cam.rests[index]).lift : 0;
+    return {
+      name: segment.name,
+      plane: bar.plane,
+      seen: common(moved(outline, lift * motion.along.x, lift * motion.along.y), pane),
+    };
+  });
+  const whole = area(pane);
+  return there.map(({ name, plane, seen }) => {
+    let pieces = [seen];
+    for (const cover of there) {
+      if (cover.plane < plane && cover.seen.length > 2) pieces = pieces.flatMap((piece) => without(piece, cover.seen));
+    }
+    return { segment: name, share: pieces.reduce((sum, piece) => sum + area(piece), 0) / whole };
+  });
+}

@@ -1,0 +1,107 @@
+/** What followers carry: outlines that slide to and fro while the leading shaft turns. */
+import type { Mechanism, Point, Segment } from '../../../language/mechanism.ts';
+import type { CamFigure, Figures, FollowedLift, Fraction } from '../figures.ts';
+import { radians, turn, wrapped } from '../motion/angles.ts';
+import { peaks } from '../motion/laws.ts';
+import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
+import type { Unreckoned } from './keys.ts';
+import { commonPeriod, rateOf } from './over-turn.ts';
+
+/** How a segment moves; all bars that one cam drives are one piece and move as its first one does. */
+export interface Motion {
+  readonly segment: string;
+  /** Direction of the slide, away from the shaft. */
+  readonly along: Point;
+  /** The cam that moves it; without one it never moves. */
+  readonly cam?: CamFigure;
+  /** Turn of its cam for a unit of forward turn of the leading shaft. */
+  readonly rate: number;
+  readonly ratio?: Fraction;
+}
+
+/** The motion of a segment, or why it is not known. */
+export function motionOf(m: Mechanism, figures: Figures, segment: Segment): Motion | Unreckoned {
+  const cam = figures.cams.find((one) => one.segments.includes(segment.name));
+  const first = cam ? m.segments.find((one) => one.name === cam.segments[0]) : segment;
+  const azimuth = first?.azimuth?.value;
+  if (azimuth === undefined || !Number.isFinite(azimuth)) {
+    return { because: `${first?.name ?? segment.name} does not say its azimuth` };
+  }
+  if (first?.follower.value.kind === 'pivoted') return { because: `the follower of ${first.name} is pivoted` };
+  if (cam?.lift.relative) return { because: `${first!.name} does not say its stroke` };
+  const shaft = figures.shafts.find((one) => one.name === cam?.shaft);
+  return {
+    segment: segment.name,
+    along: { x: Math.cos(azimuth), y: Math.sin(azimuth) },
+    ...(cam && { cam }),
+    rate: shaft ? rateOf(shaft) : 0,
+    ...(shaft?.ratio && { ratio: shaft.ratio }),
+  };
+}
+
+/** Lift at a forward turn of the leading shaft. */
+export const liftAfter = ({ cam, rate }: Motion, at: number): number =>
+  cam ? liftAt(cam.lift, cam.azimuth - rate * at).lift : 0;
+
+/** The greatest lift that a segment reaches. */
+export const strokeOf = ({ cam }: Motion): number =>
+  cam && (cam.lift.always || cam.lift.lobes.length > 0) ? cam.lift.stroke : 0;
+
+export const moves = ({ cam }: Motion): boolean => cam !== undefined && !cam.lift.always && cam.lift.lobes.length > 0;
+
+const slopes = new WeakMap<FollowedLift, number>();
+
+/** No lift changes faster than this for a unit of forward turn of the leading shaft, mm. */
+export function steepness({ cam, rate }: Motion): number {
+  if (!cam) return 0;
+  let slope = slopes.get(cam.lift);
+  if (slope === undefined) {
+    slope = steepest(cam.lift);
+    slopes.set(cam.lift, slope);
+  }
+  return Math.abs(rate) * slope;
+}
+
+/** The laws' greatest slopes in closed form; on the corners of an undercut profile, by sampling. */
+function steepest(lift: FollowedLift): number {
+  const flanks = lift.lobes.flatMap(({ before, after }) => [before, after]);
+  const programmed = Math.max(
+    0,
+    ...flanks.map((flank) => (lift.stroke * peaks(flank.law).velocity) / wholeWidth(flank)),
+  );
+  const corners = lift.cut?.corners ?? [];
+  const samples = 32;
+  const cut = corners.flatMap(({ from, to }) =>
+    Array.from({ length: samples + 1 }, (_, i) => Math.abs(liftAt(lift, from + ((to - from) * i) / samples).slope)),
+  );
+  return cut.reduce((most, slope) => Math.max(most, 1.1 * slope), programmed);
+}
+
+/** Forward turn of the leading shaft after which all of these are home again. */
+export const periodOf = (motions: readonly Motion[]): number =>
+  turn * commonPeriod(motions.filter(({ cam }) => cam).map(({ ratio }) => ratio));
+
+/** The stretches of a period in which any of these moves; one empty stretch where none does. */
+export function spansOf(motions: readonly Motion[], period: number): [number, number][] {
+  const places = motions.flatMap(({ cam, rate }) => {
+    if (!cam || rate === 0) return [];
+    const home = turn / Math.abs(rate);
+    const counts = Math.round(period / home);
+    return cam.lift.lobes
+      .flatMap((lobe) => [startOf(lobe), lobe.from, lobe.to, endOf(lobe)])
+      .flatMap((psi) => {
+        const first = wrapped(Math.sign(rate) * (cam.azimuth - psi)) / Math.abs(rate);
+        return Array.from({ length: counts }, (_, i) => first + i * home);
+      });
+  });
+  const sorted = [0, ...places.sort((a, b) => a - b), period];
+  const spans = sorted.slice(1).flatMap((to, i): [number, number][] => {
+    const from = sorted[i];
+    const still = motions.every((motion) => {
+      const middle = liftAfter(motion, (from + to) / 2);
+      return [0.21, 0.83].every((share) => Math.abs(liftAfter(motion, from + share * (to - from)) - middle) < 1e-12);
+    });
+    return to - from > radians(1e-6) && !still ? [[from, to]] : [];
+  });
+  return spans.length > 0 ? spans : [[0, 0]];
+}
