@@ -5,7 +5,9 @@ import { libraryFiles } from './library.ts';
 
 /** A design's own `import` statements that name a file. */
 export function importsOf(design: Design): Import[] {
-  return (design.statements ?? []).filter((statement): statement is Import => isImport(statement) && Boolean(statement.path));
+  return (design.statements ?? []).filter(
+    (statement): statement is Import => isImport(statement) && Boolean(statement.path),
+  );
 }
 
 /** The file that an `import` in file `from` names, as a URI; undefined where the path cannot be one. */

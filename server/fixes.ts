@@ -3,7 +3,7 @@
  * if its finding is gone and no new error or warning stands. Pure: texts are asked of the caller.
  */
 
-import { editsFor, type FileEdits, type TextEdit } from '../language/edits.ts';
+import { type FileEdits, type TextEdit, type Way, waysFor } from '../language/edits.ts';
 import { type Design, isMechanism } from '../language/generated/ast.ts';
 import { isLibraryFile } from '../language/library.ts';
 import type { Finding, Fix, Mechanism } from '../language/mechanism.ts';
@@ -43,10 +43,19 @@ export function applied(text: string, edits: readonly TextEdit[]): string {
   return result + text.slice(at);
 }
 
-/** The edits of a fix, if it is proved to be true; undefined otherwise. */
+/** The usual way to carry out a fix, if it is proved to be true; undefined otherwise. */
 export function proveFix(finding: Finding, fix: Fix, scene: Scene): ProvedFix | undefined {
+  const [way] = waysFor(fix.changes, groundOf(finding, scene));
+  return way && proveWay(finding, fix, way, scene);
+}
+
+/** All ways to carry out a fix that are proved to be true: on the part alone, and where its value is given a name. */
+export function proveWays(finding: Finding, fix: Fix, scene: Scene): ProvedFix[] {
+  return waysFor(fix.changes, groundOf(finding, scene)).flatMap((way) => proveWay(finding, fix, way, scene) ?? []);
+}
+
+function proveWay(finding: Finding, fix: Fix, { through, files }: Way, scene: Scene): ProvedFix | undefined {
   const { analysis, document, read } = scene;
-  const files = editsFor(fix.changes, groundOf(finding, scene));
   if (!files.length) return undefined;
   const own = analysis.file;
   const alone = within(document, finding.place.top, files, own);
@@ -60,7 +69,8 @@ export function proveFix(finding: Finding, fix: Fix, scene: Scene): ProvedFix | 
   const after = analyse(copy, documents, alone === undefined ? analysis : undefined);
   const counted = ({ place }: Finding) => alone === undefined || place.top === alone;
   const isTrue = mends(finding, analysis.findings.filter(counted), after.findings.filter(counted));
-  return isTrue ? { title: fix.title, files } : undefined;
+  const title = through === undefined ? fix.title : `${fix.title}, by ${through} for all that use it`;
+  return isTrue ? { title, files } : undefined;
 }
 
 /** What a finding's changes are made to. */

@@ -1,7 +1,7 @@
 import type { Fix, Gear, Mechanism, Mesh } from '../../language/mechanism.ts';
 import type { Figures, MeshFigure } from '../reckon/figures.ts';
 import { turn, wrapped } from '../reckon/motion/angles.ts';
-import { apart, degreesWritten, fix, isUnique, named, rewriting } from './check.ts';
+import { apart, degreesWritten, fix, isUnique, list, named, rewriting } from './check.ts';
 
 /** A gear in a mesh, and where its neighbour lies as seen from it. */
 export interface MeshEnd {
@@ -64,7 +64,7 @@ export function markFix(m: Mechanism, f: Figures, ends: readonly MeshEnd[]): Fix
 }
 
 /** The mesh through which a train reaches a shaft, its inner gear first. */
-export function meshTo(m: Mechanism, f: Figures, shaft: string): { inner: Gear; outer: Gear; mesh: Mesh } | undefined {
+function meshTo(m: Mechanism, f: Figures, shaft: string): { inner: Gear; outer: Gear; mesh: Mesh } | undefined {
   const before = named(f.shafts, shaft)?.path.at(-2);
   for (const mesh of m.meshes) {
     const [first, second] = mesh.gears.map(({ name }) => named(m.gears, name));
@@ -75,33 +75,52 @@ export function meshTo(m: Mechanism, f: Figures, shaft: string): { inner: Gear; 
   return undefined;
 }
 
-/** Teeth along the way to a shaft that fit the centres as they are, or make the mesh 1 : 1. */
-export function teethFixes(m: Mechanism, f: Figures, shaft: string): Fix[] {
+/** The meshes on the way to a shaft, from the leading one outwards. */
+export function wayTo(m: Mechanism, f: Figures, shaft: string) {
   const path = named(f.shafts, shaft)?.path ?? [];
-  const fixes = path.slice(1).flatMap((name) => {
-    const way = meshTo(m, f, name);
-    if (!way?.inner.teeth || !way.outer.teeth) return [];
-    const { inner, outer } = way;
+  return path.slice(1).flatMap((name) => meshTo(m, f, name) ?? []);
+}
+
+/**
+ * Teeth with which a shaft makes whole turns for one of the leading shaft: such as fit the centres of a mesh on the way
+ * as they are, or make it 1 : 1.
+ */
+export function teethFixes(m: Mechanism, f: Figures, shaft: string): Fix[] {
+  const way = wayTo(m, f, shaft);
+  if (way.some(({ inner, outer }) => !inner.teeth || !outer.teeth)) return [];
+  const makesWholeTurns = (teeth: ReadonlyMap<Gear, number>) => {
+    const of = (gear: Gear) => teeth.get(gear) ?? gear.teeth!.value;
+    const driving = way.reduce((product, { inner }) => product * of(inner), 1);
+    return driving % way.reduce((product, { outer }) => product * of(outer), 1) === 0;
+  };
+  const choices = way.flatMap(({ inner, outer }) => {
     const [zi, zo] = [inner.teeth!.value, outer.teeth!.value];
     const figure = f.meshes.find(({ gears }) => gears.includes(inner.name) && gears.includes(outer.name));
     const sum = figure && inner.module ? Math.round((2 * figure.centreDistance) / inner.module.value) : zi + zo;
-    const give = (...teeth: readonly (readonly [Gear, number])[]): Fix[] =>
-      teeth.some(([gear, z]) => z < 4 || !Number.isInteger(z) || z === gear.teeth!.value)
-        ? []
-        : [
-            fix(
-              `Give ${teeth.map(([gear, z]) => `${gear.name} ${z} teeth`).join(' and ')}`,
-              ...teeth.map(([gear, z]) => rewriting(gear.teeth!, gear, 'teeth', String(z))),
-            ),
-          ];
     return [
-      ...give([outer, sum - zi]),
-      ...give([inner, sum - zo]),
-      ...give([inner, sum / 2], [outer, sum / 2]),
-      ...give([outer, zi]),
-      ...give([inner, zo]),
-    ];
+      [zi, sum - zi],
+      [sum - zo, zo],
+      [sum / 2, sum / 2],
+      [zi, zi],
+      [zo, zo],
+    ]
+      .filter((teeth) => teeth.every((z) => Number.isInteger(z) && z >= 4))
+      .map(
+        ([first, second]) =>
+          new Map([
+            ...(first === zi ? [] : [[inner, first] as const]),
+            ...(second === zo ? [] : [[outer, second] as const]),
+          ]),
+      );
   });
+  const fixes = choices
+    .filter((teeth) => teeth.size > 0 && makesWholeTurns(teeth))
+    .map((teeth) =>
+      fix(
+        `Give ${list([...teeth].map(([gear, z]) => `${gear.name} ${z} teeth`))}`,
+        ...[...teeth].map(([gear, z]) => rewriting(gear.teeth!, gear, 'teeth', String(z))),
+      ),
+    );
   const titles = fixes.map(({ title }) => title);
   return fixes.filter(({ title }, i) => isUnique(title, i, titles));
 }

@@ -1,7 +1,7 @@
 import { turn } from '../reckon/motion/angles.ts';
 import { apart, at, type Check, counted, degrees, isUnique, list, named } from './check.ts';
 import { gearedBoard } from './examples.ts';
-import { meshTo, teethFixes } from './meshes.ts';
+import { teethFixes, wayTo } from './meshes.ts';
 
 /** Rests closer than this no ratchet keeps apart, however they are served. */
 const closestRests = turn / 120;
@@ -51,31 +51,30 @@ export const shaftDrift: Check = {
       const part = named(m.shafts, shaft.name);
       if (!part || !shaft.ratio) return [];
       const { num, den } = shaft.ratio;
-      const way = meshTo(m, f, shaft.name);
+      const way = wayTo(m, f, part.name);
+      const last = way.at(-1);
       const short = apart(((num % den) / den) * turn, 0);
       const turns = `shaft ${part.name} makes ${Math.abs(num)}/${den} of a turn for each turn of ${f.leading}`;
       const fixes = cams.length ? teethFixes(m, f, part.name) : [];
-      const gears = shaft.path
-        .slice(1)
-        .flatMap((name) => {
-          const mesh = meshTo(m, f, name);
-          return mesh ? [mesh.inner.name, mesh.outer.name] : [];
-        })
-        .filter(isUnique);
+      const gears = way.flatMap(({ inner, outer }) => [inner.name, outer.name]);
       return [
         {
           severity: cams.length ? 'error' : 'information',
           message: cams.length
             ? `${turns}, so after one count it stands ${degrees(short, 2)} from home and ${counted('cam', cams)} ${
                 cams.length === 1 ? 'does' : 'do'
-              } not show the same again; it must make whole turns`
+              } not show the same again; ${
+                fixes.length
+                  ? `${fixes[0].title.replace('Give', 'give')} and it comes home`
+                  : 'it must make whole turns'
+              }`
             : `${turns}; it carries no cams, so it does not matter that it is home only after ${den} counts`,
-          place: way?.outer.teeth?.place ?? part.place,
-          about: [part.name, ...cams, ...gears],
+          place: last?.outer.teeth?.place ?? part.place,
+          about: [part.name, ...cams, ...gears].filter(isUnique),
           figures: { ratio: `${num}/${den}`, counts: den, fromHome: (short * 180) / Math.PI },
           related: [
             at(part.place, `shaft ${part.name}${cams.length ? ` carries ${list(cams)}` : ''}`),
-            ...(way?.inner.teeth ? [at(way.inner.teeth.place, `the teeth of ${way.inner.name}`)] : []),
+            ...(last?.inner.teeth ? [at(last.inner.teeth.place, `the teeth of ${last.inner.name}`)] : []),
           ],
           fixes,
         } as const,

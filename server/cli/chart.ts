@@ -7,7 +7,7 @@ import type { Reckoned } from '../protocol.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile } from './designs.ts';
 import { print, writeWhole } from './files.ts';
-import type { Status } from './main.ts';
+import type { Status } from './verbs.ts';
 
 const kinds = ['svg', 'png', 'html'] as const;
 type Kind = (typeof kinds)[number];

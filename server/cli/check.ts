@@ -1,11 +1,11 @@
 /** `check`: every finding of every file named. */
 import type { Finding } from '../../language/mechanism.ts';
-import { applied, type ProvedFix, proveFix, type Scene } from '../fixes.ts';
+import { applied, type ProvedFix, proveFix, proveWays, type Scene } from '../fixes.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile, openText } from './designs.ts';
 import { print, writeWhole } from './files.ts';
-import type { Status } from './main.ts';
 import { type FileReport, type Report, type ReportedFinding, reportText, summaryOf } from './report.ts';
+import type { Status } from './verbs.ts';
 
 /** Fixes carried out on one file; each may let another be seen. */
 const mostFixes = 200;
@@ -50,8 +50,7 @@ function reported(finding: Finding, opened: Opened, scene: Scene | undefined): R
   const place = opened.placeOf(finding.place);
   if (!place) return undefined;
   const { code, severity, message, figures, accepted } = finding;
-  const proved =
-    scene && accepted === undefined ? finding.fixes.flatMap((fix) => proveFix(finding, fix, scene) ?? []) : [];
+  const proved = scene && accepted === undefined ? finding.fixes.flatMap((fix) => proveWays(finding, fix, scene)) : [];
   return {
     code,
     severity,

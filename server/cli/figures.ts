@@ -3,7 +3,7 @@ import { figuresJson, figuresText } from '../outputs/figures.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { openFile } from './designs.ts';
 import { print, writeWhole } from './files.ts';
-import type { Status } from './main.ts';
+import type { Status } from './verbs.ts';
 
 export async function figures(given: Arguments): Promise<Status> {
   const [path, ...more] = given.files;

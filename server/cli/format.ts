@@ -2,7 +2,7 @@
 import { laidOut } from '../../language/format.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { print, readText, writeWhole } from './files.ts';
-import type { Status } from './main.ts';
+import type { Status } from './verbs.ts';
 
 export async function format(given: Arguments): Promise<Status> {
   const paths = [...new Set(given.files)];

@@ -11,6 +11,7 @@ import { analyse } from '../analysis.ts';
 import { partsOf } from '../checks/check.ts';
 import { pages } from '../checks/index.ts';
 import { indexMarkdown, pageMarkdown, type Shown } from '../checks/pages.ts';
+import { commandLineMarkdown } from './verbs.ts';
 
 const services = createLobeServices();
 
@@ -71,3 +72,4 @@ writeFileSync(
   ]),
 );
 writeFileSync(join(folder, 'language.md'), referenceMarkdown(defaults()));
+writeFileSync(join(folder, 'command-line.md'), commandLineMarkdown());

@@ -68,14 +68,14 @@ export class Window {
     );
   }
 
-  /** Takes from an open list the entry whose label begins with these words. */
+  /** Takes from an open list the entry of these words, with or without "…" after them. */
   async choose(meant) {
-    const focused = this.page.locator('.quick-input-list .monaco-list-row.focused');
+    const focused = this.page.locator('.quick-input-list .monaco-list-row.focused .label-name');
     await until(
       `"${meant}" in the list`,
       async () => {
-        const label = await focused.getAttribute('aria-label', { timeout: 500 });
-        if (new RegExp(`^${meant.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(…|\\W|$)`).test(label)) return true;
+        const label = (await focused.first().textContent({ timeout: 500 })).replaceAll('\u00a0', ' ').trim();
+        if (label === meant || label === `${meant}…`) return true;
         await this.page.keyboard.press('ArrowDown');
         return false;
       },

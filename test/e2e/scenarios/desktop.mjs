@@ -199,7 +199,7 @@ export async function desktop({ browser, vsix, report, pictures }) {
       await window.openFile('long.lobe');
       await window.command('Tasks: Run Task');
       await window.choose('lobewright');
-      await window.choose('lobewright: check long.lobe');
+      await window.choose('check long.lobe');
       await until(
         'its findings among the problems',
         async () => (await window.problems()).filter((text) => text.includes('long-travel')).length > 1,
@@ -213,6 +213,7 @@ export async function desktop({ browser, vsix, report, pictures }) {
       const running = execFileSync('ps', ['-eo', 'pid,args'], { encoding: 'utf8' }).split('\n');
       const server = running.find((line) => line.includes(`${editor.extensions}/`) && line.includes('out/server.cjs'));
       hold(server, 'no server runs');
+      await window.openFile('clean.lobe');
       process.kill(Number.parseInt(server, 10), 'SIGKILL');
       await window.editing(async () => {
         await window.goTo(...inside('base ', '22 mm'));

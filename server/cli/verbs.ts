@@ -1,0 +1,136 @@
+/** The verbs of the command line as data: what each does, its options, an example. Its work is loaded when it is asked for. */
+import type { Arguments, Option } from './arguments.ts';
+
+/** Exit statuses: nothing wrong, the design has errors, the command could not be carried out. */
+export type Status = 0 | 1 | 2;
+
+export interface Verb {
+  readonly files: string;
+  readonly does: string;
+  readonly example: string;
+  readonly options: readonly Option[];
+  readonly run: (given: Arguments) => Promise<Status>;
+}
+
+const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
+const reckonWith: readonly Option[] = [
+  { name: 'process', takes: 'FILE', help: 'reckon with the process that FILE describes (another machine)' },
+  {
+    name: 'set',
+    takes: 'NAME.PROPERTY=VALUE',
+    repeats: true,
+    help: 'reckon with another value: --set "coils.rate=0.05 N/mm"',
+  },
+];
+const format = (...choices: string[]): Option => ({
+  name: 'format',
+  takes: choices.join('|'),
+  choices,
+  help: `how to say it; ${choices[0]} unless given`,
+});
+
+export const verbs: Readonly<Record<string, Verb>> = {
+  check: {
+    files: 'FILE…',
+    does: 'runs every check and prints what it finds',
+    example: 'lobewright check berth-sign.lobe --set "coils.rate=0.05 N/mm"',
+    options: [
+      format('text', 'json', 'sarif'),
+      out,
+      { name: 'fix', help: 'first apply every fix that is proved to mend its finding' },
+      ...reckonWith,
+    ],
+    run: async (given) => (await import('./check.ts')).check(given, LOBEWRIGHT_VERSION),
+  },
+  figures: {
+    files: 'FILE',
+    does: 'prints what was reckoned, for people or for programs',
+    example: 'lobewright figures berth-sign.lobe --format json',
+    options: [format('text', 'json'), out, ...reckonWith],
+    run: async (given) => (await import('./figures.ts')).figures(given),
+  },
+  chart: {
+    files: 'FILE',
+    does: 'draws the phase chart: SVG, PNG or an HTML page that plays',
+    example: 'lobewright chart berth-sign.lobe --out berth-sign.html',
+    options: [
+      { ...format('svg', 'png', 'html'), help: 'what to draw; by the ending of --out, else svg' },
+      out,
+      { name: 'mechanism', takes: 'NAME', help: 'which mechanism of the file; the first unless given' },
+      { name: 'theme', takes: 'light|dark', choices: ['light', 'dark'], help: 'colours; light unless given' },
+      ...reckonWith,
+    ],
+    run: async (given) => (await import('./chart.ts')).chart(given),
+  },
+  format: {
+    files: 'FILE…',
+    does: 'rewrites designs in the standard layout',
+    example: 'lobewright format *.lobe --check',
+    options: [{ name: 'check', help: 'only say which files would change; status 1 if any would' }, out],
+    run: async (given) => (await import('./format.ts')).format(given),
+  },
+  serve: {
+    files: '',
+    does: 'the language server, on standard input and output, for any editor that speaks the protocol',
+    example: 'lobewright serve',
+    options: [{ name: 'stdio', help: 'standard input and output (which it uses anyway)' }],
+    run: async () => (await import('./serve.ts')).serve(),
+  },
+};
+
+const help: Option = { name: 'help', help: 'this' };
+
+export function overview(): string {
+  const rows = Object.entries(verbs).map(([name, { files, does }]) => [`${name} ${files}`, does] as const);
+  const examples = Object.values(verbs).map(({ example }) => `  ${example}`);
+  return [
+    'lobewright VERB [OPTION]… [FILE]…',
+    '',
+    ...table(rows),
+    '',
+    'A FILE of - is standard input. lobewright VERB --help tells the options; lobewright --version the version.',
+    'Exit status: 0 nothing wrong, 1 the design has errors, 2 the command could not be carried out.',
+    '',
+    'Examples:',
+    ...examples,
+    '',
+  ].join('\n');
+}
+
+export function verbHelp(name: string, { files, does, example, options }: Verb): string {
+  const rows = [...options, help].map(
+    ({ name, takes, help }) => [takes ? `--${name} ${takes}` : `--${name}`, help] as const,
+  );
+  const usage = `lobewright ${name} [OPTION]… ${files}`.trimEnd();
+  return [usage, '', `  ${does}`, '', ...table(rows), '', 'Example:', `  ${example}`, ''].join('\n');
+}
+
+function table(rows: readonly (readonly [string, string])[]): string[] {
+  const width = Math.max(...rows.map(([left]) => left.length)) + 2;
+  return rows.map(([left, right]) => `  ${left.padEnd(width)}${right}`);
+}
+
+/** The page of the command line, as markdown. */
+export function commandLineMarkdown(): string {
+  const sections = Object.entries(verbs).map(([name, verb]) => {
+    const code = verbHelp(name, verb).trimEnd();
+    return `## ${name}\n\n\`lobewright ${name}\` ${verb.does}.\n\n\`\`\`text\n${code}\n\`\`\`\n`;
+  });
+  return [
+    '# The command line',
+    '',
+    'One program, `lobewright`, does what the editor shows, without an editor.',
+    '',
+    'A file named `-` is standard input. JSON goes to standard output alone; what could not be carried out is said in',
+    'one line on standard error. The same input gives the same bytes. A file that is written is written whole or not at',
+    'all.',
+    '',
+    '| exit status | |',
+    '| --- | --- |',
+    '| 0 | nothing wrong |',
+    '| 1 | the design has errors; `format --check`: a file would change |',
+    '| 2 | the command could not be carried out |',
+    '',
+    ...sections,
+  ].join('\n');
+}
