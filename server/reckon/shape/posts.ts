@@ -1,0 +1,279 @@
+/**
+ * What stands and slides between the cams and the face: the stem of every follower in the plane of its cam, its post
+ * from there to the face, and the guide, which hangs on the face; against all that turns or slides at the same depth.
+ *
+ * A stem reaches from the nose tip to the far end of its guide, or to its post if that lies farther out; its inner
+ * end is round. A guide is as wide as the stem with its fit and the process's wall on both sides. Guides may lie on
+ * each other, and stems run through those before theirs.
+ */
+import type { Mechanism, Point, Rectangle, Segment } from '../../../language/mechanism.ts';
+import type { Figures, Fraction } from '../figures.ts';
+import { turn } from '../motion/angles.ts';
+import { barOutline } from './bars.ts';
+import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
+import { named, shared } from './clearance.ts';
+import { distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
+import { encounterOf, sized } from './face.ts';
+import type { Unreckoned } from './keys.ts';
+import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf } from './movers.ts';
+import { arc, type Outline } from './outline.ts';
+import { always, commonPeriod, type Encounter, endless, type Gap, overPeriod, type Pass, rateOf } from './over-turn.ts';
+import { passing } from './passing.ts';
+import type { Depth, StackFigure } from './stack.ts';
+
+/** A part of a follower, or the guide it runs in. */
+export interface Slider {
+  readonly kind: 'post' | 'stem' | 'guide';
+  readonly segment: string;
+  readonly depth: Depth;
+  /** When lowered. */
+  readonly outline: Polygon;
+  /** A guide never moves. */
+  readonly motion: Motion;
+}
+
+export type SliderName = Pick<Slider, 'kind' | 'segment'>;
+
+export interface PostGapFigure extends Encounter {
+  readonly of: SliderName;
+  readonly against: SliderName | BodyName;
+  /** The depth that both take up. */
+  readonly depth: Depth;
+  /** `turn` in steps of the count. */
+  readonly moment?: number;
+}
+
+export interface Posts {
+  /** Only what comes nearer than `near`. */
+  readonly gaps: readonly PostGapFigure[];
+  readonly unreckoned: readonly UnreckonedPart[];
+}
+
+/** Gaps wider than this, mm, are not worth telling. */
+export const near = 3;
+
+/** What enters a cam deeper than this, mm, at every stand is not searched for the deepest. */
+const deep = 1;
+
+// ---- what slides ----------------------------------------------------------------------------------------
+
+export interface Sliders {
+  readonly sliders: readonly Slider[];
+  readonly unreckoned: readonly UnreckonedPart[];
+}
+
+export function slidersOf(m: Mechanism, figures: Figures, stack: StackFigure): Sliders {
+  const sliders: Slider[] = [];
+  const unreckoned: UnreckonedPart[] = [];
+  for (const { segment: name, cam, stem: depth } of stack.followers) {
+    const segment = m.segments.find((one) => one.name === name);
+    const figure = figures.cams.find((one) => one.name === cam);
+    if (!segment || !figure) continue;
+    const motion = motionOf(m, figures, segment);
+    if ('because' in motion) {
+      unreckoned.push({ of: name, ...motion });
+      continue;
+    }
+    const reach = { from: 0, to: depth.to };
+    const post = segment.post?.value;
+    if (post && sized(post)) {
+      sliders.push({ kind: 'post', segment: name, depth: reach, outline: postOutline(post), motion });
+    } else if (post) {
+      unreckoned.push({ of: name, because: `the post of ${name} has no size` });
+    }
+    if (figure.segments[0] !== name) continue;
+    const slide = slideOf(m, figure.shaft, segment, motion, m.cams.find((one) => one.name === cam)?.base?.value);
+    if ('because' in slide) {
+      unreckoned.push({ of: name, ...slide });
+      continue;
+    }
+    const [stem, guide] = [stemOutline(segment, slide, post), guideOutline(segment, slide)];
+    const still = { segment: name, along: motion.along, rate: 0 };
+    if (stem) sliders.push({ kind: 'stem', segment: name, depth, outline: stem, motion });
+    if (guide) sliders.push({ kind: 'guide', segment: name, depth: reach, outline: guide, motion: still });
+  }
+  return { sliders, unreckoned };
+}
+
+/** Where a follower slides: along a line from `tip`, the nose tip when lowered. */
+interface Slide {
+  readonly tip: Point;
+  readonly along: Point;
+}
+
+function slideOf(
+  m: Mechanism,
+  shaft: string,
+  segment: Segment,
+  { along }: Motion,
+  base: number | undefined,
+): Slide | Unreckoned {
+  const at = m.shafts.find((one) => one.name === shaft)?.at?.value;
+  const { kind } = segment.follower.value;
+  if (!at) return { because: `${shaft} does not say where it stands` };
+  if (!(base! > 0)) return { because: `the cam of ${segment.name} does not say its base` };
+  if (kind === 'pivoted') return { because: `the follower of ${segment.name} is pivoted` };
+  if (kind === 'round' && !segment.nose) return { because: `${segment.name} does not say its nose` };
+  const nose = kind === 'round' ? segment.nose!.value : 0;
+  const offset = segment.offset.value;
+  const rest = Math.sqrt((base! + nose) ** 2 - offset ** 2) - nose;
+  if (Number.isNaN(rest)) return { because: `the slide of ${segment.name} passes beside the prime circle` };
+  return { tip: { x: at.x + rest * along.x - offset * along.y, y: at.y + rest * along.y + offset * along.x }, along };
+}
+
+const postOutline = (post: Rectangle): Polygon =>
+  barOutline({ ...post, tilt: post.tilt ?? 0, plane: 1, ends: 'square' }, post.at);
+
+/** A strip along a slide, between two distances from the nose tip. */
+function strip({ tip, along }: Slide, from: number, to: number, half: number): Point[] {
+  const place = (out: number, left: number): Point => ({
+    x: tip.x + out * along.x - left * along.y,
+    y: tip.y + out * along.y + left * along.x,
+  });
+  return [place(from, -half), place(to, -half), place(to, half), place(from, half)];
+}
+
+const stemWidth = ({ stem, nose }: Segment): number => stem?.value ?? 2 * (nose?.value ?? 0);
+
+function stemOutline(segment: Segment, slide: Slide, post: Rectangle | undefined): Polygon | undefined {
+  const half = stemWidth(segment) / 2;
+  const { tip, along } = slide;
+  const posted = post ? (post.at.x - tip.x) * along.x + (post.at.y - tip.y) * along.y : 0;
+  const end = Math.max(guideOf(segment)?.to ?? 0, posted, 2 * half);
+  if (!(half > 0) || !Number.isFinite(end)) return undefined;
+  if (segment.follower.value.kind === 'flat') return strip(slide, 0, end, half);
+  const centre = { x: tip.x + half * along.x, y: tip.y + half * along.y };
+  const inward = Math.atan2(-along.y, -along.x);
+  const round = arc(centre, half, inward - Math.PI / 2, inward + Math.PI / 2, 16);
+  return hull([...strip(slide, half, end, half), ...round]);
+}
+
+/** Where the guide begins and ends, along the slide from the nose tip when lowered. */
+function guideOf({ guide, overhang, stroke, nose }: Segment): Depth | undefined {
+  const from = overhang?.value ?? (stroke && nose ? stroke.value + nose.value : undefined);
+  return guide && guide.value > 0 && from !== undefined ? { from, to: from + guide.value } : undefined;
+}
+
+function guideOutline(segment: Segment, slide: Slide): Polygon | undefined {
+  const along = guideOf(segment);
+  const half = stemWidth(segment) / 2 + segment.fit.value + segment.process.wall.value;
+  return along && half > 0 ? strip(slide, along.from, along.to, half) : undefined;
+}
+
+// ---- what they meet ---------------------------------------------------------------------------------------
+
+/** Every encounter of posts, stems and guides nearer than `near`. Undefined when stopped. */
+export function postGapsOf(
+  m: Mechanism,
+  figures: Figures,
+  { sliders, unreckoned }: Sliders,
+  { bodies }: Bodies,
+  pass: Pass,
+): Posts | undefined {
+  const gaps: PostGapFigure[] = [];
+  const add = (of: Slider, against: SliderName | BodyName, depth: Depth, found: Encounter) => {
+    if (found.gap >= near) return;
+    const moment = found.turn !== undefined && figures.step ? { moment: found.turn / figures.step } : {};
+    gaps.push({ of: slidName(of), against, depth, ...found, ...moment });
+  };
+  for (const [i, slider] of sliders.entries()) {
+    for (const body of bodies) {
+      const depth = shared(slider.depth, body.depth);
+      const axis = axisOf(m, figures, body);
+      if (!depth || !axis || belongs(slider, body)) continue;
+      const found = pass.stop?.() ? null : bodyEncounter(slider, body.outline, axis, pass);
+      if (found === null) return undefined;
+      if (found) add(slider, named(body), depth, found);
+    }
+    for (const other of sliders.slice(i + 1)) {
+      const depth = shared(slider.depth, other.depth);
+      if (!depth || !crosses(slider, other) || !nearEachOther(slider, other)) continue;
+      const found = pass.stop?.() ? undefined : encounterOf(slider, other, pass);
+      if (!found) return undefined;
+      add(slider, slidName(other), depth, found);
+    }
+  }
+  return { gaps, unreckoned };
+}
+
+const slidName = ({ kind, segment }: Slider): SliderName => ({ kind, segment });
+
+/** A stem rides on its own cam, over its shaft. */
+const belongs = ({ kind, motion }: Slider, { kind: what, name, shaft }: Body): boolean =>
+  kind === 'stem' && (what === 'shaft' ? shaft === motion.cam?.shaft : name === motion.cam?.name);
+
+/** Whether two sliders could be in each other's way: of different pieces, and a guide only in that of a post. */
+function crosses(one: Slider, two: Slider): boolean {
+  const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
+  if (onePiece || one.segment === two.segment) return false;
+  const kinds = [one.kind, two.kind];
+  return !kinds.includes('guide') || kinds.includes('post');
+}
+
+function nearEachOther(one: Slider, two: Slider): boolean {
+  const [a, b] = [boxOf(covers(one)), boxOf(covers(two))];
+  return a.left - b.right < near && b.left - a.right < near && a.bottom - b.top < near && b.bottom - a.top < near;
+}
+
+/** All that a slider may cover. */
+function covers({ outline, motion }: Slider): Polygon {
+  const stroke = strokeOf(motion);
+  return stroke > 0 ? swept(outline, stroke * motion.along.x, stroke * motion.along.y) : outline;
+}
+
+function boxOf(polygon: Polygon) {
+  const [xs, ys] = [polygon.map(({ x }) => x), polygon.map(({ y }) => y)];
+  return { left: Math.min(...xs), right: Math.max(...xs), bottom: Math.min(...ys), top: Math.max(...ys) };
+}
+
+/** The shaft that a body turns with. */
+interface Axis {
+  readonly at: Point;
+  readonly rate: number;
+  readonly ratio?: Fraction;
+}
+
+function axisOf(m: Mechanism, figures: Figures, body: Body): Axis | undefined {
+  const at = m.shafts.find((shaft) => shaft.name === body.shaft)?.at?.value;
+  const figure = figures.shafts.find((shaft) => shaft.name === body.shaft);
+  return at && figure && { at, rate: rateOf(figure), ...(figure.ratio && { ratio: figure.ratio }) };
+}
+
+/** The encounter of a slider with what turns; undefined where it stays farther off than `near`, null when stopped. */
+function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass): Encounter | undefined | null {
+  const { motion } = slider;
+  const here = moved(slider.outline, -axis.at.x, -axis.at.y);
+  const floor = distanceTo(moved(covers(slider), -axis.at.x, -axis.at.y), 0, 0) - outline.greatest;
+  if (floor >= near) return undefined;
+  const period = turn * commonPeriod([...(motion.cam ? [motion.ratio] : []), ...(outline.round ? [] : [axis.ratio])]);
+  if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
+  const slide = (at: number): [number, number] => {
+    const lift = liftAfter(motion, at);
+    return [lift * motion.along.x, lift * motion.along.y];
+  };
+  if (outline.round) {
+    const gap: Gap = (at) => {
+      const [x, y] = slide(at);
+      return distanceTo(here, -x, -y) - outline.greatest;
+    };
+    const spans = spansOf([motion], period);
+    return overPeriod(gap, period, pass, { spans, steepest: steepness(motion), floor, ceiling: near }) ?? null;
+  }
+  const stroke = strokeOf(motion);
+  const raised = distanceTo(here, -stroke * motion.along.x, -stroke * motion.along.y);
+  const farthest = Math.max(distanceTo(here, 0, 0), raised);
+  if (farthest < outline.least - deep) return { ...always(floor, period), within: farthest - floor - outline.least };
+  const { gap: gapAt, bound } = passing(here, outline);
+  const shift = shiftAround(motion);
+  const speed = Math.abs(axis.rate);
+  const gap: Gap = (at, cutoff) => gapAt(...slide(at), axis.rate * at, cutoff);
+  const found = overPeriod(gap, period, pass, {
+    spans: [[0, period]],
+    steepest: steepness(motion) + speed * outline.greatest,
+    share: 0.05,
+    floor,
+    ceiling: near,
+    bound: (at, half, cutoff) => bound(...slide(at), axis.rate * at, shift(at, half), speed * half, cutoff),
+  });
+  return found ?? null;
+}
