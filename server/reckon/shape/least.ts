@@ -19,8 +19,12 @@ export interface LeastSearch {
   readonly finest: number;
   /** How near the true least is near enough. */
   readonly within: number;
+  /** The same as a share of how far the least lies below 0, where that is more. */
+  readonly share?: number;
   /** The value is known to be nowhere below this. */
   readonly floor?: number;
+  /** Values from here on are of no interest. */
+  readonly ceiling?: number;
   /** A quicker lower bound of all values within `half` of `x`, where one is known. */
   readonly bound?: (x: number, half: number, cutoff: number) => number;
   readonly stop?: () => boolean;
@@ -29,12 +33,14 @@ export interface LeastSearch {
 /**
  * Breadth first: every sample rules out its surroundings as far as the steepest slope cannot bring them below the
  * least so far; what is left is halved. `f` may answer with anything ≥ `cutoff` where its value is ≥ `cutoff`.
- * Undefined when stopped or when there is nowhere to look.
+ * Undefined when stopped. Where nothing lies below the ceiling, the ceiling is the answer.
  */
 export function leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Least | undefined {
-  const { spans, likely = [], steepest, start, finest, within, floor = -Infinity, bound, stop } = search;
-  let best = Infinity;
+  const { spans, likely = [], steepest, start, finest, within, share = 0 } = search;
+  const { floor = -Infinity, ceiling = Infinity, bound, stop } = search;
+  let best = ceiling;
   let at = 0;
+  const enough = (): number => (best < 0 ? Math.max(within, -share * best) : within);
   const ask = (x: number, around: number): number => {
     const value = f(x, best + around);
     if (value < best) {
@@ -44,7 +50,7 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
     return value;
   };
   for (const place of likely) ask(place, 0);
-  if (best <= floor + within) return { value: best, at, within: best - floor };
+  if (best <= floor + enough()) return { value: best, at, within: best - floor };
   let middles: number[] = [];
   let halves: number[] = [];
   for (const [from, to] of spans) {
@@ -65,8 +71,8 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
     for (let i = 0; i < middles.length; i++) {
       const sure = bound?.(middles[i], halves[i], best) ?? -Infinity;
       lows[i] =
-        sure >= best - within ? sure : Math.max(sure, ask(middles[i], steepest * halves[i]) - steepest * halves[i]);
-      if (best <= floor + within) return { value: best, at, within: best - floor };
+        sure >= best - enough() ? sure : Math.max(sure, ask(middles[i], steepest * halves[i]) - steepest * halves[i]);
+      if (best <= floor + enough()) return { value: best, at, within: best - floor };
       if ((++asked & 63) === 0 && stop?.()) return undefined;
     }
     const [nextMiddles, nextHalves]: number[][] = [[], []];
@@ -74,7 +80,7 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
     for (let i = 0; i < middles.length; i++) {
       const half = halves[i];
       const hidden = best - lows[i];
-      if (hidden <= within) continue;
+      if (hidden <= enough()) continue;
       if (half <= finest / 2) {
         open = Math.max(open, hidden);
         continue;
@@ -85,5 +91,5 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
     middles = nextMiddles;
     halves = nextHalves;
   }
-  return best < Infinity ? { value: best, at, within: Math.max(open, within) } : undefined;
+  return { value: best, at, within: Math.max(open, enough()) };
 }

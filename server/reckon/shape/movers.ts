@@ -81,6 +81,30 @@ function steepest(lift: FollowedLift): number {
 export const periodOf = (motions: readonly Motion[]): number =>
   turn * commonPeriod(motions.filter(({ cam }) => cam).map(({ ratio }) => ratio));
 
+/**
+ * How far a segment can at most shift within `half` of a forward turn of the leading shaft: nothing while its
+ * follower dwells.
+ */
+export function shiftAround(motion: Motion): (at: number, half: number) => number {
+  const { cam, rate } = motion;
+  if (!cam || rate === 0 || cam.lift.lobes.length === 0) return () => 0;
+  const slope = steepness(motion);
+  const stroke = strokeOf(motion);
+  const flanks = cam.lift.lobes.flatMap((lobe) => [
+    { from: startOf(lobe), to: lobe.from },
+    { from: lobe.to, to: endOf(lobe) },
+  ]);
+  return (at, half) => {
+    const psi = cam.azimuth - rate * at;
+    const reach = Math.abs(rate) * half;
+    const meets = flanks.some(({ from, to }) => {
+      const [middle, width] = [(from + to) / 2, (to - from) / 2];
+      return Math.abs(wrapped(psi - middle + Math.PI) - Math.PI) <= width + reach;
+    });
+    return meets ? Math.min(stroke, slope * half) : 0;
+  };
+}
+
 /** The stretches of a period in which any of these moves; one empty stretch where none does. */
 export function spansOf(motions: readonly Motion[], period: number): [number, number][] {
   const places = motions.flatMap(({ cam, rate }) => {

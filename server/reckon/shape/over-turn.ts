@@ -65,7 +65,7 @@ function gcd(a: number, b: number): number {
 /** A gap (mm) at a forward turn of the leading shaft; where it is not below `cutoff`, `cutoff` will do. */
 export type Gap = (at: number, cutoff: number) => number;
 
-/** The encounter over a period. Undefined when stopped. */
+/** The encounter over a period; a gap of the ceiling where nothing comes nearer. Undefined when stopped. */
 export function overPeriod(
   gap: Gap,
   period: number,
@@ -74,7 +74,7 @@ export function overPeriod(
 ): Encounter | undefined {
   const least = leastOf(gap, { ...grids[pass.grid], ...search, stop: pass.stop });
   if (!least) return undefined;
-  if (search.steepest === 0) return always(least.value, period);
+  if (search.steepest === 0 || least.value === search.ceiling) return always(least.value, period);
   const best = settled(gap, least, period);
   return { gap: best.gap, within: least.within, turn: best.turn, touching: touchesOf(gap, period, best, pass) };
 }
