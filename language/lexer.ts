@@ -1,4 +1,4 @@
-/** The tokens as the parser wants them. */
+/** The tokens as the parser and the text's tree want them. */
 import { AstUtils, GrammarAST, type LangiumCoreServices, type Lexer, type LexerResult } from 'langium';
 import { scan, type TextProblem, type Token } from './tokens.ts';
 
@@ -10,41 +10,43 @@ type Typed = Token & { tokenType: TokenType };
 export type LexingProblem = LexerResult['errors'][number] & { readonly problem: TextProblem };
 
 export class LobeLexer implements Lexer {
-  readonly definition: TokenTypes;
+  private readonly grammar: () => GrammarAST.Grammar;
+  private readonly types: TokenTypes = {};
 
   constructor(services: LangiumCoreServices) {
-    this.definition = tokenTypes(services.Grammar);
+    this.grammar = () => services.Grammar;
+  }
+
+  /** The types of all tokens by name; only completion asks for them. */
+  get definition(): TokenTypes {
+    for (const rule of this.grammar().rules) {
+      if (GrammarAST.isTerminalRule(rule)) this.type(rule.name);
+      else for (const part of AstUtils.streamAllContents(rule)) if (GrammarAST.isKeyword(part)) this.type(part.value);
+    }
+    return this.types;
   }
 
   tokenize(text: string): LexerResult {
     const { tokens, comments, problems } = scan(text);
-    for (const token of tokens) this.type(token);
-    for (const comment of comments) this.type(comment);
+    for (const token of tokens) this.fill(token);
+    for (const comment of comments) this.fill(comment);
     return { tokens: tokens as Typed[], hidden: comments as Typed[], errors: problems.map(lexingProblem) };
   }
 
-  private type(token: Token): void {
-    const tokenType = this.definition[token.name]!;
-    token.tokenType = tokenType;
-    token.tokenTypeIdx = tokenType.tokenTypeIdx!;
+  private fill(token: Token): void {
+    const type = this.types[token.name] ?? this.type(token.name);
+    token.tokenType = type;
+    token.tokenTypeIdx = type.tokenTypeIdx ?? 0;
+  }
+
+  private type(name: string): TokenType {
+    // Without categories the completion parser takes its fastest comparison of tokens.
+    this.types[name] ??= { name, CATEGORIES: [], categoryMatches: [], categoryMatchesMap: {} } as TokenType;
+    return this.types[name]!;
   }
 }
 
 function lexingProblem(problem: TextProblem): LexingProblem {
   const { from, to, message } = problem;
   return { problem, message, offset: from, length: to - from, line: undefined, column: undefined };
-}
-
-/** One token type for every keyword and terminal of the grammar, by name. */
-function tokenTypes(grammar: GrammarAST.Grammar): TokenTypes {
-  const types: TokenTypes = {};
-  const add = (name: string) => {
-    // Without categories the parser takes its fastest comparison of tokens.
-    types[name] ??= { name, CATEGORIES: [], categoryMatches: [], categoryMatchesMap: {} } as TokenType;
-  };
-  for (const rule of grammar.rules) {
-    if (GrammarAST.isTerminalRule(rule)) add(rule.name);
-    else for (const element of AstUtils.streamAllContents(rule)) if (GrammarAST.isKeyword(element)) add(element.value);
-  }
-  return types;
 }

@@ -8,6 +8,7 @@ import { brokenReferences, type Definition, definitionsIn, mechanismOf, type Nam
 import { nearest } from './near.ts';
 import { fileOf, placeOf } from './places.ts';
 import type { DesignDocument } from './services.ts';
+import { mostProblems } from './tokens.ts';
 import type { Problem } from './unexpected.ts';
 
 export function nameProblems(document: DesignDocument, documents: LangiumDocuments): Problem[] {
@@ -22,7 +23,8 @@ function wrongNames(document: DesignDocument, documents: LangiumDocuments): Prob
   const design = document.parseResult.value;
   const lacking = lacksFiles(design, document.uri, documents);
   const problems: Problem[] = [];
-  for (const { error, $refText: name, $refNode } of broken) {
+  const known = new Map<string, readonly string[]>();
+  for (const { error, $refText: name, $refNode } of broken.slice(0, mostProblems + 1)) {
     if (!$refNode) continue;
     const { info } = error;
     const kind = dueKind(info);
@@ -31,7 +33,9 @@ function wrongNames(document: DesignDocument, documents: LangiumDocuments): Prob
     const other = local ? namesIn(mechanism).first.get(name) : otherDefinition(design, kind, name, document, documents);
     const stretch = { from: $refNode.offset, to: $refNode.end };
     const about = partOf(info.container);
-    const may = local ? localNames(mechanism, kind) : definedNames(document, kind, documents);
+    const key = local ? `${mechanism.$containerIndex} ${kind}` : kind;
+    const may = known.get(key) ?? (local ? localNames(mechanism, kind) : definedNames(document, kind, documents));
+    known.set(key, may);
     const near = nearNames(name, may);
     const fixes = near.map((text) => ({ title: `Write ${text}`, edits: [{ ...stretch, text }] }));
     if (other) {
@@ -60,6 +64,8 @@ function wrongNames(document: DesignDocument, documents: LangiumDocuments): Prob
 /** Names that may be meant. Among names of one letter, another letter is not near; but the only one there is may be. */
 function nearNames(name: string, may: readonly string[]): string[] {
   if (may.length === 1) return [...may];
+  // Among thousands of names some are always near, and looking for them takes its time.
+  if (may.length > 1000) return [];
   const near = nearest(name, may, 3);
   return name.length > 1 ? near : near.filter((other) => other.toLowerCase() === name.toLowerCase());
 }
@@ -178,7 +184,7 @@ function takenNames(document: DesignDocument, documents: LangiumDocuments): Prob
 }
 
 function taken<T extends AstNode & { name?: string }>({ first, again }: Names<T>, why: string): Problem[] {
-  return again.map((node) => {
+  return again.slice(0, mostProblems + 1).map((node) => {
     const name = node.name!;
     const holder = first.get(name)!;
     let number = 2;

@@ -21,8 +21,8 @@ import { operands, Plan, type Rule, type Step, type Tokens } from './parser-plan
 import type { Token } from './tokens.ts';
 import { rooms } from './words.ts';
 
-/** More mistakes than this in one file are not told; the rest of the text is then not read. */
-export const mostMistakes = 200;
+/** After so many mistakes the rest of a text is not read. */
+const mostMistakes = 200;
 
 /** Something that the parser did not expect. */
 export interface ParserMistake {
@@ -176,6 +176,7 @@ export class LobeParser {
       this.guarded(step, rule.body);
       return;
     }
+    this.addComments(this.tokens[this.at]!.startOffset);
     const text = this.builder.buildCompositeNode(step.element);
     this.nodes.push({ $type: rule.type });
     try {
@@ -258,9 +259,9 @@ export class LobeParser {
   }
 
   private addComments(before: number): void {
-    const from = this.nextComment;
-    while ((this.comments[this.nextComment]?.startOffset ?? Number.POSITIVE_INFINITY) < before) this.nextComment++;
-    if (this.nextComment > from) this.builder.addHiddenNodes(this.comments.slice(from, this.nextComment) as never[]);
+    while ((this.comments[this.nextComment]?.startOffset ?? Number.POSITIVE_INFINITY) < before) {
+      this.builder.addHiddenNodes([this.comments[this.nextComment++] as never]);
+    }
   }
 
   // ---- mistakes -----------------------------------------------------------------

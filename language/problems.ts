@@ -8,7 +8,7 @@ import { nameProblems } from './name-problems.ts';
 import { mistakeOf } from './parser.ts';
 import { placeAt } from './places.ts';
 import type { DesignDocument } from './services.ts';
-import { isNeedlessBrace, type TextProblem } from './tokens.ts';
+import { isNeedlessBrace, mostProblems, type TextProblem } from './tokens.ts';
 import { end, isEnd, type Problem, unexpected } from './unexpected.ts';
 
 /** The findings about the text of one file that has been linked; in the order of the text. Never throws. */
@@ -20,7 +20,14 @@ export function textFindings(document: DesignDocument, documents: LangiumDocumen
     ...nameProblems(document, documents),
   ];
   if (!problems.length && !design.statements.length) problems.push(nothingHere);
-  return problems.sort((a, b) => a.from - b.from || a.to - b.to).map((problem) => told(problem, design));
+  problems.sort((a, b) => a.from - b.from || a.to - b.to);
+  return problems.slice(0, mostProblems).map((problem, i) => {
+    const more = i === mostProblems - 1 && problems.length > mostProblems;
+    return told(
+      more ? { ...problem, message: `${problem.message}; there are more problems further on` } : problem,
+      design,
+    );
+  });
 }
 
 /** Whether the text of a file could be read whole: if not, what it means may lack something. */

@@ -44,6 +44,12 @@ export interface Scanned {
   readonly problems: TextProblem[];
 }
 
+/** So many problems of one text are noted; a text with more is no design. */
+export const mostProblems = 200;
+
+/** More words and marks than this are not read: tens of thousands of lines. */
+const mostTokens = 250_000;
+
 /** Deepest nesting of parentheses and of signs, and most operators of one value. */
 const deepest = 64;
 const longest = 1000;
@@ -142,8 +148,12 @@ class Scanner implements Scanned {
   run(): void {
     const { text } = this;
     if (text.charCodeAt(0) === 0xfeff) this.at = 1;
-    while (this.at < text.length) this.next();
+    while (this.at < text.length && this.tokens.length < mostTokens) this.next();
     this.endValue();
+    if (this.at < text.length) {
+      const message = 'this text is too long to be read on from here: part it into files and import these';
+      this.problems.push({ code: 'unreadable-text', message, from: this.at, to: this.at + 1 });
+    }
     this.endList();
   }
 
@@ -352,6 +362,7 @@ class Scanner implements Scanned {
   }
 
   private tell(code: TextProblem['code'], message: string, from: number, to: number, fix?: TextProblem['fix']): void {
+    if (this.problems.length >= mostProblems) return;
     this.problems.push({ code, message, from, to, ...(fix && { fix }) });
   }
 
