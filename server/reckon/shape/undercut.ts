@@ -14,42 +14,61 @@ import { greatest } from './search.ts';
 /** What cuts: a round nose, or a flat face `base` from the shaft when lowered. */
 export type Cutter = ({ readonly kind: 'round' } & RoundNose) | { readonly kind: 'flat'; readonly base: number };
 
-/** One stand of the cutter. */
-interface Stand {
-  readonly touch: Point;
-  /** d(touch)/dψ. */
-  readonly along: Point;
-  /** How far it cuts into the point; negative leaves it. */
-  readonly into: (p: Point) => number;
+/**
+ * A contact of the cutter: where it stands, and which way its path goes there. At a hollow corner of the path the
+ * cutter stands still while the contact goes round it, from one slope to the other.
+ */
+interface Contact {
+  readonly psi: number;
+  readonly at: Motion;
 }
 
-/** How the contact goes forward with the cam angle: negative where it runs back. A share of the path, or mm/rad. */
-function advance(cutter: Cutter, at: Motion): number {
-  return cutter.kind === 'flat' ? cutter.base + at.lift + at.curve : 1 - pitchCurvature(cutter, at) * cutter.nose;
+const contactAt = (lift: FollowedLift, psi: number): Contact => ({ psi, at: liftAt(lift, psi) });
+
+/** The contact a share of the way from one to the next. */
+function between(lift: FollowedLift, from: Contact, to: Contact, share: number): Contact {
+  if (from.psi !== to.psi) return contactAt(lift, from.psi + share * (to.psi - from.psi));
+  const slope = from.at.slope + share * (to.at.slope - from.at.slope);
+  return { psi: from.psi, at: { ...from.at, slope } };
 }
 
-function standAt(lift: FollowedLift, cutter: Cutter, psi: number): Stand {
-  const at = liftAt(lift, psi);
+/** The point that is touched. */
+function touch(cutter: Cutter, { psi, at }: Contact): Point {
+  if (cutter.kind === 'round') return contactPoint(cutter, at, psi);
+  const height = cutter.base + at.lift;
   const [c, s] = [Math.cos(psi), Math.sin(psi)];
+  return { x: height * c - at.slope * s, y: height * s + at.slope * c };
+}
+
+/** The way of the touched point from one contact to the next, at a contact between them. */
+function way(cutter: Cutter, from: Contact, to: Contact, { psi, at }: Contact): Point {
+  const [c, s] = [Math.cos(psi), Math.sin(psi)];
+  const [turned, tilted] = [to.psi - from.psi, to.at.slope - from.at.slope];
   if (cutter.kind === 'flat') {
-    const height = cutter.base + at.lift;
-    const speed = advance(cutter, at);
-    return {
-      touch: { x: height * c - at.slope * s, y: height * s + at.slope * c },
-      along: { x: -speed * s, y: speed * c },
-      into: ({ x, y }) => x * c + y * s - height,
-    };
+    const ahead = turned === 0 ? tilted : turned * (cutter.base + at.lift + at.curve);
+    return { x: -ahead * s, y: ahead * c };
   }
   const { prime, offset, nose } = cutter;
-  const centre = pitchPoint(cutter, at, psi);
-  const speed = advance(cutter, at);
-  const [out, ahead] = [(at.slope - offset) * speed, (Math.sqrt(prime * prime - offset * offset) + at.lift) * speed];
-  return {
-    touch: contactPoint(cutter, at, psi),
-    along: { x: out * c - ahead * s, y: out * s + ahead * c },
-    into: ({ x, y }) => nose - Math.hypot(x - centre.x, y - centre.y),
-  };
+  const across = at.slope - offset;
+  const q = Math.sqrt(prime * prime - offset * offset) + at.lift;
+  const length = Math.hypot(across, q);
+  const ahead = turned === 0 ? (nose * q * tilted) / length ** 3 : turned * (1 - pitchCurvature(cutter, at) * nose);
+  return { x: ahead * (across * c - q * s), y: ahead * (across * s + q * c) };
 }
+
+/** How far the cutter in its stand at the contact cuts into a point; negative leaves it. */
+function into(cutter: Cutter, { psi, at }: Contact): (p: Point) => number {
+  if (cutter.kind === 'flat') {
+    const [c, s] = [Math.cos(psi), Math.sin(psi)];
+    return ({ x, y }) => x * c + y * s - cutter.base - at.lift;
+  }
+  const centre = pitchPoint(cutter, at, psi);
+  return ({ x, y }) => cutter.nose - Math.hypot(x - centre.x, y - centre.y);
+}
+
+/** Whether the contact runs back: the path bends more sharply than the cutter is round. */
+const runsBack = (cutter: Cutter, at: Motion): boolean =>
+  cutter.kind === 'flat' ? cutter.base + at.lift + at.curve < 0 : pitchCurvature(cutter, at) * cutter.nose > 1;
 
 /**
  * The corners that the cutter leaves; none where it takes nothing away. `sharp`: somewhere its path bends more sharply
@@ -85,7 +104,7 @@ function troubles(lift: FollowedLift, cutter: Cutter, sharp: boolean): number[] 
     for (let i = 0; i <= samples; i++) {
       const share = (i + 1e-6) / (samples + 2e-6);
       for (const psi of [startOf(lobe) + share * lobe.before.width, lobe.to + share * lobe.after.width]) {
-        if (advance(cutter, liftAt(lift, psi)) < 0) found.push(wrapped(psi));
+        if (runsBack(cutter, liftAt(lift, psi))) found.push(wrapped(psi));
       }
     }
     if (abrupt(lobe.before)) found.push(wrapped(lobe.from));
@@ -105,48 +124,83 @@ function cornersOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Corner[]
   const count = Math.round(turn / Math.max(radians(0.2), far / 60));
   const step = turn / count;
   const reach = Math.min(Math.ceil(far / step), (count - 1) >> 1);
-  const stands: (Stand | undefined)[] = new Array(count);
-  const stand = (i: number): Stand => {
+  const stands: ((p: Point) => number)[] = new Array(count);
+  const stand = (i: number) => {
     const k = ((i % count) + count) % count;
-    stands[k] ??= standAt(lift, cutter, k * step);
+    stands[k] ??= into(cutter, contactAt(lift, k * step));
     return stands[k];
   };
-  const lost = (i: number): boolean => {
-    const { touch } = stand(i);
-    for (let j = 1; j <= reach; j++) {
-      if (stand(i - j).into(touch) > almost || stand(i + j).into(touch) > almost) return true;
-    }
+  /** Whether a contact near a stand is cut away from any other. */
+  const lost = (contact: Contact, near: number): boolean => {
+    const point = touch(cutter, contact);
+    for (let j = 0; j <= reach; j++) if (stand(near - j)(point) > almost || stand(near + j)(point) > almost) return true;
     return false;
+  };
+  /** From a lost contact one way to the first that is left: the two last on the way, the one that is left first. */
+  const edge = (start: number, way: 1 | -1): readonly [Contact, Contact] | undefined => {
+    let last = contactAt(lift, start * step);
+    for (let i = start + way; Math.abs(i - start) <= count / 2; i += way) {
+      for (const next of hollow(lift, last, contactAt(lift, i * step))) {
+        if (!lost(next, i)) return [next, last];
+        last = next;
+      }
+    }
+    return undefined;
   };
   const corners: Corner[] = [];
   for (const spot of spots) {
     if (corners.some(({ from, to }) => wrapped(spot - from + step) <= to - from + 2 * step)) continue;
     const here = Math.floor(spot / step);
-    const start = [here, here + 1].find(lost);
-    if (start === undefined) continue;
-    let [from, to] = [start - 1, start + 1];
-    while (to - from < count && lost(from)) from--;
-    while (to - from < count && lost(to)) to++;
-    if (to - from < count) corners.push(crossing(lift, cutter, from * step, to * step, step));
+    const start = [here, here + 1].find((i) => lost(contactAt(lift, i * step), i));
+    const [before, after] = start === undefined ? [] : [edge(start, -1), edge(start, 1)];
+    if (before && after) corners.push(crossing(lift, cutter, before, after));
   }
   return corners;
 }
 
 const almost = 1e-9;
 
-/** Where the profile before `from` and after `to` crosses itself, within a step of both (by Newton). */
-function crossing(lift: FollowedLift, cutter: Cutter, from: number, to: number, step: number): Corner {
-  let [a, b] = [from, to];
-  for (let i = 0; i < 30; i++) {
-    const [one, two] = [standAt(lift, cutter, a), standAt(lift, cutter, b)];
-    const [dx, dy] = [two.touch.x - one.touch.x, two.touch.y - one.touch.y];
-    const area = two.along.x * one.along.y - one.along.x * two.along.y;
-    if (Math.hypot(dx, dy) < 1e-12 || area === 0) break;
-    const within = (value: number, near: number) => Math.min(near + step, Math.max(near - step, value));
-    a = within(a + (two.along.x * dy - two.along.y * dx) / area, from);
-    b = within(b + (one.along.x * dy - one.along.y * dx) / area, to);
+/** The second of two contacts, and before it those at a hollow corner of the path that lies between them. */
+function hollow(lift: FollowedLift, from: Contact, to: Contact): Contact[] {
+  const jump = (a: Contact, b: Contact) => Math.sign(b.psi - a.psi) * (b.at.slope - a.at.slope);
+  const whole = jump(from, to);
+  if (whole < 1e-3 * lift.stroke) return [to];
+  let [near, far] = [from, to];
+  while (Math.abs(far.psi - near.psi) > almost) {
+    const middle = contactAt(lift, (near.psi + far.psi) / 2);
+    if (jump(near, middle) > jump(middle, far)) far = middle;
+    else near = middle;
   }
-  const [one, two] = [standAt(lift, cutter, a).touch, standAt(lift, cutter, b).touch];
-  const start = wrapped(a);
-  return { from: start, to: start + (b - a), x: (one.x + two.x) / 2, y: (one.y + two.y) / 2 };
+  if (jump(near, far) < whole / 4) return [to];
+  const corner = { psi: (near.psi + far.psi) / 2, at: { ...near.at, curve: 0 } };
+  const held = (at: Motion): Contact => ({ ...corner, at: { ...corner.at, slope: at.slope } });
+  const pieces = 16;
+  const round = Array.from({ length: pieces + 1 }, (_, i) => between(lift, held(near.at), held(far.at), i / pieces));
+  return [...round, to];
+}
+
+/** Where the profile crosses itself, between two contacts here and two there (by Newton). */
+function crossing(
+  lift: FollowedLift,
+  cutter: Cutter,
+  before: readonly [Contact, Contact],
+  after: readonly [Contact, Contact],
+): Corner {
+  let [a, b] = [0, 0];
+  const here = () => between(lift, ...before, a);
+  const there = () => between(lift, ...after, b);
+  const within = (share: number) => Math.min(1, Math.max(-1, share));
+  for (let i = 0; i < 30; i++) {
+    const [one, two] = [here(), there()];
+    const [p, q] = [touch(cutter, one), touch(cutter, two)];
+    const [dx, dy] = [q.x - p.x, q.y - p.y];
+    const [u, v] = [way(cutter, ...before, one), way(cutter, ...after, two)];
+    const area = v.x * u.y - u.x * v.y;
+    if (Math.hypot(dx, dy) < 1e-12 || area === 0) break;
+    a = within(a + (v.x * dy - v.y * dx) / area);
+    b = within(b + (u.x * dy - u.y * dx) / area);
+  }
+  const [p, q] = [touch(cutter, here()), touch(cutter, there())];
+  const from = wrapped(here().psi);
+  return { from, to: from + (there().psi - here().psi), x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
 }
