@@ -1,6 +1,6 @@
 import type { Fix, Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
-import { at, type Check, fix, isUnique, millimetres, named, setting } from './check.ts';
+import { at, type Check, type Found, fix, isUnique, millimetres, named, setting, type Told } from './check.ts';
 import { gearedBoard } from './examples.ts';
 import { meshesOf, type WholeMesh } from './meshes.ts';
 
@@ -29,37 +29,59 @@ export const centreDistance: Check = {
     { title: 'Just right', text: gearedBoard() },
   ],
   find(m, f, told) {
-    return meshesOf(m, f).flatMap((whole) => {
-      const { figure, mesh, ends } = whole;
-      const [first, second] = outward(whole, f);
-      const excess = figure.centreDistance - figure.idealCentreDistance;
-      const module = first.gear.module?.value ?? 0;
-      if (Math.abs(excess) <= tolerance || told(...ends.map(({ gear }) => gear.name))) return [];
-      const shaft = named(m.shafts, second.gear.shaft?.name);
-      if (!shaft?.at) return [];
-      const binds = figure.backlash === 0;
-      return [
-        {
-          severity: binds || excess > module / 2 ? 'error' : 'warning',
-          message: `${first.gear.name} and ${second.gear.name} stand ${millimetres(figure.centreDistance, 2)} apart, and their teeth need ${millimetres(
-            figure.idealCentreDistance,
-            2,
-          )}: ${millimetres(Math.abs(excess), 2)} too ${excess > 0 ? 'wide' : 'close'}`,
-          place: shaft.at.place,
-          about: [second.gear.name, first.gear.name, mesh.name, shaft.name],
-          figures: { centreDistance: figure.centreDistance, ideal: figure.idealCentreDistance },
-          related: [
-            ...m.shafts
-              .filter(({ name }) => name === first.gear.shaft?.name)
-              .flatMap((other) => (other.at ? [at(other.at.place, `shaft ${other.name}`)] : [])),
-            ...ends.flatMap(({ gear }) => (gear.teeth ? [at(gear.teeth.place, `the teeth of ${gear.name}`)] : [])),
-          ],
-          fixes: moves(m, f, whole),
-        } as const,
-      ];
-    });
+    return [...onOnePlace(m), ...apartWrong(m, f, told)];
   },
 };
+
+/** Meshes of two shafts that stand at one and the same place. */
+function onOnePlace(m: Mechanism): Found[] {
+  return m.meshes.flatMap((mesh) => {
+    const [first, second] = mesh.gears.map(({ name }) => named(m.shafts, named(m.gears, name)?.shaft?.name));
+    if (!first?.at || !second?.at || first === second) return [];
+    if (first.at.value.x !== second.at.value.x || first.at.value.y !== second.at.value.y) return [];
+    return [
+      {
+        message: `shafts ${first.name} and ${second.name} stand at one place, and their gears ${mesh.gears[0].name} and ${mesh.gears[1].name} cannot mesh there`,
+        place: second.at.place,
+        about: [mesh.gears[1].name, mesh.gears[0].name, mesh.name, second.name],
+        figures: { centreDistance: 0 },
+        related: [at(first.at.place, `shaft ${first.name}`)],
+      },
+    ];
+  });
+}
+
+function apartWrong(m: Mechanism, f: Figures, told: Told): Found[] {
+  return meshesOf(m, f).flatMap((whole) => {
+    const { figure, mesh, ends } = whole;
+    const [first, second] = outward(whole, f);
+    const excess = figure.centreDistance - figure.idealCentreDistance;
+    const module = first.gear.module?.value ?? 0;
+    if (Math.abs(excess) <= tolerance || told(...ends.map(({ gear }) => gear.name))) return [];
+    const shaft = named(m.shafts, second.gear.shaft?.name);
+    if (!shaft?.at) return [];
+    const binds = figure.backlash === 0;
+    return [
+      {
+        severity: binds || excess > module / 2 ? 'error' : 'warning',
+        message: `${first.gear.name} and ${second.gear.name} stand ${millimetres(figure.centreDistance, 2)} apart, and their teeth need ${millimetres(
+          figure.idealCentreDistance,
+          2,
+        )}: ${millimetres(Math.abs(excess), 2)} too ${excess > 0 ? 'wide' : 'close'}`,
+        place: shaft.at.place,
+        about: [second.gear.name, first.gear.name, mesh.name, shaft.name],
+        figures: { centreDistance: figure.centreDistance, ideal: figure.idealCentreDistance },
+        related: [
+          ...m.shafts
+            .filter(({ name }) => name === first.gear.shaft?.name)
+            .flatMap((other) => (other.at ? [at(other.at.place, `shaft ${other.name}`)] : [])),
+          ...ends.flatMap(({ gear }) => (gear.teeth ? [at(gear.teeth.place, `the teeth of ${gear.name}`)] : [])),
+        ],
+        fixes: moves(m, f, whole),
+      } as const,
+    ];
+  });
+}
 
 /** The ends of a mesh, the one nearer to the leading shaft first. */
 function outward({ ends }: WholeMesh, f: Figures) {

@@ -33,6 +33,7 @@ import { unlikeSegments } from './unlike-segments.ts';
 import { unmeshedShaft } from './unmeshed-shaft.ts';
 import { unreachableSymbol } from './unreachable-symbol.ts';
 import { unusedSegment } from './unused-segment.ts';
+import { wideOffset } from './wide-offset.ts';
 
 /** In the order they run: what may be the cause of another finding comes before it. */
 export const checks: readonly Check[] = [
@@ -66,6 +67,7 @@ export const checks: readonly Check[] = [
   // the cams
   longTravel,
   overlappingLobes,
+  wideOffset,
   steepCam,
   unreachableSymbol,
 ];

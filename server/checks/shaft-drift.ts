@@ -3,9 +3,6 @@ import { apart, at, type Check, counted, degrees, isUnique, list, named } from '
 import { gearedBoard } from './examples.ts';
 import { teethFixes, wayTo } from './meshes.ts';
 
-/** Rests closer than this no ratchet keeps apart, however they are served. */
-const closestRests = turn / 120;
-
 export const shaftDrift: Check = {
   code: 'shaft-drift',
   severity: 'error',
@@ -38,9 +35,7 @@ export const shaftDrift: Check = {
   find(m, f) {
     const drifting = f.shafts.filter(({ ratio }) => ratio && ratio.den > 1);
     const spoilt = drifting.flatMap((shaft) => {
-      const cams = f.cams
-        .filter((cam) => cam.shaft === shaft.name && (!cam.repeats || cam.spacing < closestRests))
-        .map(({ name }) => name);
+      const cams = f.cams.filter((cam) => cam.shaft === shaft.name && !cam.repeats).map(({ name }) => name);
       return cams.length ? [{ shaft, cams }] : [];
     });
     const onTheWay = new Set(spoilt.flatMap(({ shaft }) => shaft.path));

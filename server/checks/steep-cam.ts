@@ -57,8 +57,12 @@ export const steepCam: Check = {
         const { pressureAngle, smallestBase, shortestTravel, spacing } = figure;
         if (!cam?.base || !pressureAngle || pressureAngle.value <= limit + 1e-9 || told(cam.name)) return [];
         const bar = figure.segments[0];
-        const travelDoes = shortestTravel !== undefined && shortestTravel <= spacing + 1e-9 && !cam.rise && !cam.fall;
-        const travel = travelDoes ? Math.min(roundUp(shortestTravel, Math.PI / 360), spacing) : undefined;
+        const byTravel =
+          !cam.rise && !cam.fall && !(cam.lobes.by === 'angles' && cam.lobes.lobes.some(({ before }) => before));
+        const travel =
+          byTravel && shortestTravel !== undefined && shortestTravel <= spacing + 1e-9
+            ? Math.min(roundUp(shortestTravel, Math.PI / 360), spacing)
+            : undefined;
         const base = smallestBase === undefined ? undefined : millimetres(roundUp(smallestBase, 0.5));
         const mends = [
           ...(smallestBase === undefined ? [] : [`base ${millimetres(roundUp(smallestBase, 0.1))} would do`]),

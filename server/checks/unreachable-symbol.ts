@@ -31,6 +31,7 @@ export const unreachableSymbol: Check = {
     'unmeshed-shaft',
     'overlapping-lobes',
     'long-travel',
+    'wide-offset',
     'crossed-limits',
   ],
   examples: [
@@ -57,7 +58,7 @@ export const unreachableSymbol: Check = {
     const cams = new Map(f.cams.flatMap((cam) => cam.segments.map((segment) => [segment, cam])));
     const unexplained = (name: string) => {
       const cam = cams.get(name);
-      if (!cam || told(name, cam.name, cam.shaft)) return false;
+      if (!cam || told(name, cam.name, cam.shaft) || isCutAway(m, cam)) return false;
       const [part, segment] = [named(m.cams, cam.name), named(m.segments, name)];
       return !(part && isUnclear(part, 'lobe')) && !(segment && isUnclear(segment, 'shown'));
     };
@@ -90,6 +91,11 @@ export const unreachableSymbol: Check = {
     });
   },
 };
+
+/** A flank too steep to follow loses lift as well: that is told as `steep-cam`. */
+function isCutAway(m: Mechanism, { lift, pressureAngle }: CamFigure): boolean {
+  return lift.cut !== undefined && pressureAngle !== undefined && pressureAngle.value > m.limits.pressureAngle.value;
+}
 
 /** "bar g stays hidden (camG), bars b and c stop half-way …". */
 function inWords(position: PositionFigure, wrong: readonly string[], cams: ReadonlyMap<string, CamFigure>): string {

@@ -81,7 +81,11 @@ function camFigure(
     ...(stroke === undefined && { relative: true }),
     ...program.lobes,
   };
-  const { lift, figures: shape } = shapedBy(m, cam, follower, programmed);
+  const scattered =
+    program.raised !== undefined && circle !== undefined && circle.counts > 1 && circle.spacing < closestRests;
+  const { lift, figures: shape } = scattered
+    ? { lift: programmed, figures: {} }
+    : shapedBy(m, cam, follower, programmed);
   const lifts = rests.map((rest) => liftAt(lift, rest).lift);
   const raisedAt = program.raisedAt ?? lifts.map((height) => height > lift.stroke / 2);
   const due = program.raisedAt ?? wanted;
@@ -105,9 +109,11 @@ function camFigure(
     raisedAt,
     conflicts,
     repeats:
-      conflicts.length === 0 && repeatsAfter(programmed, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
+      !scattered &&
+      conflicts.length === 0 &&
+      repeatsAfter(programmed, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
     lift,
-    overlaps: overlapsOf(programmed, rests, spoilt),
+    overlaps: scattered ? [] : overlapsOf(programmed, rests, spoilt),
     ...shape,
   };
 }
@@ -128,6 +134,9 @@ function wantedOf(
     return last !== lowered;
   });
 }
+
+/** Rests of several counts that lie closer than this serve nobody: such a train drifts, and its cams have no shape. */
+const closestRests = turn / 120;
 
 interface Flanks {
   readonly travel: number;
