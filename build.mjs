@@ -203,7 +203,8 @@ async function packageExtension() {
   writeFileSync(join(staged, 'package.json'), `${JSON.stringify(manifest, null, 2)}\n`);
   const target = join(root, 'lobewright.vsix');
   const options = ['--no-dependencies', '--allow-missing-repository', '--no-rewrite-relative-links', '--out', target];
-  run(bin('vsce'), ['package', ...options], { cwd: staged });
+  // One date for all files, so that the same sources give the same bytes.
+  run(bin('vsce'), ['package', ...options], { cwd: staged, env: { ...process.env, SOURCE_DATE_EPOCH: '1767225600' } });
 }
 
 /** What a newcomer sees first: a real example checked and charted, and where to look. */

@@ -10,6 +10,12 @@ import { languageId, libraryScheme } from './names.ts';
 export const isDesign = (document: vscode.TextDocument) =>
   document.languageId === languageId && document.uri.scheme !== libraryScheme;
 
+/** The design that a command means: the active editor's, else one that is in view (the focus may be in the chart). */
+export function designInView(): vscode.TextDocument | undefined {
+  const { activeTextEditor, visibleTextEditors } = vscode.window;
+  return [activeTextEditor, ...visibleTextEditors].find((editor) => editor && isDesign(editor.document))?.document;
+}
+
 interface Template extends vscode.QuickPickItem {
   readonly text: string;
 }

@@ -130,7 +130,10 @@ export function chartView(context: vscode.ExtensionContext, source: ChartSource)
       }
       followed.follow(design.toString());
     },
-    changed: (uri) => followed.changed(uri),
+    changed(uri) {
+      // A chart out of sight is drawn anew when it comes back, and asks then.
+      if (panel?.visible) followed.changed(uri);
+    },
     dispose() {
       clearTimeout(cursorTimer);
       panel?.dispose();
