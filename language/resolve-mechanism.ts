@@ -50,11 +50,14 @@ export function readMechanism(reading: Reading, node: ast.Mechanism, tables: Tab
   const unclear: string[] = strays(node, stumbles) ? ['*'] : [];
   const said: Said = { name: node.name, place, blocks: [gather(reading, members.Property)], unclear, real: true };
   const process = processOf(reading, said, tables);
+  const brokenKinds = new Set<string>(
+    members.Every.filter((each) => stumblesIn(each, stumbles)).map(({ kind }) => kind),
+  );
   const setting: Setting = {
     reading,
     process,
     processOf: (named) => tables.process(named).value,
-    broken: (member) => stumblesIn(member, stumbles),
+    broken: (member) => stumblesIn(member, stumbles) || brokenKinds.has(member.$type.toLowerCase()),
   };
 
   const every = everyOf(reading, members.Every);

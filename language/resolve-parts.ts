@@ -57,7 +57,7 @@ export interface Setting {
   /** The process of the mechanism, and that of a part that says its own. */
   readonly process: Process;
   readonly processOf: (node: ast.Process) => Process;
-  /** Statements that hold an error of syntax: nothing they lack is missed. */
+  /** Whether a statement, or an `every …` for its kind, holds an error of syntax: nothing it lacks is missed. */
   readonly broken: (node: AstNode) => boolean;
 }
 
@@ -247,7 +247,7 @@ export function readMesh(
   const named = node.$type === 'Mesh' ? node.gears : [];
   const [first, second] = named.map((each) => reference(reading, each));
   const name = first && second ? `${first.name}–${second.name}` : '';
-  const place = named.length ? placeAcross(reading.telling, [node]) : placeOf(reading.telling, node);
+  const place = placeOf(reading.telling, node);
   const of = { ...said(setting, node, block(setting, node), every), name, place };
   const process = gears.find((gear) => gear.name === first?.name)?.process ?? setting.process;
   const backlash =

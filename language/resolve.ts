@@ -1,7 +1,7 @@
 /** A whole design: from syntax tree to meaning. Never throws; what is wrong is told in `problems`. */
 import type { LangiumDocument } from 'langium';
 import type { Design, Mechanism as MechanismNode, Property } from './generated/ast.ts';
-import type { Finding, GlyphTable, Material, Mechanism, Place, Process } from './mechanism.ts';
+import type { Finding, GlyphTable, Material, Mechanism, Process } from './mechanism.ts';
 import { readingOf, textOf } from './reading.ts';
 import { readMechanism, type Stumbles } from './resolve-mechanism.ts';
 import { type Piece, type Pieces, Tables } from './resolve-tables.ts';
@@ -20,8 +20,6 @@ export interface Resolved {
   readonly materials: readonly Material[];
   readonly processes: readonly Process[];
   readonly problems: readonly Finding[];
-  /** Offsets of the top-level statements, from which places count. */
-  readonly statements: readonly { readonly from: number; readonly to: number }[];
   /** What the next resolving of the same file can go on from. */
   readonly memory: Memory;
 }
@@ -78,7 +76,6 @@ export function resolveDocument(document: LangiumDocument<Design>, previous?: Re
   return {
     file,
     ...resolved,
-    statements: statements.map(({ $cstNode: text }) => ({ from: text?.offset ?? 0, to: text?.end ?? 0 })),
     memory: { tables: tables.pieces, mechanisms },
   };
 }
@@ -150,15 +147,4 @@ function versionProblems(design: Design, file: string): Finding[] {
     });
   }
   return telling.problems;
-}
-
-/** Where a place is in its file's text now: offsets in the file; undefined if its statement is gone. */
-export function locate(
-  place: Place,
-  resolvedOf: (file: string) => Pick<Resolved, 'statements'> | undefined,
-): { readonly file: string; readonly start: number; readonly end: number } | undefined {
-  const { file, top, from, to } = place;
-  if (top < 0) return { file, start: from, end: to };
-  const statement = resolvedOf(file)?.statements[top];
-  return statement && { file, start: statement.from + from, end: statement.from + to };
 }

@@ -3,8 +3,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { editsFor, waysFor } from '../../language/edits.ts';
 import type { Change } from '../../language/mechanism.ts';
-import { locate, type Resolved, resolveDocument } from '../../language/resolve.ts';
-import { read, resolve, uri } from './reading.ts';
+import { type Resolved, resolveDocument } from '../../language/resolve.ts';
+import { read, resolve, uri, whereIs } from './reading.ts';
 
 const examples = readdirSync('examples')
   .filter((name) => name.endsWith('.lobe'))
@@ -51,8 +51,8 @@ describe('damaged text', () => {
           expect(message).not.toMatch(/undefined|NaN|Infinity|object Object/);
           for (const each of [place, ...related.map(({ place }) => place)]) {
             if (each.file !== uri) continue;
-            const at = locate(each, () => resolved);
-            expect(at && 0 <= at.start && at.start <= at.end && at.end <= text.length).toBe(true);
+            const at = whereIs(each, resolved);
+            expect(at && 0 <= at.from && at.from <= at.to && at.to <= text.length).toBe(true);
           }
         }
       }),

@@ -1,5 +1,6 @@
 /** What the tests of this room share: one set of services, and texts in, meaning out. */
-import type { Finding, Mechanism } from '../../language/mechanism.ts';
+import type { Finding, Mechanism, Place } from '../../language/mechanism.ts';
+import { type Stretch, stretchOf } from '../../language/places.ts';
 import { type Resolved, resolveDocument } from '../../language/resolve.ts';
 import { createLobeServices, type DesignDocument, openDesign } from '../../language/services.ts';
 
@@ -7,13 +8,22 @@ export const services = createLobeServices();
 
 export const uri = 'memory:/design.lobe';
 
+const documents = new WeakMap<Resolved, DesignDocument>();
+
 export function read(text: string, others: Readonly<Record<string, string>> = {}): DesignDocument {
   return openDesign(services, uri, (file) => (file === uri ? text : others[file]));
 }
 
 export function resolve(text: string, others: Readonly<Record<string, string>> = {}, previous?: Resolved): Resolved {
-  return resolveDocument(read(text, others), previous);
+  const document = read(text, others);
+  const resolved = resolveDocument(document, previous);
+  documents.set(resolved, document);
+  return resolved;
 }
+
+/** Where a place is in the text that was resolved. */
+export const whereIs = (place: Place, resolved: Resolved): Stretch | undefined =>
+  stretchOf(documents.get(resolved)!.parseResult.value, place);
 
 /** The one mechanism of a text that holds these statements, and what was found wrong with it. */
 export function mechanismOf(statements: string, rest = ''): { mechanism: Mechanism; problems: readonly Finding[] } {
@@ -24,7 +34,7 @@ export function mechanismOf(statements: string, rest = ''): { mechanism: Mechani
 /** A finding's code, its message and the text it stands at. */
 export function told(text: string, findings: readonly Finding[], resolved: Resolved): [string, string, string][] {
   return findings.map(({ code, message, place }) => {
-    const start = place.top < 0 ? 0 : resolved.statements[place.top]!.from;
-    return [code, message, text.slice(start + place.from, start + place.to)];
+    const { from, to } = whereIs(place, resolved)!;
+    return [code, message, text.slice(from, to)];
   });
 }

@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { filament, pla } from '../../language/defaults.ts';
 import type { Given, Mechanism } from '../../language/mechanism.ts';
 import { isUnclear } from '../../language/mechanism.ts';
-import { locate, resolveDocument } from '../../language/resolve.ts';
-import { mechanismOf, read, resolve, told, uri } from './reading.ts';
+import { resolveDocument } from '../../language/resolve.ts';
+import { mechanismOf, read, resolve, told, uri, whereIs } from './reading.ts';
 
 const deg = Math.PI / 180;
 
@@ -627,6 +627,8 @@ describe('what is wrong', () => {
     expect([isUnclear(mechanism.cams[0]!, 'base'), isUnclear(mechanism.cams[0]!, 'level')]).toEqual([true, true]);
     expect(isUnclear(mechanism.cams[1]!, 'base')).toBe(false);
     expect(isUnclear(mechanism, 'count')).toBe(false);
+    const every = mechanismOf('every cam { base   travel }\ncam c\ngear g').mechanism;
+    expect([isUnclear(every.cams[0]!, 'level'), isUnclear(every.gears[0]!, 'teeth')]).toEqual([true, false]);
   });
 
   it('of two parts of one name, the first counts', () => {
@@ -655,9 +657,9 @@ describe('resolving again', () => {
     expect(again.mechanisms.map((m, i) => m === first.mechanisms[i])).toEqual([false, true]);
     expect(again.mechanisms[0]!.cams[0]!.base?.value).toBe(22.25);
     const { place } = again.problems[0]!;
-    const at = locate(place, () => again)!;
-    expect(changed.slice(at.start, at.end)).toBe('1 deg');
-    expect(at.start).toBe(two.indexOf('1 deg') + 3);
+    const at = whereIs(place, again)!;
+    expect(changed.slice(at.from, at.to)).toBe('1 deg');
+    expect(at.from).toBe(two.indexOf('1 deg') + 3);
   });
 
   it('reads anew what sees a table that changed', () => {
