@@ -176,7 +176,7 @@ function hollow(lift: FollowedLift, from: Contact, to: Contact): Contact[] {
   const held = (at: Motion): Contact => ({ ...corner, at: { ...corner.at, slope: at.slope } });
   const pieces = 16;
   const round = Array.from({ length: pieces + 1 }, (_, i) => between(lift, held(near.at), held(far.at), i / pieces));
-  return [...round, to];
+  return [near, ...round, far, to];
 }
 
 /** Where the profile crosses itself, between two contacts here and two there (by Newton). */
