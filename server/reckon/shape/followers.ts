@@ -12,10 +12,24 @@ export interface Shaped {
   readonly figures: Partial<CamFigure>;
 }
 
+/** The latest shapes by all the numbers that go into them: of a numeral's cams a keystroke seldom changes more than one. */
+const latest = new Map<string, Shaped>();
+const mostKept = 1024;
+
 /** Shapes of a cam as far as base, nose and stroke are given. */
 export function shapedBy(m: Mechanism, cam: Cam, follower: Segment, programmed: FollowedLift): Shaped {
   if (programmed.relative) return { lift: programmed, figures: {} };
-  const { smallest, shortest, prime, shape, cutter } = sizes(m, cam, follower, programmed);
+  const given = givenOf(m, cam, follower);
+  const key = JSON.stringify([programmed, given]);
+  const shaped = latest.get(key) ?? shapedAnew(programmed, given);
+  latest.delete(key);
+  latest.set(key, shaped);
+  if (latest.size > mostKept) latest.delete(latest.keys().next().value!);
+  return shaped;
+}
+
+function shapedAnew(programmed: FollowedLift, given: CamGiven): Shaped {
+  const { smallest, shortest, prime, shape, cutter } = sizes(programmed, given);
   const sharp = shape?.profileCurvature.convexMin?.value === 0;
   const cut = shape && cutter ? cutOf(programmed, cutter, sharp) : undefined;
   return {
@@ -30,6 +44,31 @@ export function shapedBy(m: Mechanism, cam: Cam, follower: Segment, programmed: 
   };
 }
 
+/** The numbers that a cam's shape follows from, beside its lift. */
+interface CamGiven {
+  readonly kind: Segment['follower']['value']['kind'];
+  readonly base: number | undefined;
+  readonly nose: number | undefined;
+  readonly offset: number;
+  readonly limit: number;
+  /** Of a swinging arm, as seen along the slide. */
+  readonly pivot: Point | undefined;
+  readonly arm: number;
+}
+
+function givenOf(m: Mechanism, cam: Cam, follower: Segment): CamGiven {
+  const kind = follower.follower.value;
+  return {
+    kind: kind.kind,
+    base: positive(cam.base),
+    nose: positive(follower.nose),
+    offset: follower.offset.value,
+    limit: m.limits.pressureAngle.value,
+    pivot: kind.kind === 'pivoted' ? inSlideFrame(m, cam, follower, kind.at) : undefined,
+    arm: kind.kind === 'pivoted' ? kind.arm : 0,
+  };
+}
+
 interface Sizes {
   readonly smallest?: number;
   readonly shortest?: number;
@@ -39,28 +78,22 @@ interface Sizes {
   readonly cutter?: Cutter;
 }
 
-function sizes(m: Mechanism, cam: Cam, follower: Segment, lift: FollowedLift): Sizes {
-  const base = positive(cam.base);
-  const nose = positive(follower.nose);
-  const limit = m.limits.pressureAngle.value;
-  const kind = follower.follower.value;
-  if (kind.kind === 'flat') {
+function sizes(lift: FollowedLift, { kind, base, nose, offset, limit, pivot, arm: length }: CamGiven): Sizes {
+  if (kind === 'flat') {
     const smallest = smallestFlatBase(lift);
     if (base === undefined) return { smallest };
     const cutter = { kind: 'flat', base } as const;
     return { smallest, shortest: shortestFlatTravel(lift, base), shape: flatShapeOf(lift, base), cutter };
   }
   if (nose === undefined) return {};
-  if (kind.kind === 'pivoted') {
-    const pivot = inSlideFrame(m, cam, follower, kind.at);
-    if (!pivot || !(kind.arm > 0)) return {};
-    const arm = { nose, pivot, arm: kind.arm };
+  if (kind === 'pivoted') {
+    if (!pivot || !(length > 0)) return {};
+    const arm = { nose, pivot, arm: length };
     const smallest = smallestPivotedBase(lift, arm, limit);
     if (base === undefined) return { smallest };
     const rider = { ...arm, prime: base + nose };
     return { smallest, shortest: shortestPivotedTravel(lift, rider, limit), shape: pivotedShapeOf(lift, rider) };
   }
-  const offset = follower.offset.value;
   const smallest = smallestBase(lift, { offset, nose }, limit);
   if (base === undefined) return { smallest };
   const rider = { prime: base + nose, offset, nose };
