@@ -11,12 +11,12 @@ const median = (values: number[]): number => values.sort((a, b) => a - b)[values
 function measure(text: string, rounds: number): { parseLink: number; after: number } {
   const services = createLobeServices();
   const documents = services.shared.workspace.LangiumDocuments;
-  const at = text.indexOf('base 22 mm', text.length / 2) + 'base 2'.length;
+  const at = text.indexOf('base 22 mm', text.length / 2) + 'base 22'.length;
   const parseLink: number[] = [];
   const after: number[] = [];
   let previous: Analysis | undefined;
   for (let round = 0; round < rounds + 5; round++) {
-    const typed = `${text.slice(0, at)}${round % 9}${text.slice(at + 1)}`;
+    const typed = `${text.slice(0, at)}.${round}1${text.slice(at)}`;
     const started = performance.now();
     const document = readDesign(services, typed);
     const linked = performance.now();

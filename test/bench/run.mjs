@@ -47,10 +47,10 @@ function installed() {
 }
 
 /**
- * Keystroke → findings over the protocol: one character is typed and taken back in turn; `wrong` makes a finding that
- * must be told. Times in ms, the first strokes left out.
+ * Keystroke → findings over the protocol: what stands at `at` is made wrong, which must be told, and right again, each
+ * time with another number, so that no answer is a remembered one. Times in ms, the first strokes left out.
  */
-async function keystrokes({ command, args, languageId, ending, text, at, put, rounds, options }) {
+async function keystrokes({ command, args, languageId, ending, text, at, was, wrong, right, rounds, options }) {
   const server = startServer(command, args, { cwd: work });
   const file = join(work, `text.${ending}`);
   writeFileSync(file, text);
@@ -72,7 +72,7 @@ async function keystrokes({ command, args, languageId, ending, text, at, put, ro
     await pause(1500);
     const before = text.slice(0, at).split('\n');
     const start = { line: before.length - 1, character: before.at(-1).length };
-    const end = { line: start.line, character: start.character + put.length };
+    let length = was.length;
     const times = [];
     for (let round = 0; round < rounds + 4; round++) {
       const typed = round % 2 === 0;
@@ -81,9 +81,12 @@ async function keystrokes({ command, args, languageId, ending, text, at, put, ro
         ({ uri: about, diagnostics }) => about === uri && diagnostics.some(({ severity }) => severity === 1) === typed,
       );
       const struck = performance.now();
+      const end = { line: start.line, character: start.character + length };
+      const put = (typed ? wrong : right)(round);
+      length = put.length;
       server.notify('textDocument/didChange', {
         textDocument: { uri, version: round + 2 },
-        contentChanges: [{ range: { start, end: typed ? start : end }, text: typed ? put : '' }],
+        contentChanges: [{ range: { start, end }, text: put }],
       });
       await told;
       if (round >= 4) times.push(performance.now() - struck);
@@ -120,7 +123,9 @@ try {
     ending: 'lobe',
     text,
     at: text.indexOf('base 22 mm', text.length / 2) + 'base '.length,
-    put: '-',
+    was: '22 mm',
+    wrong: (round) => `-22.${round} mm`,
+    right: (round) => `22.${round} mm`,
   });
   const results = [];
   const run = async (name, lines, job) => {
@@ -147,7 +152,9 @@ try {
         ending: 'json',
         text: data,
         at,
-        put: '-,',
+        was: '',
+        wrong: (round) => `-, ${round}`,
+        right: () => '',
         rounds: 20,
         options: { provideFormatter: false },
       });
@@ -159,7 +166,9 @@ try {
         ending: 'ts',
         text: program,
         at: spot,
-        put: '"" + ',
+        was: '',
+        wrong: (round) => `"${round}" + `,
+        right: () => '',
         rounds: 20,
         options: tsOptions,
       });
