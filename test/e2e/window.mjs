@@ -68,13 +68,13 @@ export class Window {
     );
   }
 
-  /** Takes from an open list the entry of these words, with or without "…" after them. */
+  /** Takes from an open list the entry of these words, with or without an icon before and "…" after them. */
   async choose(meant) {
     const focused = this.page.locator('.quick-input-list .monaco-list-row.focused .label-name');
     await until(
       `"${meant}" in the list`,
       async () => {
-        const label = (await focused.first().textContent({ timeout: 500 })).replaceAll('\u00a0', ' ').trim();
+        const label = (await focused.first().textContent({ timeout: 500 })).replace(/^[^\p{L}]+/u, '');
         if (label === meant || label === `${meant}…`) return true;
         await this.page.keyboard.press('ArrowDown');
         return false;
@@ -262,7 +262,6 @@ export class Window {
       await this.page.waitForTimeout(400);
       return words.test((await contents.allInnerTexts()).join(' '));
     });
-    await this.page.keyboard.press('Escape');
   }
 
   /** Applies the fix that is offered first, which must be the one meant. */

@@ -1,4 +1,5 @@
 // The same package without anything beside the browser: the extension and its server run in web workers.
+import { execFileSync } from 'node:child_process';
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { designFolder, long, placeOf } from '../designs.mjs';
@@ -13,8 +14,6 @@ export async function web({ browser, vsix, report, pictures }) {
   const editor = await startEditor();
   const context = await browser.newContext({ viewport: { width: 1900, height: 1000 } });
   const page = await context.newPage();
-  const workers = [];
-  page.on('worker', (worker) => workers.push(worker.url()));
   const window = new Window(page, editor);
   const check = (name, run) => report.check(name, page, run);
   try {
@@ -49,8 +48,21 @@ export async function web({ browser, vsix, report, pictures }) {
       await window.chart.locator('.lw-findings', { hasText: 'Nothing found wrong' }).waitFor({ timeout: 10_000 });
       await window.noSquiggle('warning');
     });
-    await check('no server of the extension runs beside the browser', async () => {
-      hold(!editor.log().includes('server.cjs'), 'a Node server was started');
+    await check('the page of a finding opens in the browser', async () => {
+      await window.command('Lobewright: Explain a Finding');
+      await window.choose('steep-cam');
+      await page.locator('.tab', { hasText: 'Preview steep-cam.md' }).waitFor();
+      await page
+        .frameLocator('iframe.webview.ready')
+        .last()
+        .frameLocator('iframe#active-frame')
+        .locator('code', { hasText: 'steep-cam' })
+        .first()
+        .waitFor();
+    });
+    await check('nothing of the extension runs outside the browser', async () => {
+      const running = execFileSync('ps', ['-eo', 'args'], { encoding: 'utf8' }).split('\n');
+      hold(!running.some((line) => line.includes(served) && line.includes('server.cjs')), 'a Node server runs');
     });
   } finally {
     await context.close();
