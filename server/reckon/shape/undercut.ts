@@ -6,8 +6,8 @@
 import type { Point } from '../../../language/mechanism.ts';
 import type { Corner, Cut, Extreme, FollowedLift, LobeFlank } from '../figures.ts';
 import { radians, turn, wrapped } from '../motion/angles.ts';
-import { type Motion, stretches } from '../motion/laws.ts';
-import { liftAt, onCorner, startOf } from '../motion/lift.ts';
+import { type Motion, peaks, stretches } from '../motion/laws.ts';
+import { liftAt, onCorner, startOf, wholeWidth } from '../motion/lift.ts';
 import { contactPoint, pitchCurvature, pitchPoint, type RoundNose } from './profile.ts';
 import { greatest } from './search.ts';
 
@@ -116,11 +116,7 @@ function troubles(lift: FollowedLift, cutter: Cutter, sharp: boolean): number[] 
 function cornersOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Corner[] {
   const spots = troubles(lift, cutter, sharp);
   if (spots.length === 0) return [];
-  // Stands farther apart than this cannot cut each other's contact.
-  const far =
-    cutter.kind === 'flat'
-      ? Math.acos(cutter.base / (cutter.base + lift.stroke))
-      : 2 * Math.asin(Math.min(1, cutter.nose / cutter.prime));
+  const far = farthest(lift, cutter);
   const count = Math.round(turn / Math.max(radians(0.2), far / 60));
   const step = turn / count;
   const reach = Math.min(Math.ceil(far / step), (count - 1) >> 1);
@@ -133,7 +129,8 @@ function cornersOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Corner[]
   /** Whether a contact near a stand is cut away from any other. */
   const lost = (contact: Contact, near: number): boolean => {
     const point = touch(cutter, contact);
-    for (let j = 0; j <= reach; j++) if (stand(near - j)(point) > almost || stand(near + j)(point) > almost) return true;
+    for (let j = 0; j <= reach; j++)
+      if (stand(near - j)(point) > almost || stand(near + j)(point) > almost) return true;
     return false;
   };
   /** From a lost contact one way to the first that is left: the two last on the way, the one that is left first. */
@@ -159,6 +156,14 @@ function cornersOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Corner[]
 }
 
 const almost = 1e-9;
+
+/** Stands farther apart than this cannot cut each other's contact. */
+function farthest({ lobes, stroke }: FollowedLift, cutter: Cutter): number {
+  if (cutter.kind === 'round') return 2 * Math.asin(Math.min(1, cutter.nose / cutter.prime));
+  const slope = (flank: LobeFlank) => (stroke * peaks(flank.law).velocity) / wholeWidth(flank);
+  const aside = Math.max(...lobes.flatMap(({ before, after }) => [slope(before), slope(after)]));
+  return Math.acos(cutter.base / Math.hypot(cutter.base + stroke, aside));
+}
 
 /** The second of two contacts, and before it those at a hollow corner of the path that lies between them. */
 function hollow(lift: FollowedLift, from: Contact, to: Contact): Contact[] {
