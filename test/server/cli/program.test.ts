@@ -1,12 +1,24 @@
 import { spawnSync } from 'node:child_process';
-import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { join } from 'node:path';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Report } from '../../../server/cli/report.ts';
 
-const program = resolve('out/lobewright.cjs');
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
+/** What ships, apart from the folder in which others build. */
+const shipped = mkdtempSync(join(tmpdir(), 'lobewright-shipped-'));
+const program = join(shipped, 'lobewright.cjs');
 let folder: string;
 
 const steep = sign.replace('base 22 mm', 'base 8 mm');
@@ -33,7 +45,10 @@ beforeAll(() => {
     encoding: 'utf8',
   });
   if (status !== 0) throw new Error(stderr);
-}, 60_000);
+  cpSync('out', shipped, { recursive: true });
+}, 120_000);
+
+afterAll(() => rmSync(shipped, { recursive: true, force: true }));
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'lobewright-test-'));
