@@ -1,5 +1,6 @@
 // Every step of building, testing and packaging, by name: `node build.mjs <step>`.
 import { execFileSync, spawnSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -105,7 +106,7 @@ const assets = {
 const bundles = {
   lobewright: {
     entryPoints: ['server/cli/main.ts'],
-    outfile: 'out/lobewright.cjs',
+    outfile: 'out/lobewright-main.cjs',
     platform: 'node',
     format: 'cjs',
     target: 'node20',
@@ -169,6 +170,22 @@ async function bundle(...names) {
   await Promise.all(
     wanted.map((name) => build({ ...common, ...bundles[name], define: { ...common.define, ...bundles[name].define } })),
   );
+  if (wanted.includes('lobewright')) await launcher(build);
+}
+
+/** `out/lobewright.cjs`, which starts the program; it knows the program's text by its hash. */
+async function launcher(build) {
+  const { outfile: program, ...options } = bundles.lobewright;
+  const hash = createHash('sha256').update(readFileSync(program)).digest('hex').slice(0, 16);
+  for (const name of readdirSync('out')) if (name.endsWith('.cache')) rmSync(join('out', name));
+  await build({
+    ...common,
+    ...options,
+    entryPoints: ['server/cli/launch.ts'],
+    outfile: 'out/lobewright.cjs',
+    banner: { js: '#!/usr/bin/env node' },
+    define: { LOBEWRIGHT_BUILD: JSON.stringify(hash) },
+  });
 }
 
 /** What the package holds beside its manifest: nothing of the sources, the tests or what they need. */
