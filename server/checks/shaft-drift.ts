@@ -1,3 +1,4 @@
+import { closestRests } from '../reckon/cams.ts';
 import { turn } from '../reckon/motion/angles.ts';
 import { apart, at, type Check, counted, degrees, isUnique, list, named } from './check.ts';
 import { gearedBoard } from './examples.ts';
@@ -35,7 +36,9 @@ export const shaftDrift: Check = {
   find(m, f) {
     const drifting = f.shafts.filter(({ ratio }) => ratio && ratio.den > 1);
     const spoilt = drifting.flatMap((shaft) => {
-      const cams = f.cams.filter((cam) => cam.shaft === shaft.name && !cam.repeats).map(({ name }) => name);
+      const cams = f.cams
+        .filter((cam) => cam.shaft === shaft.name && (!cam.repeats || cam.spacing < closestRests))
+        .map(({ name }) => name);
       return cams.length ? [{ shaft, cams }] : [];
     });
     const onTheWay = new Set(spoilt.flatMap(({ shaft }) => shaft.path));

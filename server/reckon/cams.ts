@@ -109,9 +109,7 @@ function camFigure(
     raisedAt,
     conflicts,
     repeats:
-      !scattered &&
-      conflicts.length === 0 &&
-      repeatsAfter(programmed, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
+      conflicts.length === 0 && repeatsAfter(programmed, circle, shaft, symbols.length, cam.lobes.by === 'angles'),
     lift,
     overlaps: scattered ? [] : overlapsOf(programmed, rests, spoilt),
     ...shape,
@@ -135,8 +133,8 @@ function wantedOf(
   });
 }
 
-/** Rests of several counts that lie closer than this serve nobody: such a train drifts, and its cams have no shape. */
-const closestRests = turn / 120;
+/** Rests of several counts that lie closer than this serve nobody: such a shaft drifts, and its cams have no shape. */
+export const closestRests = turn / 120;
 
 interface Flanks {
   readonly travel: number;
