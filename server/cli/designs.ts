@@ -1,5 +1,5 @@
 /** Designs as the command line reads them: a file with all that it imports, and other values put in its place. */
-import { readFileSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
 import { dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { TextDocument, URI } from 'langium';
@@ -13,7 +13,7 @@ import { type Analysis, analyse, locate } from '../analysis.ts';
 import { applied } from '../fixes.ts';
 import type { TextRange } from '../protocol.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { readText } from './files.ts';
+import { greatest, readText } from './files.ts';
 
 /** A design that was read and analysed. */
 export interface Opened {
@@ -86,7 +86,9 @@ export function openText(path: string, uri: string, text: string, given?: Argume
 function readImport(uri: string): string | undefined {
   if (!uri.startsWith('file:')) return undefined;
   try {
-    return readFileSync(fileURLToPath(uri), 'utf8');
+    const path = fileURLToPath(uri);
+    const found = statSync(path);
+    return found.isFile() && found.size <= greatest ? readFileSync(path, 'utf8') : undefined;
   } catch {
     return undefined;
   }

@@ -4,7 +4,7 @@ import { basename, dirname, join } from 'node:path';
 import { Refusal } from './arguments.ts';
 
 /** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
-const greatest = 16 * 1024 * 1024;
+export const greatest = 16 * 1024 * 1024;
 
 /**
  * The text of a design file, `-` for standard input; a byte order mark is dropped.

@@ -1,5 +1,6 @@
 /** The language server as a program of its own: on the transport its arguments name, else on standard input and output. */
 import '../../language/group-by.mjs';
+import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { FileSystemNode, URI } from 'langium';
@@ -13,6 +14,9 @@ import {
 import { ClientFiles } from './files.ts';
 import { serveDesigns } from './server.ts';
 
+/** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
+const greatest = 16 * 1024 * 1024;
+
 /** Reads `file:` itself, and has the client read the rest. */
 class Files extends ClientFiles {
   private readonly disk = NodeFileSystem.fileSystemProvider();
@@ -25,8 +29,11 @@ class Files extends ClientFiles {
     return uri?.scheme === 'file' ? this.disk.exists(uri) : super.exists(uri);
   }
 
-  override readFile(uri?: URI): Promise<string> {
-    return uri?.scheme === 'file' ? this.disk.readFile(uri) : super.readFile(uri);
+  override async readFile(uri?: URI): Promise<string> {
+    if (uri?.scheme !== 'file') return super.readFile(uri);
+    const found = await stat(uri.fsPath);
+    if (!found.isFile() || found.size > greatest) throw new Error(`${uri.fsPath} is no design`);
+    return this.disk.readFile(uri);
   }
 }
 
