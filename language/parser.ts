@@ -158,8 +158,10 @@ export class LobeParser {
   private consume(step: Step): void {
     if (this.tokens[this.at]!.name !== step.name) {
       // One token too few or too many: go on as if it were there, or not.
-      const missing = this.plan.after(step).has(this.tokens[this.at]!.name);
-      if (!missing && this.tokens[this.at + 1]?.name !== step.name) this.stumble([step.name]);
+      const { name } = this.tokens[this.at]!;
+      const missing = this.plan.after(step).has(name);
+      const needless = this.tokens[this.at + 1]?.name === step.name && !this.known().has(name);
+      if (!missing && !needless) this.stumble([step.name]);
       this.note([step.name]);
       if (missing) return;
       this.at++;
@@ -313,10 +315,16 @@ export class LobeParser {
     return false;
   }
 
-  /** Index of the first token ahead at which one of the rules under way can go on. */
-  private nextKnown(): number {
+  /** Tokens at which one of the rules under way can go on. */
+  private known(): Tokens {
     const known = new Set(['EOF']);
     for (const call of this.calls) for (const name of this.plan.after(call)) known.add(name);
+    return known;
+  }
+
+  /** Index of the first token ahead at which one of the rules under way can go on. */
+  private nextKnown(): number {
+    const known = this.known();
     let i = this.at;
     while (!known.has(this.tokens[i]!.name)) i = this.past(i);
     return i;

@@ -88,6 +88,8 @@ function readingProblems({ parseResult }: DesignDocument): Problem[] {
       const within = mark.from >= from && mark.to <= to && mark.code === 'unreadable-text';
       if (within || mark === closing) settled.add(mark);
     }
+    // What stands in a block that is not opened is no mistake of its own.
+    if (closing) until = closing.to;
     told.push(...found);
   }
   for (const mark of marks) {

@@ -131,7 +131,7 @@ class Scanner implements Scanned {
   /** Words that end the list of symbols under way. */
   private listEnds: ReadonlySet<string> | undefined;
   private listProblem: { message: string; from: number; to: number; edits: TextEdit[] } | undefined;
-  private readonly blocks: ('mechanism' | 'glyphs' | 'other')[] = [];
+  private readonly blocks: ('glyphs' | 'other')[] = [];
   /** Keywords that were taken as names all the same. */
   private readonly borrowed = new Set<string>();
   /** A `}` that closed a mechanism although a part follows it; it is one too many if a later one closes nothing. */
@@ -147,6 +147,10 @@ class Scanner implements Scanned {
 
   run(): void {
     const { text } = this;
+    if (isNoText(text)) {
+      this.tell('unreadable-text', 'this is no text: it holds bytes that no written text has', 0, 1);
+      return;
+    }
     if (text.charCodeAt(0) === 0xfeff) this.at = 1;
     while (this.at < text.length && this.tokens.length < mostTokens) this.next();
     this.endValue();
@@ -403,18 +407,28 @@ class Scanner implements Scanned {
     } else if (beginsStatement.has(name) && name !== 'glyphs' && this.blocks.length === 0) {
       this.doubtful = undefined;
     }
-    if (name === '{') {
-      const before = this.tokens.at(-2)?.name;
-      this.blocks.push(
-        before === 'mechanism' ? 'mechanism' : before === 'glyphs' || before === 'like' ? 'glyphs' : 'other',
-      );
-    } else if (name === '}' && this.blocks.pop() === undefined) {
+    if (name === '{') this.blocks.push(this.blockKind());
+    else if (this.blocks.length === 0 && this.tableWithoutBrace(name)) this.blocks.push('glyphs');
+    else if (name === '}' && this.blocks.pop() === undefined) {
       return this.needlessBrace(token);
     }
     if (name === 'count') this.listEnds = endsCount;
     else if (name === 'at' && this.last === 'raised') this.listEnds = endsRaised;
     else if (name !== 'ID' && name !== 'NUMBER' && name !== 'STRING') this.endList();
     return true;
+  }
+
+  /** What the block that opens here belongs to. */
+  private blockKind(): 'glyphs' | 'other' {
+    let head = this.tokens.length - 1;
+    while (this.tokens[head]?.name === 'ID' || this.tokens[head]?.name === 'like') head--;
+    return this.tokens[head]?.name === 'glyphs' ? 'glyphs' : 'other';
+  }
+
+  /** Whether a token stands in a glyph table of which the opening brace is missing: entries are told apart all the same. */
+  private tableWithoutBrace(name: string): boolean {
+    if (this.last !== 'ID' || this.tokens.at(-2)?.name !== 'glyphs') return false;
+    return name !== 'like' && !beginsStatement.has(name) && name !== '}';
   }
 
   /** A `}` too many is left out: one in doubt rather than the last. */
@@ -459,6 +473,14 @@ class Scanner implements Scanned {
       to,
     );
   }
+}
+
+/** Whether a file is none of text: a good part of its beginning are control characters. */
+function isNoText(text: string): boolean {
+  const beginning = text.slice(0, 2000);
+  let controls = 0;
+  for (const c of beginning) if (printable(c) === '�' && !/\s/.test(c)) controls++;
+  return controls > 8 && controls > beginning.length / 10;
 }
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };

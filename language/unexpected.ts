@@ -186,13 +186,13 @@ function inBlock(site: Site): Problem {
 }
 
 function inMechanism(site: Site): Problem {
-  const { found, before, member } = site;
+  const { found, member } = site;
   const word = found.image;
   if (!isWord(found)) return stray(site);
   if (units.has(word)) return strayUnit(site);
   const owners = ownersOf(word, 'file');
   const kind = member && roomOfRule[member.$type];
-  if (kind && kind in rooms && owners.includes(kind) && found.startLine === before.startLine) {
+  if (kind && owners.includes(kind) && !GrammarUtils.findNodeForKeyword(member?.$cstNode, '{')) {
     return {
       code: 'unexpected-text',
       message: `a '{' is missing before '${word}': what ${roomName(kind)} says stands in its block`,
@@ -364,6 +364,7 @@ function named(node: Statement | Member | undefined): string {
   if (!node) return 'this statement';
   if (isEvery(node)) return `'every ${node.kind ?? ''}'`;
   const kind = node.$type.toLowerCase();
+  if (kind === 'about' || kind === 'limits') return `'${kind}'`;
   const name = (node as { name?: string }).name;
   return name ? `${kind} ${name}` : `this ${kind}`;
 }

@@ -223,6 +223,12 @@ describe('the file as a whole', () => {
     ['mechanism M { }\n/* open', [['unreadable-text', '/*']]],
     ['mechanism M { }\nlanguage 1', [['unexpected-text', 'language']]],
     ['import tables\nmechanism M { }', [['unexpected-text', 'tables']]],
+    ['glyphs p C = a   D = e }', [['unexpected-text', 'p']]],
+    ['glyphs { C = a   D = e }', [['unexpected-text', 'glyphs']]],
+    [
+      'mechanism M {\n  segment s\n    azimuth 3 deg\n    stroke 2 mm\n  }\n  shaft t\n}',
+      [['unexpected-text', 'azimuth']],
+    ],
     ['glyphs p { C a d   D = e }', [['unexpected-text', 'C']]],
     [
       'glyphs p { at = a   - = e }',
