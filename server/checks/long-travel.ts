@@ -41,15 +41,17 @@ export const longTravel: Check = {
   find(m, f, told) {
     const long = f.cams.flatMap((figure) => {
       const cam = named(m.cams, figure.name);
-      if (!cam || told(figure.name)) return [];
+      if (!cam || !figure.lift.lobes.length || told(figure.name)) return [];
+      // Stated lobes need not serve the rests of all counts, only those of one.
+      const spacing = cam.lobes.by === 'angles' ? Math.abs(figure.step) : figure.spacing;
       return widthsOf(cam)
-        .filter(({ width }) => width.value > figure.spacing + 1e-9)
-        .map((one) => ({ ...one, cam, figure }));
+        .filter(({ width }) => width.value > spacing + 1e-9)
+        .map((one) => ({ ...one, cam, spacing, segments: figure.segments }));
     });
     return grouped(long, ({ width }) => placeKey(width.place)).map((same) => {
       const [{ cam, what, width }] = same;
-      const spacing = Math.min(...same.map(({ figure }) => figure.spacing));
-      const bars = same.flatMap(({ figure }) => figure.segments);
+      const spacing = Math.min(...same.map(({ spacing }) => spacing));
+      const bars = same.flatMap(({ segments }) => segments);
       const spoilt = f.positions.filter(({ wrong }) => wrong.some((name) => bars.includes(name)));
       const text = written(spacing);
       return {

@@ -36,8 +36,10 @@ export const shaftDrift: Check = {
   find(m, f) {
     const drifting = f.shafts.filter(({ ratio }) => ratio && ratio.den > 1);
     const spoilt = drifting.flatMap((shaft) => {
+      const derived = (name: string) => named(m.cams, name)?.lobes.by !== 'angles';
       const cams = f.cams
-        .filter((cam) => cam.shaft === shaft.name && (!cam.repeats || cam.spacing < closestRests))
+        .filter((cam) => cam.shaft === shaft.name)
+        .filter((cam) => !cam.repeats || (cam.spacing < closestRests && derived(cam.name)))
         .map(({ name }) => name);
       return cams.length ? [{ shaft, cams }] : [];
     });

@@ -159,6 +159,20 @@ describe('trains', () => {
     );
   });
 
+  it('drift only where lobes differ from count to count: stated ones may repeat, rests too close serve nobody', () => {
+    const odd = (camR: string) =>
+      gearedBoard({
+        lower: 'shaft lower { at 0 mm, -30.5 mm }',
+        lowerGear: 'gear lowerGear on lower { module 1 mm   teeth 61   width 5 mm   mark 90 deg }',
+        count: 'count off high',
+        camR,
+      });
+    expect(codesIn(odd('cam camR on lower level 1 drives right'))).toEqual(['shaft-drift']);
+    // Up from all round: the same after any turn, if wrong at "off".
+    const always = 'cam camR on lower level 1 drives right { lobe from 0 deg to 360 deg }';
+    expect(codesIn(odd(always))).toEqual(['unreachable-symbol']);
+  });
+
   it('blame the shaft that is the odd one out', () => {
     const senses = (knob: string, carrier: string, drum: string) =>
       told(
