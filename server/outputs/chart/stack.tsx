@@ -2,8 +2,9 @@
 import type { Place, Point } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift } from '../../reckon/figures.ts';
 import { camAngle, liftAt } from '../../reckon/motion/lift.ts';
+import { type Rider as AnyRider, camOutline } from '../../reckon/shape/cutting.ts';
 import { boreSection } from '../../reckon/shape/keys.ts';
-import { camOutline, type Outline, type Rider } from '../../reckon/shape/outline.ts';
+import type { Outline } from '../../reckon/shape/outline.ts';
 import { contactPoint, pitchPoint, pressureAngle, profileOutline } from '../../reckon/shape/profile.ts';
 import { FindingSign } from './marks.tsx';
 import { TurnArrow } from './plan.tsx';
@@ -11,6 +12,9 @@ import { remembering } from './remember.ts';
 import { closedPath, polar } from './shapes.ts';
 import type { Row, View } from './view.ts';
 import { bearing, deg, fitted, listed, mm, px, tenths } from './words.ts';
+
+/** What rides on the cams that are drawn. */
+type Rider = Exclude<AnyRider, { readonly kind: 'pivoted' }>;
 
 /** A cam that can be drawn, and what rides on it. */
 interface Plate {

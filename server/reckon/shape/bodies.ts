@@ -1,8 +1,10 @@
 /** What turns with the shafts, each with its outline and its depth. */
 import type { Key, Mechanism, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, Figures } from '../figures.ts';
+import { camOutline, type Rider } from './cutting.ts';
+import { inSlideFrame, positive } from './followers.ts';
 import { shaftSection, type Unreckoned } from './keys.ts';
-import { camOutline, disc, type Outline, type Rider } from './outline.ts';
+import { disc, type Outline } from './outline.ts';
 import type { Depth, StackedPart, StackFigure } from './stack.ts';
 
 /** Something that turns with a shaft; a gear is its tip circle. */
@@ -64,21 +66,26 @@ export function profileOf(m: Mechanism, figures: Figures, name: string): Outline
   const base = m.cams.find((one) => one.name === name)?.base?.value;
   const follower = m.segments.find((segment) => segment.name === figure.segments[0]);
   if (!(base! > 0) || !follower) return lacking(name, 'base');
-  const rider = riderOf(base!, follower);
+  const rider = riderOf(m, figure, base!, follower);
   if ('because' in rider) return rider;
   const outline = camOutline(figure.lift, rider);
-  if (!outline) return { because: `the slide of ${follower.name} passes beside the prime circle of ${name}` };
+  if (!outline) {
+    const way = rider.kind === 'pivoted' ? 'the arm' : 'the slide';
+    return { because: `${way} of ${follower.name} passes beside the prime circle of ${name}` };
+  }
   profiles.set(figure, outline);
   return outline;
 }
 
-function riderOf(base: number, follower: Segment): Rider | Unreckoned {
-  const { kind } = follower.follower.value;
-  if (kind === 'flat') return { kind, base };
-  if (kind === 'pivoted') return { because: `the follower of ${follower.name} is pivoted` };
-  const nose = follower.nose?.value;
-  if (!(nose! > 0)) return lacking(follower.name, 'nose');
-  return { kind, prime: base + nose!, nose: nose!, offset: follower.offset.value };
+function riderOf(m: Mechanism, figure: CamFigure, base: number, follower: Segment): Rider | Unreckoned {
+  const kind = follower.follower.value;
+  if (kind.kind === 'flat') return { kind: 'flat', base };
+  const nose = positive(follower.nose);
+  if (nose === undefined) return lacking(follower.name, 'nose');
+  const prime = base + nose;
+  if (kind.kind === 'round') return { kind: 'round', prime, nose, offset: follower.offset.value };
+  const pivot = inSlideFrame(m, figure.shaft, follower, kind.at);
+  return pivot ? { kind: 'pivoted', prime, nose, pivot, arm: kind.arm } : lacking(figure.shaft, 'place');
 }
 
 /** As stated; else base + stroke + nose. */

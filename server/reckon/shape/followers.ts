@@ -64,7 +64,7 @@ function givenOf(m: Mechanism, cam: Cam, follower: Segment): CamGiven {
     nose: positive(follower.nose),
     offset: follower.offset.value,
     limit: m.limits.pressureAngle.value,
-    pivot: kind.kind === 'pivoted' ? inSlideFrame(m, cam, follower, kind.at) : undefined,
+    pivot: kind.kind === 'pivoted' ? inSlideFrame(m, cam.shaft?.name, follower, kind.at) : undefined,
     arm: kind.kind === 'pivoted' ? kind.arm : 0,
   };
 }
@@ -106,9 +106,14 @@ function sizes(lift: FollowedLift, { kind, base, nose, offset, limit, pivot, arm
   };
 }
 
-/** A point of the face as seen from the cam's shaft, x along the follower's azimuth. */
-function inSlideFrame(m: Mechanism, cam: Cam, follower: Segment, point: Point): Point | undefined {
-  const shaft = m.shafts.find((one) => one.name === cam.shaft?.name)?.at?.value;
+/** A point of the face as seen from a cam's shaft, x along the follower's azimuth. */
+export function inSlideFrame(
+  m: Mechanism,
+  shaftName: string | undefined,
+  follower: Segment,
+  point: Point,
+): Point | undefined {
+  const shaft = m.shafts.find((one) => one.name === shaftName)?.at?.value;
   if (!shaft || !follower.azimuth) return undefined;
   const [x, y] = [point.x - shaft.x, point.y - shaft.y];
   const [c, s] = [Math.cos(follower.azimuth.value), Math.sin(follower.azimuth.value)];

@@ -7,7 +7,10 @@ import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
 import type { Unreckoned } from './keys.ts';
 import { commonPeriod, rateOf } from './over-turn.ts';
 
-/** How a segment moves; all bars that one cam drives are one piece and move as its first one does. */
+/**
+ * How a segment moves: along its azimuth by its lift, whatever follower works it. All bars that one cam drives are one
+ * piece and move as its first one does.
+ */
 export interface Motion {
   readonly segment: string;
   /** Direction of the slide, away from the shaft. */
@@ -27,7 +30,6 @@ export function motionOf(m: Mechanism, figures: Figures, segment: Segment): Moti
   if (azimuth === undefined || !Number.isFinite(azimuth)) {
     return { because: `${first?.name ?? segment.name} does not say its azimuth` };
   }
-  if (first?.follower.value.kind === 'pivoted') return { because: `the follower of ${first.name} is pivoted` };
   if (cam?.lift.relative) return { because: `${first!.name} does not say its stroke` };
   const shaft = figures.shafts.find((one) => one.name === cam?.shaft);
   return {

@@ -1,13 +1,9 @@
 /**
- * Closed outlines seen from a centre (star-shaped): the profile that a follower cuts out of a cam blank, keyed
- * sections, discs. Vertices run counter-clockwise; between them the outline is straight, true to a micrometre.
+ * Closed outlines seen from a centre (star-shaped): cams, keyed sections, discs. Vertices run counter-clockwise;
+ * between them the outline is straight, true to a micrometre.
  */
 import type { Point } from '../../../language/mechanism.ts';
-import type { FollowedLift } from '../figures.ts';
-import { degrees, radians, turn, wrapped } from '../motion/angles.ts';
-import { type Motion, stretches } from '../motion/laws.ts';
-import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
-import { contactPoint, pitchCurvature, pitchPoint, pressureAngle, type RoundNose } from './profile.ts';
+import { degrees, turn, wrapped } from '../motion/angles.ts';
 
 export interface Outline {
   readonly x: Float64Array;
@@ -26,7 +22,7 @@ export interface Outline {
 }
 
 /** Greatest distance between an outline's straight edges and the curve it stands for, mm. */
-const sag = 1e-3;
+export const sag = 1e-3;
 const almost = 1e-9;
 
 /** The outline through points that run counter-clockwise round the origin; undefined where they do not. */
@@ -175,182 +171,4 @@ export function squareToEdge(px: number, py: number, ax: number, ay: number, bx:
   const share = length > 0 ? Math.min(1, Math.max(0, (ex * dx + ey * dy) / length)) : 0;
   const [rx, ry] = [ex - share * dx, ey - share * dy];
   return rx * rx + ry * ry;
-}
-
-// ---- the profile of a cam ---------------------------------------------------------------------
-
-/** What rides on the cam: a round nose, or a flat face square to its slide. */
-export type Rider = ({ readonly kind: 'round' } & RoundNose) | { readonly kind: 'flat'; readonly base: number };
-
-/** One contact of the follower: where it touches, the direction of the cam's outward normal there. */
-interface Contact {
-  readonly psi: number;
-  readonly touch: Point;
-  readonly normal: number;
-}
-
-/**
- * The profile that the follower leaves of a blank: what its nose sweeps over is cut away, so that an undercut cam is
- * cut short as it would be on the machine. Undefined where the slide passes beside the prime circle.
- */
-export function camOutline(lift: FollowedLift, rider: Rider): Outline | undefined {
-  if (rider.kind === 'round' ? !(rider.prime > Math.max(Math.abs(rider.offset), rider.nose)) : !(rider.base > 0)) {
-    return undefined;
-  }
-  if (lift.lobes.length === 0) {
-    const { x, y } = contactAt(lift, rider, 0).touch;
-    return disc(Math.hypot(x, y));
-  }
-  return outlineThrough(contacts(lift, rider)) ?? outlineThrough(envelope(lift, rider));
-}
-
-function contactAt(lift: FollowedLift, rider: Rider, psi: number): Contact {
-  const at = liftAt(lift, psi);
-  if (rider.kind === 'round') {
-    return { psi, touch: contactPoint(rider, at, psi), normal: psi - pressureAngle(rider, at) };
-  }
-  const height = rider.base + at.lift;
-  const [c, s] = [Math.cos(psi), Math.sin(psi)];
-  return { psi, touch: { x: height * c - at.slope * s, y: height * s + at.slope * c }, normal: psi };
-}
-
-/** Cam angles at which the motion is not smooth, ascending, with 0 and a whole turn. */
-function knots(lift: FollowedLift): number[] {
-  const found = lift.lobes.flatMap((lobe) => {
-    const joints = (law: typeof lobe.before.law) => stretches(law).map((stretch) => stretch.to);
-    const before = joints(lobe.before.law).map((x) => startOf(lobe) + x * wholeWidth(lobe.before));
-    const after = joints(lobe.after.law).map((x) => endOf(lobe) - x * wholeWidth(lobe.after));
-    return [startOf(lobe), lobe.from, lobe.to, endOf(lobe), ...before, ...after].map(wrapped);
-  });
-  const sorted = [0, ...found.sort((a, b) => a - b), turn];
-  return sorted.filter((angle, i) => i === 0 || angle - sorted[i - 1] > 4 * almost);
-}
-
-/** Points of contact, close enough for the outline's sag; round a corner that the nose turns in, an arc of the nose. */
-function contacts(lift: FollowedLift, rider: Rider): Point[] {
-  const points: Point[] = [];
-  /** Adds what lies between two contacts whose normals stand wide apart. */
-  const bridge = (one: Contact, two: Contact): void => {
-    const jump = two.normal - one.normal;
-    if (Math.abs(jump) < sharp) return;
-    if (two.psi - one.psi > 16 * almost) {
-      const middle = contactAt(lift, rider, (one.psi + two.psi) / 2);
-      bridge(one, middle);
-      points.push(middle.touch);
-      bridge(middle, two);
-    } else if (rider.kind === 'round') {
-      const corner = pitchPoint(rider, liftAt(lift, one.psi), one.psi);
-      const nose = arc(corner, rider.nose, one.normal + Math.PI, two.normal + Math.PI, piecesOf(rider.nose, jump));
-      points.push(...nose.slice(1, -1));
-    }
-  };
-  const first = contactAt(lift, rider, almost);
-  let last = first;
-  const go = (psi: number): void => {
-    const next = contactAt(lift, rider, psi);
-    bridge(last, next);
-    points.push(next.touch);
-    last = next;
-  };
-  const angles = knots(lift);
-  for (let i = 1; i < angles.length; i++) {
-    const [from, to] = [angles[i - 1] + almost, angles[i] - almost];
-    for (let psi = from; psi < to; psi += stride(liftAt(lift, psi), rider)) go(psi);
-    go(to);
-  }
-  bridge(last, { ...first, psi: first.psi + turn, normal: first.normal + turn });
-  return points;
-}
-
-/** Normals farther apart than this do not belong to one smooth curve. */
-const sharp = radians(4);
-
-/** Cam angle to the next contact. */
-function stride(at: Motion, rider: Rider): number {
-  if (rider.kind === 'flat') return radians(0.25);
-  if (at.slope === 0 && at.curve === 0) return Math.sqrt((8 * sag) / Math.max(sag, rider.prime + at.lift));
-  const curvature = Math.abs(pitchCurvature(rider, at));
-  const q = Math.sqrt(rider.prime ** 2 - rider.offset ** 2) + at.lift;
-  const bend = curvature * Math.hypot(at.slope - rider.offset, q);
-  const radius = Math.abs(1 / Math.max(curvature, 1e-6) - rider.nose);
-  const fitting = Math.sqrt((8 * sag) / Math.max(radius, sag)) / bend;
-  return Math.min(radians(0.5), Math.max(radians(0.05), fitting || radians(0.5)));
-}
-
-/**
- * The same profile ray by ray: along each, the nearest that any stand of the follower comes to the centre. For
- * undercut cams, whose contacts run back and forth.
- */
-function envelope(lift: FollowedLift, rider: Rider): Point[] {
-  const angles = knots(lift);
-  const stands = angles.slice(1).flatMap((to, i) => {
-    const from = angles[i];
-    const pieces = Math.max(1, Math.ceil((to - from) / radians(0.1)));
-    return Array.from({ length: pieces }, (_, j) => standAt(lift, rider, from + ((to - from) * j) / pieces));
-  });
-  stands.sort((a, b) => a.angle - b.angle);
-  const count = stands.length;
-  const at = Float64Array.from(
-    { length: 3 * count },
-    (_, i) => stands[i % count].angle + (Math.floor(i / count) - 1) * turn,
-  );
-  const distance = Float64Array.from({ length: 3 * count }, (_, i) => stands[i % count].distance);
-  const reach =
-    rider.kind === 'flat' ? Math.acos(rider.base / (rider.base + lift.stroke)) : Math.asin(rider.nose / rider.prime);
-
-  const radiusAt = (angle: number): number => {
-    let [low, high] = [0, at.length];
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (at[middle] < angle - reach) low = middle + 1;
-      else high = middle;
-    }
-    let radius = Infinity;
-    for (let i = low; i < at.length && at[i] <= angle + reach; i++) {
-      const along = distance[i] * Math.cos(at[i] - angle);
-      if (rider.kind === 'flat') radius = Math.min(radius, (distance[i] * distance[i]) / along);
-      else {
-        const room = rider.nose * rider.nose - distance[i] * distance[i] + along * along;
-        if (room >= 0) radius = Math.min(radius, along - Math.sqrt(room));
-      }
-    }
-    return radius;
-  };
-  const pointAt = (angle: number): Point => {
-    const radius = radiusAt(angle);
-    return { x: radius * Math.cos(angle), y: radius * Math.sin(angle) };
-  };
-
-  const points: Point[] = [];
-  const fill = (from: number, to: number, start: Point, end: Point) => {
-    const angle = (from + to) / 2;
-    const middle = pointAt(angle);
-    if (to - from < radians(0.01) || offLine(start, end, middle) < sag / 2) return;
-    fill(from, angle, start, middle);
-    points.push(middle);
-    fill(angle, to, middle, end);
-  };
-  const rays = 720;
-  const first = pointAt(0);
-  let start = first;
-  for (let ray = 0; ray < rays; ray++) {
-    const end = ray + 1 < rays ? pointAt(((ray + 1) * turn) / rays) : first;
-    points.push(start);
-    fill((ray * turn) / rays, ((ray + 1) * turn) / rays, start, end);
-    start = end;
-  }
-  return points;
-}
-
-/** Polar place of the nose's centre, or of the foot of the plumb from the shaft to a flat face. */
-function standAt(lift: FollowedLift, rider: Rider, psi: number): { angle: number; distance: number } {
-  const at = liftAt(lift, psi);
-  if (rider.kind === 'flat') return { angle: wrapped(psi), distance: rider.base + at.lift };
-  const { x, y } = pitchPoint(rider, at, psi);
-  return { angle: wrapped(Math.atan2(y, x)), distance: Math.hypot(x, y) };
-}
-
-function offLine(from: Point, to: Point, p: Point): number {
-  const [dx, dy] = [to.x - from.x, to.y - from.y];
-  return Math.abs(dx * (p.y - from.y) - dy * (p.x - from.x)) / Math.max(Math.hypot(dx, dy), almost);
 }

@@ -68,6 +68,27 @@ export function pivotedPitchCurvature(rider: PivotedNose, start: number, { lift,
   return (x * second.y - y * second.x) / (square * Math.sqrt(square));
 }
 
+/** One stand of the nose in the cam's frame. */
+export interface NoseStand {
+  readonly centre: Point;
+  /** Direction of the pitch curve's outward normal, rad. */
+  readonly normal: number;
+  /** How fast the centre goes along the pitch curve, mm/rad. */
+  readonly speed: number;
+}
+
+/** Where the nose stands when the cam angle `psi` lies at the azimuth. */
+export function pivotedStand(rider: PivotedNose, start: number, { lift, slope }: Motion, psi: number): NoseStand {
+  const place = placeAt(rider, start, lift);
+  const tangent = tangentOf(place, slope);
+  const [c, s] = [Math.cos(psi), Math.sin(psi)];
+  return {
+    centre: { x: place.at.x * c - place.at.y * s, y: place.at.x * s + place.at.y * c },
+    normal: psi + Math.atan2(-tangent.x, tangent.y),
+    speed: Math.hypot(tangent.x, tangent.y),
+  };
+}
+
 /** Pressure angles and curvatures over the whole turn; undefined where the arm does not reach the prime circle. */
 export function pivotedShapeOf(lift: FollowedLift, rider: PivotedNose): CamShape | undefined {
   const start = loweredAngle(rider);

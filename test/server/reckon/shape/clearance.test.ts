@@ -9,8 +9,9 @@ import {
   clearancesOf,
   type Setting,
 } from '../../../../server/reckon/shape/clearance.ts';
+import { camOutline } from '../../../../server/reckon/shape/cutting.ts';
 import { facing } from '../../../../server/reckon/shape/facing.ts';
-import { camOutline, disc, type Outline } from '../../../../server/reckon/shape/outline.ts';
+import { disc, type Outline } from '../../../../server/reckon/shape/outline.ts';
 import { commonPeriod } from '../../../../server/reckon/shape/over-turn.ts';
 import { stackOf } from '../../../../server/reckon/shape/stack.ts';
 import { cam, gear, given, lobesAt, mechanism, mesh, numeral, segment, shaft } from '../../../mechanisms.ts';

@@ -218,15 +218,11 @@ describe('convex pieces', () => {
 });
 
 describe('what cannot be reckoned', () => {
-  it('zero-length bars, no azimuth, pivoted followers', () => {
+  it('zero-length bars, no azimuth', () => {
     const m = mechanism({
       segments: [
         segment('a', 0, { bar: given(bar(0, 6, 0, 0)) }),
         segment('b', 0, { bar: given(bar(10, 6, 0, 0)), azimuth: undefined }),
-        segment('c', 0, {
-          bar: given(bar(10, 6, 0, 0)),
-          follower: given({ kind: 'pivoted', at: { x: 0, y: 0 }, arm: 3 }),
-        }),
         segment('d', 0, { bar: given(bar(Number.NaN, 6, 0, 0)) }),
       ],
     });
@@ -236,7 +232,6 @@ describe('what cannot be reckoned', () => {
       unreckoned: [
         { of: 'a', because: 'the bar of a has no size' },
         { of: 'b', because: 'b does not say its azimuth' },
-        { of: 'c', because: 'the follower of c is pivoted' },
         { of: 'd', because: 'the bar of d has no size' },
       ],
     });

@@ -4,7 +4,9 @@ import type { Point } from '../../../../language/mechanism.ts';
 import type { FollowedLift } from '../../../../server/reckon/figures.ts';
 import { radians, turn } from '../../../../server/reckon/motion/angles.ts';
 import { liftAt } from '../../../../server/reckon/motion/lift.ts';
-import { camOutline, disc, type Outline, type Rider, signedDistance } from '../../../../server/reckon/shape/outline.ts';
+import { camOutline, type Rider } from '../../../../server/reckon/shape/cutting.ts';
+import { disc, type Outline, signedDistance } from '../../../../server/reckon/shape/outline.ts';
+import { loweredAngle, pivotedStand } from '../../../../server/reckon/shape/pivoted.ts';
 import { pitchPoint } from '../../../../server/reckon/shape/profile.ts';
 import { programme } from './lifts.ts';
 import { cutBy, regionOf } from './oracle.ts';
@@ -109,12 +111,48 @@ describe('the outline of a cam', () => {
     );
   });
 
+  it('under a swinging arm gives its nose the programmed way to 0.002 mm', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 30, max: 60, noNaN: true }),
+        fc.double({ min: 0.8, max: 1.05, noNaN: true }),
+        fc.double({ min: -60, max: 60, noNaN: true }),
+        fc.double({ min: 0, max: 360, noNaN: true }),
+        (centres, share, aside, from) => {
+          const pivot = { x: centres * Math.sin(radians(aside)), y: centres * Math.cos(radians(aside)) };
+          const rider = { kind: 'pivoted', prime: 22, nose: 1.5, pivot, arm: share * centres } as const;
+          const start = loweredAngle(rider);
+          if (start === undefined || start < 0.3) return;
+          const program = programme('cycloidal', 3, [from, from + 50, 45]);
+          const outline = camOutline(program, rider)!;
+          for (let degree = 0; degree < 360; degree += 7) {
+            const psi = radians(degree);
+            const clear = (at: number) => {
+              const { x, y } = pivotedStand(rider, start, { lift: at, slope: 0, curve: 0 }, psi).centre;
+              return signedDistance(outline, x, y) >= rider.nose;
+            };
+            let [low, high] = [-1, 8];
+            for (let i = 0; i < 40; i++) {
+              const middle = (low + high) / 2;
+              if (clear(middle)) high = middle;
+              else low = middle;
+            }
+            expect(Math.abs(high - liftAt(program, psi).lift)).toBeLessThan(2e-3);
+          }
+        },
+      ),
+      { numRuns: 20 },
+    );
+  });
+
   it('cannot be cut where the slide passes beside the prime circle, or with nothing to cut', () => {
     const program = programme('simple harmonic', 3, [20, 60, 30]);
     expect(camOutline(program, round(5, 1.5, 6))).toBeUndefined();
     expect(camOutline(program, round(0, 1.5))).toBeUndefined();
     expect(camOutline(program, round(Number.NaN, 1.5))).toBeUndefined();
     expect(camOutline(program, { kind: 'flat', base: 0 } as Rider)).toBeUndefined();
+    const short = { kind: 'pivoted', prime: 22, nose: 1.5, pivot: { x: 0, y: 60 }, arm: 20 } as const;
+    expect(camOutline(program, short)).toBeUndefined();
     expect(disc(0)).toBeUndefined();
   });
 });

@@ -1,0 +1,233 @@
+/** The profile that a follower cuts out of a cam blank. */
+import type { Point } from '../../../language/mechanism.ts';
+import type { FollowedLift } from '../figures.ts';
+import { radians, turn, wrapped } from '../motion/angles.ts';
+import { type Motion, stretches } from '../motion/laws.ts';
+import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
+import { arc, disc, type Outline, outlineThrough, piecesOf, sag } from './outline.ts';
+import { loweredAngle, type PivotedNose, pivotedPitchCurvature, pivotedStand } from './pivoted.ts';
+import { pitchCurvature, pitchPoint, pressureAngle, type RoundNose } from './profile.ts';
+
+/** What rides on the cam: a round nose on a slide or an arm, or a flat face square to its slide. */
+export type Rider =
+  | ({ readonly kind: 'round' } & RoundNose)
+  | ({ readonly kind: 'pivoted' } & PivotedNose)
+  | { readonly kind: 'flat'; readonly base: number };
+
+/**
+ * The profile that the follower leaves of a blank: what its nose sweeps over is cut away, so that an undercut cam is
+ * cut short as it would be on the machine. Undefined where the follower does not reach the prime circle.
+ */
+export function camOutline(lift: FollowedLift, rider: Rider): Outline | undefined {
+  const ride = rideOf(lift, rider);
+  if (!ride) return undefined;
+  if (lift.lobes.length === 0) {
+    const { x, y } = ride.stand(0).touch;
+    return disc(Math.hypot(x, y));
+  }
+  return outlineThrough(contacts(lift, ride)) ?? outlineThrough(envelope(lift, ride));
+}
+
+/** One stand of the follower, in the cam's frame. */
+interface Stand {
+  readonly psi: number;
+  /** The nose's centre; of a flat face the foot of the plumb from the shaft. */
+  readonly centre: Point;
+  /** Direction of the cam's outward normal, and where it touches. */
+  readonly normal: number;
+  readonly touch: Point;
+}
+
+/** A follower on its lift. */
+interface Ride {
+  readonly stand: (psi: number) => Stand;
+  /** Cam angle to the next stand, for an outline true to its sag. */
+  readonly stride: (psi: number) => number;
+  /** Absent for a flat face. */
+  readonly nose?: number;
+  /** The widest angle from a ray at which a stand can cut it. */
+  readonly aside: number;
+}
+
+function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
+  if (rider.kind === 'flat') {
+    const { base } = rider;
+    if (!(base > 0)) return undefined;
+    const stand = (psi: number): Stand => {
+      const { lift: rise, slope } = liftAt(lift, psi);
+      const [c, s] = [Math.cos(psi), Math.sin(psi)];
+      const centre = { x: (base + rise) * c, y: (base + rise) * s };
+      return { psi, centre, normal: psi, touch: { x: centre.x - slope * s, y: centre.y + slope * c } };
+    };
+    return { stand, stride: () => radians(0.25), aside: Math.acos(base / (base + lift.stroke)) };
+  }
+  const { prime, nose } = rider;
+  if (!(prime > nose)) return undefined;
+  const aside = Math.asin(nose / prime);
+  const touching = (psi: number, centre: Point, normal: number): Stand => {
+    const touch = { x: centre.x - nose * Math.cos(normal), y: centre.y - nose * Math.sin(normal) };
+    return { psi, centre, normal, touch };
+  };
+  if (rider.kind === 'round') {
+    if (!(prime > Math.abs(rider.offset))) return undefined;
+    const rest = Math.sqrt(prime * prime - rider.offset * rider.offset);
+    const stand = (psi: number): Stand => {
+      const at = liftAt(lift, psi);
+      return touching(psi, pitchPoint(rider, at, psi), psi - pressureAngle(rider, at));
+    };
+    const stride = (psi: number): number => {
+      const at = liftAt(lift, psi);
+      return strideOf(at, rider, pitchCurvature(rider, at), Math.hypot(at.slope - rider.offset, rest + at.lift));
+    };
+    return { stand, stride, nose, aside };
+  }
+  const start = loweredAngle(rider);
+  if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return undefined;
+  const stand = (psi: number): Stand => {
+    const { centre, normal } = pivotedStand(rider, start, liftAt(lift, psi), psi);
+    return touching(psi, centre, normal);
+  };
+  const stride = (psi: number): number => {
+    const at = liftAt(lift, psi);
+    return strideOf(at, rider, pivotedPitchCurvature(rider, start, at), pivotedStand(rider, start, at, psi).speed);
+  };
+  return { stand, stride, nose, aside };
+}
+
+/** An arc of the profile's radius keeps to the sag over this cam angle; `speed` is that of the nose's centre, mm/rad. */
+function strideOf(
+  at: Motion,
+  { prime, nose }: { prime: number; nose: number },
+  curvature: number,
+  speed: number,
+): number {
+  if (at.slope === 0 && at.curve === 0) return Math.sqrt((8 * sag) / Math.max(sag, prime + at.lift));
+  const bend = Math.abs(curvature);
+  const radius = Math.abs(1 / Math.max(bend, 1e-6) - nose);
+  const fitting = Math.sqrt((8 * sag) / Math.max(radius, sag)) / (bend * speed);
+  return Math.min(radians(0.5), Math.max(radians(0.05), fitting || radians(0.5)));
+}
+
+const almost = 1e-9;
+
+/** Cam angles at which the motion is not smooth, ascending, with 0 and a whole turn. */
+function knots(lift: FollowedLift): number[] {
+  const found = lift.lobes.flatMap((lobe) => {
+    const joints = (law: typeof lobe.before.law) => stretches(law).map((stretch) => stretch.to);
+    const before = joints(lobe.before.law).map((x) => startOf(lobe) + x * wholeWidth(lobe.before));
+    const after = joints(lobe.after.law).map((x) => endOf(lobe) - x * wholeWidth(lobe.after));
+    return [startOf(lobe), lobe.from, lobe.to, endOf(lobe), ...before, ...after];
+  });
+  const corners = lift.cut?.corners.flatMap(({ from, to }) => [from, to]) ?? [];
+  const sorted = [0, ...[...found, ...corners].map(wrapped).sort((a, b) => a - b), turn];
+  return sorted.filter((angle, i) => i === 0 || angle - sorted[i - 1] > 4 * almost);
+}
+
+/** Normals farther apart than this do not belong to one smooth curve. */
+const sharp = radians(4);
+
+/** Points of contact, close enough for the outline's sag; round a corner that the nose turns in, an arc of the nose. */
+function contacts(lift: FollowedLift, { stand, stride, nose }: Ride): Point[] {
+  const points: Point[] = [];
+  /** Adds what lies between two contacts whose normals stand wide apart. */
+  const bridge = (one: Stand, two: Stand): void => {
+    const jump = two.normal - one.normal;
+    if (Math.abs(jump) < sharp) return;
+    if (two.psi - one.psi > 16 * almost) {
+      const middle = stand((one.psi + two.psi) / 2);
+      bridge(one, middle);
+      points.push(middle.touch);
+      bridge(middle, two);
+    } else if (nose !== undefined) {
+      const round = arc(one.centre, nose, one.normal + Math.PI, two.normal + Math.PI, piecesOf(nose, jump));
+      points.push(...round.slice(1, -1));
+    }
+  };
+  const first = stand(almost);
+  let last = first;
+  const go = (psi: number): void => {
+    const next = stand(psi);
+    bridge(last, next);
+    points.push(next.touch);
+    last = next;
+  };
+  const angles = knots(lift);
+  for (let i = 1; i < angles.length; i++) {
+    const [from, to] = [angles[i - 1] + almost, angles[i] - almost];
+    for (let psi = from; psi < to; psi += stride(psi)) go(psi);
+    go(to);
+  }
+  bridge(last, { ...first, psi: first.psi + turn, normal: first.normal + turn });
+  return points;
+}
+
+/**
+ * The same profile ray by ray: along each, the nearest that any stand of the follower comes to the centre. For
+ * undercut cams, whose contacts run back and forth.
+ */
+function envelope(lift: FollowedLift, { stand, nose, aside }: Ride): Point[] {
+  const angles = knots(lift);
+  const stands = angles.slice(1).flatMap((to, i) => {
+    const from = angles[i];
+    const pieces = Math.max(1, Math.ceil((to - from) / radians(0.1)));
+    return Array.from({ length: pieces }, (_, j) => {
+      const { x, y } = stand(from + ((to - from) * j) / pieces).centre;
+      return { angle: wrapped(Math.atan2(y, x)), distance: Math.hypot(x, y) };
+    });
+  });
+  stands.sort((a, b) => a.angle - b.angle);
+  const count = stands.length;
+  const at = Float64Array.from(
+    { length: 3 * count },
+    (_, i) => stands[i % count].angle + (Math.floor(i / count) - 1) * turn,
+  );
+  const distance = Float64Array.from({ length: 3 * count }, (_, i) => stands[i % count].distance);
+
+  const radiusAt = (angle: number): number => {
+    let [low, high] = [0, at.length];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (at[middle] < angle - aside) low = middle + 1;
+      else high = middle;
+    }
+    let radius = Infinity;
+    for (let i = low; i < at.length && at[i] <= angle + aside; i++) {
+      const along = distance[i] * Math.cos(at[i] - angle);
+      if (nose === undefined) radius = Math.min(radius, (distance[i] * distance[i]) / along);
+      else {
+        const room = nose * nose - distance[i] * distance[i] + along * along;
+        if (room >= 0) radius = Math.min(radius, along - Math.sqrt(room));
+      }
+    }
+    return radius;
+  };
+  const pointAt = (angle: number): Point => {
+    const radius = radiusAt(angle);
+    return { x: radius * Math.cos(angle), y: radius * Math.sin(angle) };
+  };
+
+  const points: Point[] = [];
+  const fill = (from: number, to: number, start: Point, end: Point) => {
+    const angle = (from + to) / 2;
+    const middle = pointAt(angle);
+    if (to - from < radians(0.01) || offLine(start, end, middle) < sag / 2) return;
+    fill(from, angle, start, middle);
+    points.push(middle);
+    fill(angle, to, middle, end);
+  };
+  const rays = 720;
+  const first = pointAt(0);
+  let start = first;
+  for (let ray = 0; ray < rays; ray++) {
+    const end = ray + 1 < rays ? pointAt(((ray + 1) * turn) / rays) : first;
+    points.push(start);
+    fill((ray * turn) / rays, ((ray + 1) * turn) / rays, start, end);
+    start = end;
+  }
+  return points;
+}
+
+function offLine(from: Point, to: Point, p: Point): number {
+  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  return Math.abs(dx * (p.y - from.y) - dy * (p.x - from.x)) / Math.max(Math.hypot(dx, dy), almost);
+}
