@@ -74,8 +74,8 @@ export class Window {
     await until(
       `"${meant}" in the list`,
       async () => {
-        const label = (await focused.first().textContent({ timeout: 500 })).replace(/^[^\p{L}]+/u, '');
-        if (label === meant || label === `${meant}…`) return true;
+        const label = await focused.first().textContent({ timeout: 500 });
+        if (label.replace(/^[^\p{L}]+|(…|\.\.\.)$/gu, '') === meant) return true;
         await this.page.keyboard.press('ArrowDown');
         return false;
       },

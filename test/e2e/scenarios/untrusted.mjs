@@ -10,7 +10,6 @@ export async function untrusted({ browser, vsix, report, pictures }) {
       'security.workspace.trust.enabled': true,
       'security.workspace.trust.startupPrompt': 'never',
       'security.workspace.trust.untrustedFiles': 'open',
-      'security.workspace.trust.banner': 'always',
     },
   });
   const context = await browser.newContext({ viewport: { width: 1900, height: 1000 } });
@@ -20,7 +19,7 @@ export async function untrusted({ browser, vsix, report, pictures }) {
   try {
     await window.open(designFolder(editor.place), 'long.lobe');
     await check('the folder is restricted', () =>
-      page.locator('.part.banner', { hasText: 'Restricted Mode' }).waitFor({ timeout: 10_000 }),
+      page.locator('.statusbar-item', { hasText: 'Restricted Mode' }).waitFor(),
     );
     await check('a restricted design is checked', () => window.squiggleUnder('40 deg', 'warning'));
     await check('a restricted design is charted', async () => {
