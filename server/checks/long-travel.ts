@@ -41,7 +41,7 @@ export const longTravel: Check = {
   find(m, f, told) {
     const long = f.cams.flatMap((figure) => {
       const cam = named(m.cams, figure.name);
-      if (!cam || !figure.lift.lobes.length || told(figure.name)) return [];
+      if (!cam || !figure.step || !figure.lift.lobes.length || told(figure.name)) return [];
       // Stated lobes need not serve the rests of all counts, only those of one.
       const spacing = cam.lobes.by === 'angles' ? Math.abs(figure.step) : figure.spacing;
       return widthsOf(cam)
