@@ -98,6 +98,56 @@ async function keystrokes({ command, args, languageId, ending, text, at, was, wr
   }
 }
 
+/** How long the answers about a long text take, its findings told; medians, ms. */
+async function answers({ command, args }, text) {
+  const server = startServer(command, args, { cwd: work });
+  const uri = pathToFileURL(join(work, 'answers.lobe')).href;
+  const textDocument = { uri };
+  const lineOf = (offset) => text.slice(0, offset).split('\n');
+  const at = (words, into = 0) => {
+    const before = lineOf(text.indexOf(words, text.length / 2) + into);
+    return { line: before.length - 1, character: before.at(-1).length };
+  };
+  try {
+    await server.request('initialize', { processId: process.pid, rootUri: null, capabilities: {} });
+    server.notify('initialized', {});
+    const found = server.next('textDocument/publishDiagnostics', (params) => params.uri === uri);
+    const wrong = text.replace(/base 22 mm/g, (each, offset) => (offset > text.length * 0.98 ? 'base 8 mm' : each));
+    server.notify('textDocument/didOpen', { textDocument: { uri, languageId: 'lobe', version: 1, text: wrong } });
+    const { diagnostics } = await found;
+    const whole = { start: { line: 0, character: 0 }, end: { line: 1e6, character: 0 } };
+    const asked = {
+      completion: ['textDocument/completion', { position: at('base 22', 2) }],
+      hover: ['textDocument/hover', { position: at('cam camA', 5) }],
+      definition: ['textDocument/definition', { position: at('drives a', 7) }],
+      references: ['textDocument/references', { position: at('key dee', 4), context: { includeDeclaration: true } }],
+      outline: ['textDocument/documentSymbol', {}],
+      folding: ['textDocument/foldingRange', {}],
+      'semantic tokens': ['textDocument/semanticTokens/full', {}],
+      formatting: ['textDocument/formatting', { options: { tabSize: 2, insertSpaces: true } }],
+      'inlay hints': ['textDocument/inlayHint', { range: whole }],
+      'code actions, fixes proved': [
+        'textDocument/codeAction',
+        { range: diagnostics[0].range, context: { diagnostics: diagnostics.slice(0, 1) } },
+      ],
+      chart: ['lobewright/chartOf', { uri }],
+    };
+    const rows = [];
+    for (const [name, [method, params]] of Object.entries(asked)) {
+      const times = [];
+      for (let round = 0; round < 9; round++) {
+        const started = performance.now();
+        await server.request(method, { textDocument, ...params });
+        times.push(performance.now() - started);
+      }
+      rows.push([name, ms(times[0]), ms(share(times, 0.5))]);
+    }
+    return rows;
+  } finally {
+    server.stop();
+  }
+}
+
 /** Whole processes, one after another in turn, so that each meets the same weather: least and median of the times, ms. */
 function processes(commands, rounds) {
   const times = commands.map(() => []);
@@ -188,6 +238,8 @@ try {
       `${(p50 / mine(lines).p50).toFixed(1)} ×`,
     ]),
   );
+
+  table('Answers about 5,000 lines', ['question', 'first', 'p50'], await answers(ours, board()));
 
   const probe = join(work, 'inside.cjs');
   await build({
