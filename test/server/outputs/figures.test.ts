@@ -1,0 +1,131 @@
+import { describe, expect, it } from 'vitest';
+import { figuresJson, figuresText } from '../../../server/outputs/figures.ts';
+import { reckon } from '../../../server/reckon/figures.ts';
+import { example } from '../../designs.ts';
+import { angle, cam, count, given, lobesAt, mechanism, numeral, segment, shaft } from '../../mechanisms.ts';
+
+const berth = example('berth-sign')[0]!;
+
+describe('figures as JSON', () => {
+  const { contract, mechanisms } = figuresJson([reckon(berth)]);
+  const [sign] = mechanisms;
+
+  it('carry the contract’s number and the mechanism’s name and step', () => {
+    expect(contract).toBe(1);
+    expect(sign).toMatchObject({ name: 'BerthSign', stepDeg: 30 });
+  });
+
+  it('give positions, steps, shafts and meshes in degrees and millimetres', () => {
+    expect(sign!.positions[11]).toEqual({ index: 11, symbol: '-', shown: ['g'] });
+    expect(sign!.steps[0]).toEqual({ index: 0, from: '0', to: '1', rising: [], falling: ['a', 'f', 'd', 'e'] });
+    expect(sign!.shafts).toEqual([
+      { name: 'upper', turns: 'clockwise', degPerStep: 30, leads: true },
+      { name: 'lower', turns: 'counterclockwise', degPerStep: 30, leads: false },
+    ]);
+    // 0.12 mm of backlash on a pitch radius of 35 mm is 0.196443°; the contact ratio of two wheels of 70 is derived.
+    expect(sign!.meshes).toEqual([
+      {
+        gears: ['upperGear', 'lowerGear'],
+        centreDistance: 70,
+        idealCentreDistance: 70,
+        contactRatio: 1.807649,
+        backlashDeg: 0.196443,
+      },
+    ]);
+  });
+
+  it('give every cam its lobes, sorted, and its shape', () => {
+    const camA = sign!.cams.find((one) => one.name === 'camA')!;
+    expect(camA).toMatchObject({
+      shaft: 'upper',
+      level: 1,
+      segments: ['a'],
+      raisedAt: ['0', '2', '3', '5', '6', '7', '8', '9', 'C'],
+      raisedAtPositions: [0, 2, 3, 5, 6, 7, 8, 9, 10],
+      lobes: [
+        { from: 87.5, to: 92.5 },
+        { from: 147.5, to: 182.5 },
+        { from: 237.5, to: 392.5 },
+      ],
+      lostLift: 0,
+    });
+    expect(camA.pressureAngle!.max).toBeCloseTo(26.5748, 3);
+    expect(camA.smallestBase).toBeCloseTo(18.6437, 3);
+    for (const { lobes } of sign!.cams) {
+      for (const { from, to } of lobes) {
+        expect(from).toBeGreaterThanOrEqual(0);
+        expect(from).toBeLessThan(360);
+        expect(to).toBeGreaterThanOrEqual(from);
+        expect(to).toBeLessThanOrEqual(from + 360);
+      }
+      expect(lobes.map(({ from }) => from)).toEqual(lobes.map(({ from }) => from).sort((a, b) => a - b));
+    }
+  });
+
+  it('hold no more digits than a millionth, and are the same to the byte', () => {
+    const text = JSON.stringify(figuresJson([reckon(berth)]));
+    expect(text).toBe(JSON.stringify(figuresJson([reckon(example('berth-sign')[0]!)])));
+    expect(text).not.toMatch(/\.\d{7}/);
+    expect(text).not.toMatch(/-0[,}\]]|null|NaN/);
+  });
+
+  it('leave out what is not reckoned, and say what it wants and where', () => {
+    const m = numeral({
+      cams: numeral().cams.map((one) => ({ ...one, base: undefined })),
+      segments: numeral().segments.map((one) => (one.name === 'e' ? { ...one, stroke: undefined } : one)),
+    });
+    const [half] = figuresJson([reckon(m)], (place) => place.file).mechanisms;
+    expect(half!.cams[0]!.pressureAngle).toBeUndefined();
+    expect(half!.cams[0]!.smallestBase).toBeGreaterThan(0);
+    expect(half!.missing).toContainEqual({ figure: 'pressure angle of camA', wants: 'camA.base', place: 'test.lobe' });
+    expect(half!.missing).toContainEqual({ figure: 'lift of camE', wants: 'e.stroke', place: 'test.lobe' });
+    expect(half!.positions).toHaveLength(10);
+  });
+
+  it('name a lobe at the turn’s end as one at its start', () => {
+    const m = mechanism({
+      count: count(['0', '1']),
+      shafts: [shaft('only', [0, 0], 'clockwise')],
+      segments: [segment('a', 0)],
+      cams: [cam('camA', 'only', 'a', { travel: angle(30), lobes: lobesAt([360 - 1e-10, 20]) })],
+    });
+    const [one] = figuresJson([reckon(m)]).mechanisms;
+    expect(one!.cams[0]!.lobes).toEqual([{ from: 0, to: 20 }]);
+  });
+
+  it('are empty of what a count too long would give', () => {
+    const m = numeral({ count: { ...numeral().count!, times: 1000 } });
+    const [one] = figuresJson([reckon(m)]).mechanisms;
+    expect(one!.positions).toEqual([]);
+    expect(one!.stepDeg).toBeUndefined();
+  });
+});
+
+describe('figures as text', () => {
+  it('are tables, with columns that hold nothing left out', () => {
+    const text = figuresText(reckon(berth));
+    expect(text.split('\n').slice(0, 8)).toEqual([
+      'BerthSign',
+      '  step 30 deg',
+      '  12 rest positions a turn',
+      '  shaft upper leads',
+      '',
+      'Positions',
+      '      symbol  shown',
+      '   0  0       a b f d c e',
+    ]);
+    expect(text).toContain('camE  lower      3  e         0 2 6 8 C          117.5–122.5');
+    expect(text).not.toContain('wrong');
+    expect(text).not.toContain('Not reckoned');
+  });
+
+  it('name the wrong bars of a position, and the lift that is lost', () => {
+    const cams = numeral().cams.map((one) =>
+      one.name === 'camA' ? { ...one, base: given(9), lobes: lobesAt([90, 90, 16]) } : one,
+    );
+    const segments = numeral().segments.map((one) => ({ ...one, nose: given(4) }));
+    const text = figuresText(reckon(numeral({ cams, segments })));
+    expect(text).toContain('wrong');
+    expect(text).toContain('lost lift mm');
+  });
+});
