@@ -1,4 +1,5 @@
 /** The library: glyph tables, materials and processes that every design may use, written in the language itself. */
+import alphanumeric from './library/alphanumeric.lobe';
 import decimal from './library/decimal.lobe';
 import decoder from './library/decoder.lobe';
 import hexadecimal from './library/hexadecimal.lobe';
@@ -8,7 +9,7 @@ import processes from './library/processes.lobe';
 const scheme = 'lobe-library:/';
 
 const texts: ReadonlyMap<string, string> = new Map(
-  Object.entries({ decimal, decoder, hexadecimal, materials, processes }).map(([name, text]) => [
+  Object.entries({ decimal, decoder, hexadecimal, alphanumeric, materials, processes }).map(([name, text]) => [
     `${scheme}${name}.lobe`,
     text,
   ]),
