@@ -1,6 +1,11 @@
 /** The extension in a browser: the server is a web worker. */
 import * as vscode from 'vscode';
-import { type BaseLanguageClient, LanguageClient } from 'vscode-languageclient/browser';
+import {
+  type BaseLanguageClient,
+  BrowserMessageReader,
+  BrowserMessageWriter,
+  LanguageClient,
+} from 'vscode-languageclient/browser';
 import { start } from './activate.ts';
 import { clientId } from './names.ts';
 
@@ -9,10 +14,11 @@ let worker: Worker | undefined;
 
 export async function activate(context: vscode.ExtensionContext): Promise<void> {
   const script = vscode.Uri.joinPath(context.extensionUri, 'out', 'server-worker.js').toString(true);
+  /** Reader and writer, not the worker: in the editor's own workers it is of a class that the client does not know. */
   const startWorker = async () => {
     worker?.terminate();
     worker = new Worker(script);
-    return worker;
+    return { reader: new BrowserMessageReader(worker), writer: new BrowserMessageWriter(worker) };
   };
   client = await start(context, (options) => new LanguageClient(clientId, 'Lobewright', startWorker, options));
 }
