@@ -1,14 +1,12 @@
 /**
- * Keyed bores and shafts: their sections, on how many ways a part goes on, how far it can turn, what wall is left.
+ * Keyed bores and shafts: their sections, on how many ways a part goes on, how far it can turn.
  *
  * Cam angle 0 is where the first tooth of a spline, the middle of the flat, and the middle of one face of a square or
  * hexagon lie. Teeth of a spline are as wide as the spaces and bounded by radii; the `master` first ones are one.
  */
 import type { Key, Point } from '../../../language/mechanism.ts';
-import type { Extreme, FollowedLift } from '../figures.ts';
-import { radians, turn, wrapped } from '../motion/angles.ts';
-import { endOf, liftAt, startOf } from '../motion/lift.ts';
-import { arc, type Outline, outlineThrough, piecesOf, signedDistance } from './outline.ts';
+import { turn } from '../motion/angles.ts';
+import { arc, type Outline, outlineThrough, piecesOf } from './outline.ts';
 
 export interface KeyFigure {
   readonly name: string;
@@ -146,53 +144,4 @@ function corners(sizes: Sizes, clearance: number): Point[] {
     return tooth(middle - half, middle + half, middle + pitch - half);
   });
   return [first, ...others].flat();
-}
-
-// ---- what the key does to a part ----------------------------------------------------------------
-
-/** The turns (rad, 0 < turn < 2π) by which a cam goes onto its key wrongly and is then another cam. */
-export function wrongTurns(lift: FollowedLift, ways: number): number[] {
-  return Array.from({ length: Math.max(0, ways - 1) }, (_, i) => ((i + 1) * turn) / ways).filter(
-    (angle) => !alike(lift, (psi) => psi + angle),
-  );
-}
-
-/** The turns by which a cam goes on turned over (about the ray of cam angle 0) and is then another cam. */
-export function wrongFlips(lift: FollowedLift, ways: number): number[] {
-  return Array.from({ length: ways }, (_, i) => (i * turn) / ways).filter(
-    (angle) => !alike(lift, (psi) => angle - psi),
-  );
-}
-
-/** Whether the lift is the same at every angle and its image, to a thousandth of the stroke. */
-function alike(lift: FollowedLift, image: (psi: number) => number): boolean {
-  const here = (psi: number) => Math.abs(liftAt(lift, psi).lift - liftAt(lift, image(psi)).lift) <= 1e-3 * lift.stroke;
-  const telling = lift.lobes.flatMap((lobe) => [
-    (startOf(lobe) + lobe.from) / 2,
-    lobe.from,
-    (lobe.from + lobe.to) / 2,
-    lobe.to,
-    (lobe.to + endOf(lobe)) / 2,
-  ]);
-  const images = telling.map((psi) => image(psi));
-  const even = Array.from({ length: 360 }, (_, i) => radians(i + 0.5));
-  return [...telling, ...images, ...even].every(here);
-}
-
-/** Material left between a bore and the outline round it: the least distance, negative where the bore breaks out. */
-export function wallBetween(bore: Outline, outside: Outline): Extreme {
-  const order = Array.from(bore.radius.keys()).sort((a, b) => bore.radius[b] - bore.radius[a]);
-  let best: Extreme = { value: Infinity, at: 0 };
-  for (const i of order) {
-    if (outside.least - bore.radius[i] >= best.value) break;
-    const value = -signedDistance(outside, bore.x[i], bore.y[i]);
-    if (value < best.value) best = { value, at: bore.angle[i] };
-  }
-  const inward = Array.from(outside.radius.keys()).sort((a, b) => outside.radius[a] - outside.radius[b]);
-  for (const i of inward) {
-    if (outside.radius[i] - bore.greatest >= best.value) break;
-    const value = signedDistance(bore, outside.x[i], outside.y[i]);
-    if (value < best.value) best = { value, at: outside.angle[i] };
-  }
-  return { value: best.value, at: wrapped(best.at) };
 }

@@ -3,15 +3,15 @@ import type { Key } from '../../../../language/mechanism.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
 import {
-  boreSection,
-  keyFigure,
-  shaftSection,
+  keyedPartsOf,
   wallBetween,
   wrongFlips,
+  wrongGearTurns,
   wrongTurns,
-} from '../../../../server/reckon/shape/keys.ts';
+} from '../../../../server/reckon/shape/keyed-parts.ts';
+import { boreSection, keyFigure, shaftSection } from '../../../../server/reckon/shape/keys.ts';
 import { disc, type Outline } from '../../../../server/reckon/shape/outline.ts';
-import { cam, given, lobesAt, mechanism, segment, shaft } from '../../../mechanisms.ts';
+import { cam, gear, given, lobesAt, mechanism, numeral, reference, segment, shaft } from '../../../mechanisms.ts';
 import { circle, grown, placed, regionOf, touches } from './oracle.ts';
 
 const place = { file: 'test.lobe', top: 0, from: 0, to: 0 };
@@ -160,6 +160,47 @@ describe('a cam on its key', () => {
         .map(degrees)
         .map(Math.round),
     ).toEqual([0, 180, 270]);
+  });
+});
+
+describe('the parts of a mechanism', () => {
+  const m = numeral({
+    keys: [square],
+    shafts: [shaft('upper', [0, 35], 'clockwise', { key: reference('dee') }), shaft('lower', [0, -35])],
+    gears: [gear('upperGear', 'upper', 72), gear('lowerGear', 'lower', 68)],
+  });
+  const { parts, unreckoned } = keyedPartsOf(m, reckon(m));
+
+  it('on keyed shafts have a wall, and wrong ways on', () => {
+    expect(unreckoned).toEqual([]);
+    expect(parts.map(({ name }) => name)).toEqual(['camA', 'camB', 'camF', 'camG', 'upperGear']);
+    expect(parts[0].wall!.value).toBeGreaterThan(22 - 4.1 * Math.SQRT2 - 1e-3);
+    expect(parts[0].wrongTurns).toHaveLength(3);
+    expect(parts[4].wall!.value).toBeCloseTo(36 - 1.25 - 4.1 * Math.SQRT2, 6);
+  });
+
+  it('a gear goes on wrongly where its teeth or its marks then stand elsewhere', () => {
+    const toothed = reckon(m).gears[0];
+    expect(toothed.marks).toHaveLength(1);
+    expect(wrongGearTurns(toothed, 4)).toHaveLength(3);
+    expect(wrongGearTurns({ ...toothed, marks: [] }, 4)).toEqual([]);
+    expect(
+      wrongGearTurns({ ...toothed, marks: [], teeth: 70 }, 4)
+        .map(degrees)
+        .map(Math.round),
+    ).toEqual([90, 270]);
+    expect(
+      wrongGearTurns({ ...toothed, marks: [0, Math.PI] }, 4)
+        .map(degrees)
+        .map(Math.round),
+    ).toEqual([90, 270]);
+  });
+
+  it('whose key cannot be reckoned are told by their key', () => {
+    const bad = { ...m, keys: [key({ shape: given('flat'), outer: given(10), inner: given(12) })] };
+    expect(keyedPartsOf(bad, reckon(bad)).unreckoned).toEqual([
+      { of: 'dee', because: expect.stringContaining('inner') },
+    ]);
   });
 });
 

@@ -1,0 +1,121 @@
+/** What the keys do to the parts on them: the wall left round the bore, and the ways on that make another part of it. */
+import type { Mechanism } from '../../../language/mechanism.ts';
+import type { Extreme, Figures, FollowedLift, GearFigure } from '../figures.ts';
+import { radians, turn, wrapped } from '../motion/angles.ts';
+import { endOf, liftAt, startOf } from '../motion/lift.ts';
+import { profileOf, type UnreckonedPart } from './bodies.ts';
+import { boreSection, keyFigure, type Unreckoned } from './keys.ts';
+import { type Outline, signedDistance } from './outline.ts';
+
+export interface KeyedPartFigure {
+  readonly kind: 'cam' | 'gear';
+  readonly name: string;
+  readonly key: string;
+  /** Least material between the bore with its clearance and the profile (a gear's root), mm, at which cam angle. */
+  readonly wall?: Extreme;
+  /** Turns, rad, by which the part goes onto its key and is then another part. */
+  readonly wrongTurns: readonly number[];
+  /** The same for a cam turned over. */
+  readonly wrongFlips: readonly number[];
+}
+
+export interface KeyedParts {
+  readonly parts: readonly KeyedPartFigure[];
+  readonly unreckoned: readonly UnreckonedPart[];
+}
+
+/** Every cam and gear on a keyed shaft. */
+export function keyedPartsOf(m: Mechanism, figures: Figures): KeyedParts {
+  const parts: KeyedPartFigure[] = [];
+  const unreckoned: UnreckonedPart[] = [];
+  for (const shaft of m.shafts) {
+    const key = m.keys.find((one) => one.name === shaft.key?.name);
+    if (!key) continue;
+    const figure = keyFigure(key);
+    const bore = boreSection(key);
+    if ('because' in figure || 'because' in bore) {
+      unreckoned.push({ of: key.name, ...('because' in figure ? figure : (bore as Unreckoned)) });
+      continue;
+    }
+    const { turned, flipped } = figure.waysOn;
+    for (const { name, lift } of figures.cams.filter((cam) => cam.shaft === shaft.name)) {
+      const profile = profileOf(m, figures, name);
+      if ('because' in profile) unreckoned.push({ of: name, ...profile });
+      parts.push({
+        kind: 'cam',
+        name,
+        key: key.name,
+        ...(!('because' in profile) && { wall: wallBetween(bore, profile) }),
+        wrongTurns: wrongTurns(lift, turned),
+        wrongFlips: wrongFlips(lift, flipped),
+      });
+    }
+    for (const gear of figures.gears.filter((one) => one.shaft === shaft.name)) {
+      parts.push({
+        kind: 'gear',
+        name: gear.name,
+        key: key.name,
+        wall: { value: gear.rootRadius - figure.boreRadius, at: 0 },
+        wrongTurns: wrongGearTurns(gear, turned),
+        wrongFlips: [],
+      });
+    }
+  }
+  return { parts, unreckoned };
+}
+
+/** Turns by which a gear goes on wrongly: its teeth or its timing marks then stand elsewhere. */
+export function wrongGearTurns({ teeth, marks }: GearFigure, ways: number): number[] {
+  const marked = (angle: number) => marks.some((mark) => Math.abs(wrapped(angle - mark + Math.PI) - Math.PI) < 1e-6);
+  return waysRound(ways).filter((angle) => {
+    const pitches = (angle / turn) * teeth;
+    return Math.abs(pitches - Math.round(pitches)) > 1e-6 || !marks.every((mark) => marked(mark + angle));
+  });
+}
+
+/** The turns by which a part with so many ways on goes on, other than its own. */
+const waysRound = (ways: number): number[] =>
+  Array.from({ length: Math.max(0, ways - 1) }, (_, i) => ((i + 1) * turn) / ways);
+
+/** The turns (rad, 0 < turn < 2π) by which a cam goes onto its key wrongly and is then another cam. */
+export function wrongTurns(lift: FollowedLift, ways: number): number[] {
+  return waysRound(ways).filter((angle) => !alike(lift, (psi) => psi + angle));
+}
+
+/** The turns by which a cam goes on turned over (about the ray of cam angle 0) and is then another cam. */
+export function wrongFlips(lift: FollowedLift, ways: number): number[] {
+  return [0, ...waysRound(ways)].filter((angle) => !alike(lift, (psi) => angle - psi));
+}
+
+/** Whether the lift is the same at every angle and its image, to a thousandth of the stroke. */
+function alike(lift: FollowedLift, image: (psi: number) => number): boolean {
+  const here = (psi: number) => Math.abs(liftAt(lift, psi).lift - liftAt(lift, image(psi)).lift) <= 1e-3 * lift.stroke;
+  const telling = lift.lobes.flatMap((lobe) => [
+    (startOf(lobe) + lobe.from) / 2,
+    lobe.from,
+    (lobe.from + lobe.to) / 2,
+    lobe.to,
+    (lobe.to + endOf(lobe)) / 2,
+  ]);
+  const images = telling.map((psi) => image(psi));
+  const even = Array.from({ length: 360 }, (_, i) => radians(i + 0.5));
+  return [...telling, ...images, ...even].every(here);
+}
+
+/** Material left between a bore and the outline round it: the least distance, negative where the bore breaks out. */
+export function wallBetween(bore: Outline, outside: Outline): Extreme {
+  const order = Array.from(bore.radius.keys()).sort((a, b) => bore.radius[b] - bore.radius[a]);
+  let best: Extreme = { value: Infinity, at: 0 };
+  for (const i of order) {
+    if (outside.least - bore.radius[i] >= best.value) break;
+    const value = -signedDistance(outside, bore.x[i], bore.y[i]);
+    if (value < best.value) best = { value, at: bore.angle[i] };
+  }
+  const inward = Array.from(outside.radius.keys()).sort((a, b) => outside.radius[a] - outside.radius[b]);
+  for (const i of inward) {
+    if (outside.radius[i] - bore.greatest >= best.value) break;
+    const value = signedDistance(bore, outside.x[i], outside.y[i]);
+    if (value < best.value) best = { value, at: outside.angle[i] };
+  }
+  return { value: best.value, at: wrapped(best.at) };
+}
