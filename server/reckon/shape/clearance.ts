@@ -19,6 +19,7 @@ import {
   overPeriod,
   type Pass,
   rateOf,
+  touch,
   touchesOf,
 } from './over-turn.ts';
 import type { Depth } from './stack.ts';
@@ -127,19 +128,27 @@ export function clearanceOf(
   const floor = distance - one.greatest - two.greatest;
   if (one.round && two.round) return always(floor, period);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
-  const alike = facing(one, two, distance);
   const stand = (at: number): [number, number] => [rates[0] * at - azimuth, rates[1] * at - azimuth - Math.PI];
-  const gap: Gap = (at, cutoff) => alike(...stand(at), cutoff);
+  const compared = (): Gap => {
+    const compare = facing(one, two, distance);
+    return (at, cutoff) => compare(...stand(at), cutoff);
+  };
   if ((one.round || two.round) && floor > -Math.min(one.least, two.least)) {
     const at = one.round ? crestFacing(two, rates[1], azimuth + Math.PI) : crestFacing(one, rates[0], azimuth);
-    return { gap: floor, within: 0, turn: at, touching: touchesOf(gap, period, { gap: floor, turn: at }, pass) };
+    const meets = floor < -touch && pass.grid === 'fine';
+    return {
+      gap: floor,
+      within: 0,
+      turn: at,
+      touching: meets ? touchesOf(compared(), period, { gap: floor, turn: at }) : [],
+    };
   }
   if (distance < one.least + two.least - Math.min(one.least, two.least) / 4) {
     return { ...always(floor, period), within: one.greatest + two.greatest - one.least - two.least };
   }
   const bound = facingBound(one, two, distance);
   const speeds = [Math.abs(rates[0]), Math.abs(rates[1])];
-  return overPeriod(gap, period, pass, {
+  return overPeriod(compared(), period, pass, {
     spans: [[0, period]],
     likely: [crestFacing(one, rates[0], azimuth), crestFacing(two, rates[1], azimuth + Math.PI)],
     steepest: speeds[0] * one.greatest + speeds[1] * two.greatest,
@@ -149,5 +158,5 @@ export function clearanceOf(
 }
 
 /** The forward turn at which an outline's crest first faces an azimuth. */
-const crestFacing = ({ crest }: Outline, rate: number, azimuth: number): number =>
+export const crestFacing = ({ crest }: Outline, rate: number, azimuth: number): number =>
   wrapped(Math.sign(rate) * (azimuth - crest)) / Math.abs(rate);

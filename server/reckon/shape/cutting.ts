@@ -36,13 +36,13 @@ interface Stand {
   /** Direction of the cam's outward normal, and where it touches. */
   readonly normal: number;
   readonly touch: Point;
+  /** Cam angle to the next stand, for an outline true to its sag. */
+  readonly stride: number;
 }
 
 /** A follower on its lift. */
 interface Ride {
   readonly stand: (psi: number) => Stand;
-  /** Cam angle to the next stand, for an outline true to its sag. */
-  readonly stride: (psi: number) => number;
   /** Absent for a flat face. */
   readonly nose?: number;
   /** The widest angle from a ray at which a stand can cut it. */
@@ -57,41 +57,38 @@ function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
       const { lift: rise, slope } = liftAt(lift, psi);
       const [c, s] = [Math.cos(psi), Math.sin(psi)];
       const centre = { x: (base + rise) * c, y: (base + rise) * s };
-      return { psi, centre, normal: psi, touch: { x: centre.x - slope * s, y: centre.y + slope * c } };
+      const touch = { x: centre.x - slope * s, y: centre.y + slope * c };
+      return { psi, centre, normal: psi, touch, stride: radians(0.25) };
     };
-    return { stand, stride: () => radians(0.25), aside: Math.acos(base / (base + lift.stroke)) };
+    return { stand, aside: Math.acos(base / (base + lift.stroke)) };
   }
   const { prime, nose } = rider;
   if (!(prime > nose)) return undefined;
   const aside = Math.asin(nose / prime);
-  const touching = (psi: number, centre: Point, normal: number): Stand => {
+  const touching = (psi: number, centre: Point, normal: number, stride: number): Stand => {
     const touch = { x: centre.x - nose * Math.cos(normal), y: centre.y - nose * Math.sin(normal) };
-    return { psi, centre, normal, touch };
+    return { psi, centre, normal, touch, stride };
   };
   if (rider.kind === 'round') {
-    if (!(prime > Math.abs(rider.offset))) return undefined;
-    const rest = Math.sqrt(prime * prime - rider.offset * rider.offset);
+    const { offset } = rider;
+    if (!(prime > Math.abs(offset))) return undefined;
+    const rest = Math.sqrt(prime * prime - offset * offset);
     const stand = (psi: number): Stand => {
       const at = liftAt(lift, psi);
-      return touching(psi, pitchPoint(rider, at, psi), psi - pressureAngle(rider, at));
+      const speed = Math.hypot(at.slope - offset, rest + at.lift);
+      const stride = strideOf(at, rider, pitchCurvature(rider, at), speed);
+      return touching(psi, pitchPoint(rider, at, psi), psi - pressureAngle(rider, at), stride);
     };
-    const stride = (psi: number): number => {
-      const at = liftAt(lift, psi);
-      return strideOf(at, rider, pitchCurvature(rider, at), Math.hypot(at.slope - rider.offset, rest + at.lift));
-    };
-    return { stand, stride, nose, aside };
+    return { stand, nose, aside };
   }
   const start = loweredAngle(rider);
   if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return undefined;
   const stand = (psi: number): Stand => {
-    const { centre, normal } = pivotedStand(rider, start, liftAt(lift, psi), psi);
-    return touching(psi, centre, normal);
-  };
-  const stride = (psi: number): number => {
     const at = liftAt(lift, psi);
-    return strideOf(at, rider, pivotedPitchCurvature(rider, start, at), pivotedStand(rider, start, at, psi).speed);
+    const { centre, normal, speed } = pivotedStand(rider, start, at, psi);
+    return touching(psi, centre, normal, strideOf(at, rider, pivotedPitchCurvature(rider, start, at), speed));
   };
-  return { stand, stride, nose, aside };
+  return { stand, nose, aside };
 }
 
 /** An arc of the profile's radius keeps to the sag over this cam angle; `speed` is that of the nose's centre, mm/rad. */
@@ -127,7 +124,7 @@ function knots(lift: FollowedLift): number[] {
 const sharp = radians(4);
 
 /** Points of contact, close enough for the outline's sag; round a corner that the nose turns in, an arc of the nose. */
-function contacts(lift: FollowedLift, { stand, stride, nose }: Ride): Point[] {
+function contacts(lift: FollowedLift, { stand, nose }: Ride): Point[] {
   const points: Point[] = [];
   /** Adds what lies between two contacts whose normals stand wide apart. */
   const bridge = (one: Stand, two: Stand): void => {
@@ -154,7 +151,7 @@ function contacts(lift: FollowedLift, { stand, stride, nose }: Ride): Point[] {
   const angles = knots(lift);
   for (let i = 1; i < angles.length; i++) {
     const [from, to] = [angles[i - 1] + almost, angles[i] - almost];
-    for (let psi = from; psi < to; psi += stride(psi)) go(psi);
+    for (let psi = from; psi < to; psi += last.stride) go(psi);
     go(to);
   }
   bridge(last, { ...first, psi: first.psi + turn, normal: first.normal + turn });

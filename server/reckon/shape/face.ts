@@ -89,6 +89,9 @@ function barsOf(m: Mechanism, figures: Figures): { bars: FacedBar[]; unreckoned:
 export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'>): boolean =>
   width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
 
+/** Gaps wider than this, mm, are of little interest: the coarse pass does not look for when they are least. */
+export const near = 3;
+
 /** The encounter of two outlines that slide, each as its segment does. Undefined when stopped. */
 export function encounterOf(
   one: { readonly motion: Motion; readonly outline: Polygon },
@@ -107,6 +110,7 @@ export function encounterOf(
   );
   const floor = distanceTo(anywhere, 0, 0);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
+  if (pass.grid === 'coarse' && floor > near) return { gap: floor, within: 0, touching: [] };
   const gap: Gap = (at) => gapAt(liftAfter(a, at), liftAfter(b, at));
   return overPeriod(gap, period, pass, {
     spans: spansOf([a, b], period),

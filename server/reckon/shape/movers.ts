@@ -1,7 +1,7 @@
 /** What followers carry: outlines that slide to and fro while the leading shaft turns. */
 import type { Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, Figures, FollowedLift, Fraction } from '../figures.ts';
-import { radians, turn, wrapped } from '../motion/angles.ts';
+import { turn, wrapped } from '../motion/angles.ts';
 import { peaks } from '../motion/laws.ts';
 import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
 import type { Unreckoned } from './keys.ts';
@@ -92,14 +92,11 @@ export function shiftAround(motion: Motion): (at: number, half: number) => numbe
   if (!cam || rate === 0 || cam.lift.lobes.length === 0) return () => 0;
   const slope = steepness(motion);
   const stroke = strokeOf(motion);
-  const flanks = cam.lift.lobes.flatMap((lobe) => [
-    { from: startOf(lobe), to: lobe.from },
-    { from: lobe.to, to: endOf(lobe) },
-  ]);
+  const flanks = flanksOf(cam.lift);
   return (at, half) => {
     const psi = cam.azimuth - rate * at;
     const reach = Math.abs(rate) * half;
-    const meets = flanks.some(({ from, to }) => {
+    const meets = flanks.some(([from, to]) => {
       const [middle, width] = [(from + to) / 2, (to - from) / 2];
       return Math.abs(wrapped(psi - middle + Math.PI) - Math.PI) <= width + reach;
     });
@@ -109,25 +106,33 @@ export function shiftAround(motion: Motion): (at: number, half: number) => numbe
 
 /** The stretches of a period in which any of these moves; one empty stretch where none does. */
 export function spansOf(motions: readonly Motion[], period: number): [number, number][] {
-  const places = motions.flatMap(({ cam, rate }) => {
+  const stretches = motions.flatMap(({ cam, rate }) => {
     if (!cam || rate === 0) return [];
-    const home = turn / Math.abs(rate);
-    const counts = Math.round(period / home);
-    return cam.lift.lobes
-      .flatMap((lobe) => [startOf(lobe), lobe.from, lobe.to, endOf(lobe)])
-      .flatMap((psi) => {
-        const first = wrapped(Math.sign(rate) * (cam.azimuth - psi)) / Math.abs(rate);
-        return Array.from({ length: counts }, (_, i) => first + i * home);
-      });
-  });
-  const sorted = [0, ...places.sort((a, b) => a - b), period];
-  const spans = sorted.slice(1).flatMap((to, i): [number, number][] => {
-    const from = sorted[i];
-    const still = motions.every((motion) => {
-      const middle = liftAfter(motion, (from + to) / 2);
-      return [0.21, 0.83].every((share) => Math.abs(liftAfter(motion, from + share * (to - from)) - middle) < 1e-12);
+    const speed = Math.abs(rate);
+    const home = turn / speed;
+    return flanksOf(cam.lift).flatMap(([from, to]) => {
+      const first = wrapped(rate > 0 ? cam.azimuth - to : from - cam.azimuth) / speed;
+      const long = (to - from) / speed;
+      return Array.from({ length: Math.round(period / home) }, (_, i): [number, number] => [
+        first + i * home,
+        first + i * home + long,
+      ]);
     });
-    return to - from > radians(1e-6) && !still ? [[from, to]] : [];
   });
+  const sorted = stretches.filter(([from, to]) => to > from).sort(([a], [b]) => a - b);
+  const spans: [number, number][] = [];
+  for (const [from, to] of sorted) {
+    const last = spans.at(-1);
+    if (last && from <= last[1]) last[1] = Math.max(last[1], to);
+    else spans.push([from, to]);
+  }
   return spans.length > 0 ? spans : [[0, 0]];
+}
+
+/** Cam angles between which a follower rises or falls, counter-clockwise. */
+function flanksOf({ lobes }: FollowedLift): (readonly [number, number])[] {
+  return lobes.flatMap((lobe) => [
+    [startOf(lobe), lobe.from],
+    [lobe.to, endOf(lobe)],
+  ]);
 }

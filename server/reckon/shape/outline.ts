@@ -80,7 +80,7 @@ function crestOf(angle: Float64Array, radius: Float64Array, greatest: number): n
 
 const crests = new WeakMap<Outline, readonly Float64Array[]>();
 
-/** The greatest radius between two polar angles, `to` − `from` < 2π; at most half a degree beyond them is counted in. */
+/** The greatest radius between two polar angles, `to` − `from` < 2π; at most a degree beyond them is counted in. */
 export function greatestBetween(outline: Outline, from: number, to: number): number {
   const table = crests.get(outline) ?? crestTable(outline);
   const first = Math.floor(wrapped(from) * cellsPerRad);
@@ -91,10 +91,10 @@ export function greatestBetween(outline: Outline, from: number, to: number): num
   return Math.max(table[level][first % cellCount], table[level][last]);
 }
 
-const cellCount = 720;
+const cellCount = 360;
 const cellsPerRad = cellCount / turn;
 
-/** For every half degree and power of two, the greatest radius in so many half degrees from there on. */
+/** For every degree and power of two, the greatest radius in so many degrees from there on. */
 function crestTable(outline: Outline): readonly Float64Array[] {
   const { angle, radius } = outline;
   const count = radius.length;

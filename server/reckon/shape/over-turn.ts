@@ -75,8 +75,9 @@ export function overPeriod(
   const least = leastOf(gap, { ...grids[pass.grid], ...search, stop: pass.stop });
   if (!least) return undefined;
   if (search.steepest === 0 || least.value === search.ceiling) return always(least.value, period);
+  if (pass.grid === 'coarse') return { gap: least.value, within: least.within, turn: least.at, touching: [] };
   const best = settled(gap, least, period);
-  return { gap: best.gap, within: least.within, turn: best.turn, touching: touchesOf(gap, period, best, pass) };
+  return { gap: best.gap, within: least.within, turn: best.turn, touching: touchesOf(gap, period, best) };
 }
 
 /** What never changes. */
@@ -122,9 +123,8 @@ export function touchesOf(
   gap: Gap,
   period: number,
   least: { readonly gap: number; readonly turn: number },
-  pass: Pass,
 ): [number, number][] {
-  if (!(least.gap < -touch) || pass.grid === 'coarse') return [];
+  if (!(least.gap < -touch)) return [];
   const meets = (at: number) => gap(at, 0) < -touch;
   const samples = Math.ceil(period / radians(0.5));
   const places = Array.from({ length: samples }, (_, i) => (i * period) / samples);

@@ -4,6 +4,8 @@ import type { Polygon } from './convex.ts';
 import { greatestBetween, type Outline, signedDistance } from './outline.ts';
 
 export interface Passing {
+  /** Of the polygon's point nearest to the origin, where it lies at first. */
+  readonly azimuth: number;
   /**
    * The gap with the polygon shifted by x, y and the outline turned about the origin; where it is not below `cutoff`,
    * `cutoff` will do.
@@ -96,5 +98,6 @@ export function passing(polygon: Polygon, outline: Outline): Passing {
     return Math.min(cutoff, reach - greatestBetween(outline, azimuth - width, azimuth + width));
   };
 
-  return { gap, bound };
+  place(0, 0, 0);
+  return { azimuth: Math.atan2(nearY, nearX), gap, bound };
 }

@@ -11,9 +11,9 @@ import type { Figures, Fraction } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
 import { barOutline } from './bars.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
-import { named, shared } from './clearance.ts';
+import { crestFacing, named, shared } from './clearance.ts';
 import { distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
-import { encounterOf, sized } from './face.ts';
+import { encounterOf, near, sized } from './face.ts';
 import type { Unreckoned } from './keys.ts';
 import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf } from './movers.ts';
 import { arc, type Outline } from './outline.ts';
@@ -28,6 +28,8 @@ export interface Slider {
   readonly depth: Depth;
   /** When lowered. */
   readonly outline: Polygon;
+  /** All that it may cover while it moves. */
+  readonly region: Polygon;
   /** A guide never moves. */
   readonly motion: Motion;
 }
@@ -48,9 +50,6 @@ export interface Posts {
   readonly gaps: readonly PostGapFigure[];
   readonly unreckoned: readonly UnreckonedPart[];
 }
-
-/** Gaps wider than this, mm, are not worth telling. */
-export const near = 3;
 
 /** What enters a cam deeper than this, mm, at every stand is not searched for the deepest. */
 const deep = 1;
@@ -77,7 +76,7 @@ export function slidersOf(m: Mechanism, figures: Figures, stack: StackFigure): S
     const reach = { from: 0, to: depth.to };
     const post = segment.post?.value;
     if (post && sized(post)) {
-      sliders.push({ kind: 'post', segment: name, depth: reach, outline: postOutline(post), motion });
+      sliders.push(sliderOf('post', name, reach, postOutline(post), motion));
     } else if (post) {
       unreckoned.push({ of: name, because: `the post of ${name} has no size` });
     }
@@ -89,10 +88,16 @@ export function slidersOf(m: Mechanism, figures: Figures, stack: StackFigure): S
     }
     const [stem, guide] = [stemOutline(segment, slide, post), guideOutline(segment, slide)];
     const still = { segment: name, along: motion.along, rate: 0 };
-    if (stem) sliders.push({ kind: 'stem', segment: name, depth, outline: stem, motion });
-    if (guide) sliders.push({ kind: 'guide', segment: name, depth: reach, outline: guide, motion: still });
+    if (stem) sliders.push(sliderOf('stem', name, depth, stem, motion));
+    if (guide) sliders.push(sliderOf('guide', name, reach, guide, still));
   }
   return { sliders, unreckoned };
+}
+
+function sliderOf(kind: Slider['kind'], segment: string, depth: Depth, outline: Polygon, motion: Motion): Slider {
+  const stroke = strokeOf(motion);
+  const region = stroke > 0 ? swept(outline, stroke * motion.along.x, stroke * motion.along.y) : outline;
+  return { kind, segment, depth, outline, region, motion };
 }
 
 /** Where a follower slides: along a line from `tip`, the nose tip when lowered. */
@@ -211,14 +216,8 @@ function crosses(one: Slider, two: Slider): boolean {
 }
 
 function nearEachOther(one: Slider, two: Slider): boolean {
-  const [a, b] = [boxOf(covers(one)), boxOf(covers(two))];
+  const [a, b] = [boxOf(one.region), boxOf(two.region)];
   return a.left - b.right < near && b.left - a.right < near && a.bottom - b.top < near && b.bottom - a.top < near;
-}
-
-/** All that a slider may cover. */
-function covers({ outline, motion }: Slider): Polygon {
-  const stroke = strokeOf(motion);
-  return stroke > 0 ? swept(outline, stroke * motion.along.x, stroke * motion.along.y) : outline;
 }
 
 function boxOf(polygon: Polygon) {
@@ -243,7 +242,7 @@ function axisOf(m: Mechanism, figures: Figures, body: Body): Axis | undefined {
 function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass): Encounter | undefined | null {
   const { motion } = slider;
   const here = moved(slider.outline, -axis.at.x, -axis.at.y);
-  const floor = distanceTo(moved(covers(slider), -axis.at.x, -axis.at.y), 0, 0) - outline.greatest;
+  const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - outline.greatest;
   if (floor >= near) return undefined;
   const period = turn * commonPeriod([...(motion.cam ? [motion.ratio] : []), ...(outline.round ? [] : [axis.ratio])]);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
@@ -263,12 +262,13 @@ function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass)
   const raised = distanceTo(here, -stroke * motion.along.x, -stroke * motion.along.y);
   const farthest = Math.max(distanceTo(here, 0, 0), raised);
   if (farthest < outline.least - deep) return { ...always(floor, period), within: farthest - floor - outline.least };
-  const { gap: gapAt, bound } = passing(here, outline);
+  const { gap: gapAt, bound, azimuth } = passing(here, outline);
   const shift = shiftAround(motion);
   const speed = Math.abs(axis.rate);
   const gap: Gap = (at, cutoff) => gapAt(...slide(at), axis.rate * at, cutoff);
   const found = overPeriod(gap, period, pass, {
     spans: [[0, period]],
+    likely: [crestFacing(outline, axis.rate, azimuth)],
     steepest: steepness(motion) + speed * outline.greatest,
     share: 0.05,
     floor,
