@@ -224,12 +224,15 @@ export class LobeParser {
       const reference = this.linker.buildReference(node, feature, text, value as string);
       this.references.push({ reference, container: node, property: feature });
       item = reference;
-    } else if (typeof value === 'object' && value !== null && feature !== operands) {
+    } else if (typeof value === 'object' && value !== null) {
       const child = value as Node;
       if (child.$cstNode) (child.$cstNode as Mutable<CstNode>).astNode = child;
-      child.$container = node;
-      child.$containerProperty = feature;
-      if (operator === '+=') child.$containerIndex = (node[feature] as unknown[] | undefined)?.length ?? 0;
+      // Operands find their places when the calculation is made.
+      if (feature !== operands) {
+        child.$container = node;
+        child.$containerProperty = feature;
+        if (operator === '+=') child.$containerIndex = (node[feature] as unknown[] | undefined)?.length ?? 0;
+      }
     }
     if (operator === '=') node[feature] = item;
     else if (operator === '?=') node[feature] = true;

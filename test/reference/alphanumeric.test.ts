@@ -5,7 +5,16 @@ import { libraryTable } from '../tables.ts';
 const fourteen = {
   order: 'a b c d e f g1 g2 h j k n m l',
   codes: {
-    ...{ 0: 0x0c3f, 1: 0x0406, 2: 0x00db, 3: 0x008f, 4: 0x00e6, 5: 0x2069, 6: 0x00fd, 7: 0x0007, 8: 0x00ff, 9: 0x00ef },
+    0: 0x0c3f,
+    1: 0x0406,
+    2: 0x00db,
+    3: 0x008f,
+    4: 0x00e6,
+    5: 0x2069,
+    6: 0x00fd,
+    7: 0x0007,
+    8: 0x00ff,
+    9: 0x00ef,
   },
 };
 const sixteen = {
