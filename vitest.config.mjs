@@ -22,7 +22,5 @@ export default defineConfig({
     exclude: ['test/e2e/**'],
     setupFiles: ['language/group-by.mjs'],
     testTimeout: 60_000,
-    // Speeds are measured in some tests: a machine busy with something else gets a second try.
-    retry: 1,
   },
 });
