@@ -59,15 +59,18 @@ export async function looks({ browser, vsix, report, pictures }) {
   const page = await context.newPage();
   const window = new Window(page, editor);
   try {
-    await window.open(designFolder(editor.place), 'long.lobe');
-    await window.command('View: Toggle Primary Side Bar Visibility');
-    await window.command('Lobewright: Open Phase Chart Beside');
-    await window.chartHas(7);
-    await page.keyboard.press('Control+1');
+    const folder = designFolder(editor.place);
     const root = window.chart.locator('.lw-chart');
     const kind = () => window.chart.locator('body').getAttribute('data-vscode-theme-id');
     for (const [name, theme] of Object.entries(themes)) {
+      // Settings are read when a window opens; whether a change of the file is seen before depends on the machine.
       editor.writeSettings({ 'workbench.colorTheme': theme });
+      await window.open(folder, 'long.lobe');
+      // The window remembers that it has none.
+      if (await page.locator('.part.sidebar').isVisible()) await window.command('View: Close Primary Side Bar');
+      await window.command('Lobewright: Open Phase Chart Beside');
+      await window.chartHas(7);
+      await page.keyboard.press('Control+1');
       for (const [size, width] of Object.entries(widths)) {
         await report.check(`${name}, ${size}: every text can be read, nothing is cut off`, page, async () => {
           await page.setViewportSize({ width, height: 1200 });
