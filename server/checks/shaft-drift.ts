@@ -1,8 +1,13 @@
 import { closestRests } from '../reckon/cams.ts';
+import type { CamFigure } from '../reckon/figures.ts';
 import { turn } from '../reckon/motion/angles.ts';
 import { apart, at, type Check, counted, degrees, isUnique, list, named } from './check.ts';
 import { gearedBoard } from './examples.ts';
 import { teethFixes, wayTo } from './meshes.ts';
+
+/** The rests of later counts fall between those of one step, and the stated travel finds no room between them. */
+const crowded = ({ spacing, step, travel }: CamFigure): boolean =>
+  spacing < Math.abs(step) - 1e-9 && travel > spacing + 1e-9;
 
 export const shaftDrift: Check = {
   code: 'shaft-drift',
@@ -15,7 +20,8 @@ export const shaftDrift: Check = {
   reckoned:
     'The train as an exact fraction p/q turns of the shaft a turn of the leading one (teeth driving / teeth driven, mesh ' +
     'by mesh). Home after one count: q = 1. Else home after q counts: then the cam rests at D = n·q / gcd(p, n) angles, ' +
-    'and lobes that serve all q counts are derived where no angle is wanted both ways and the rests lie 3° apart at least.',
+    'and lobes that serve all q counts are derived where no angle is wanted both ways, the rests lie 3° apart at least, and ' +
+    'the stated travel fits between them.',
   source: 'Gear ratio of a train as in any machine design handbook; the rests are derived here.',
   worked:
     '70 teeth drive 71 with twelve rests a turn: 70/71 of a turn a count, 5.1° short of home each time, and 426 rests ' +
@@ -39,7 +45,7 @@ export const shaftDrift: Check = {
       const derived = (name: string) => named(m.cams, name)?.lobes.by !== 'angles';
       const cams = f.cams
         .filter((cam) => cam.shaft === shaft.name)
-        .filter((cam) => !cam.repeats || (cam.spacing < closestRests && derived(cam.name)))
+        .filter((cam) => !cam.repeats || (derived(cam.name) && (cam.spacing < closestRests || crowded(cam))))
         .map(({ name }) => name);
       return cams.length ? [{ shaft, cams }] : [];
     });

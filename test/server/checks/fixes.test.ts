@@ -109,7 +109,7 @@ describe('every fix that is offered is true', () => {
           `a fix for ${code} in: ${analysis.findings.map((one) => `${one.code}: ${one.message} [${one.fixes.map(({ title }) => title).join('; ')}]`).join('\n')}`,
         ).toBeGreaterThan(0);
       }),
-      { numRuns: 3, endOnFailure: true },
+      { numRuns: 10, endOnFailure: true },
     );
   });
 });
