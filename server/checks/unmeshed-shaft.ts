@@ -24,6 +24,8 @@ export const unmeshedShaft: Check = {
   ],
   find(m, f, told) {
     if (isUnclear(m, 'mesh') || isUnclear(m, 'gear') || !f.leading) return [];
+    // A train stops at a gear whose teeth were said and not understood, which is told already.
+    if (m.gears.some((gear) => isUnclear(gear, 'teeth'))) return [];
     return f.shafts.flatMap((figure) => {
       const shaft = m.shafts.find(({ name }) => name === figure.name);
       if (!shaft || figure.ratio) return [];

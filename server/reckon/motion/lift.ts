@@ -5,6 +5,7 @@
  * left. A lobe whose fall starts before its rise has ended is cut short:
  * its flanks meet at `from` = `to`, below the full stroke.
  */
+import type { Law } from '../../../language/mechanism.ts';
 import type { Corner, Cut, FollowedLift, Lobe, LobeFlank } from '../figures.ts';
 import { turn, wrapped } from './angles.ts';
 import { type Motion, motion, type Stretch, stretches } from './laws.ts';
@@ -114,12 +115,29 @@ function programOf(lift: FollowedLift): Program {
     program = {
       lobes: lift.lobes.map(compiled),
       froms: Float64Array.from(lift.lobes, (lobe) => lobe.from),
-      deep: tangled(lift.lobes),
+      deep: tangled(lift.lobes) && !nextIsHighest(lift.lobes),
     };
     programs.set(lift, program);
   }
   return program;
 }
+
+/**
+ * Where all lobes have flanks alike and their full parts lie apart, however long the flanks are: between two full
+ * parts none rises above the next one's flank or falls slower than that of the last.
+ */
+function nextIsHighest(lobes: readonly Lobe[]): boolean {
+  const alike = (one: LobeFlank, other: LobeFlank) =>
+    Math.abs(one.width - other.width) < 1e-12 && one.whole === other.whole && sameLaw(one.law, other.law);
+  return lobes.every((lobe, i) => {
+    const wraps = i + 1 === lobes.length;
+    const next = lobes[wraps ? 0 : i + 1];
+    const apart = lobe.to <= next.from + (wraps ? turn : 0);
+    return apart && alike(lobe.before, next.before) && alike(lobe.after, next.after);
+  });
+}
+
+const sameLaw = (one: Law, other: Law): boolean => one === other || JSON.stringify(one) === JSON.stringify(other);
 
 function compiled(lobe: Lobe): CompiledLobe {
   const fall = lobe.before.width + (lobe.to - lobe.from);

@@ -43,6 +43,7 @@ type Trap = readonly [code: string, at: string, text: string, from: string, to: 
 
 const traps: readonly Trap[] = [
   ['unknown-symbol', 'Q', berth, '8 9 C "-"', '8 9 Q "-"'],
+  ['bad-value', '0', berth, 'upperGear on upper { module 1 mm   teeth 70', 'upperGear on upper { module 1 mm   teeth 0'],
   ['look-alike-symbols', '"-"', berth, 'C = a d e f ', 'C = g '],
   ['missing-segment', 'pier', berth, '{ C = a d e f   "-" = g }', '{ segments h   C = a d e f   "-" = g h }'],
   ['undriven-segment', 'e', berth, 'cam camE on lower level 3 drives e\n', ''],

@@ -184,7 +184,7 @@ const counting = fc
   .record({
     law,
     ups: fc.array(fc.boolean(), { minLength: 2, maxLength: 8 }),
-    travel: fc.double({ min: 0.1, max: 1.9, noNaN: true }),
+    travel: fc.double({ min: 0.1, max: 5, noNaN: true }),
     rise: fc.double({ min: 0.1, max: 1.9, noNaN: true }),
     late: fc.double({ min: -0.4, max: 0.4, noNaN: true }),
     turns: fc.constantFrom('clockwise' as const, 'counterclockwise' as const),

@@ -199,3 +199,15 @@ describe('long and short counts', () => {
     expect(process.cpuUsage(start).user / 1000).toBeLessThan(1000);
   });
 });
+
+describe('a travel far longer than the step of a thousand rests', () => {
+  it('is reckoned well within the time a maker waits', () => {
+    const crowded = one('01'.repeat(500), 'clockwise', { travel: angle(25) });
+    const before = process.cpuUsage();
+    const { lift, overlaps } = camOf(crowded);
+    const { user, system } = process.cpuUsage(before);
+    expect(lift.lobes).toHaveLength(500);
+    expect(overlaps.length).toBeGreaterThanOrEqual(500);
+    expect((user + system) / 1000).toBeLessThan(2000);
+  });
+});
