@@ -22,8 +22,7 @@ function read(): Buffer | undefined {
 }
 
 const cachedData = read();
-// The bundler writes nothing but ASCII, which is read fastest this way.
-const script = new Script(Module.wrap(readFileSync(program, 'latin1')), { filename: program, cachedData });
+const script = new Script(Module.wrap(readFileSync(program, 'utf8')), { filename: program, cachedData });
 const run = script.runInThisContext() as (...given: unknown[]) => void;
 
 if (process.argv[2] === 'check' && (!cachedData || script.cachedDataRejected)) {

@@ -62,6 +62,17 @@ describe('check', () => {
     expect(run(['check', 'sign.lobe'])).toEqual({ status: 0, out: 'nothing wrong\n', err: '' });
   });
 
+  it('reads a maker’s own letters and signs', () => {
+    const own = `mechanism Été {
+  let größe = 3 mm ± 0.1 mm
+  count ждать β
+}
+`;
+    const { out } = run(['check', '-'], own);
+    expect(out).not.toMatch(/unexpected-text|unreadable-text/);
+    expect(run(['check', '-'], own.replace('±', '¶')).out).toMatch(/unexpected-text|unreadable-text/);
+  });
+
   it('says what is wrong as file:line:column: severity code: message, with status 1', () => {
     const { status, out, err } = run(['check', 'steep.lobe']);
     expect(status).toBe(1);
