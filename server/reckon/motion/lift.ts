@@ -74,12 +74,12 @@ export function onCorner({ nose, offset, lowered }: Cut, { x, y }: Corner, psi: 
 
 function programmedAt(lift: FollowedLift, psi: number): Motion {
   if (lift.always) return { lift: lift.stroke, slope: 0, curve: 0 };
-  const { lobes, froms, deep } = programOf(lift);
+  const { lobes, froms, sectors } = programOf(lift);
   if (lobes.length === 0) return down;
   const angle = wrapped(psi);
-  if (deep) {
+  if (sectors) {
     let best = down;
-    for (const lobe of lobes) best = higher(best, ofLobe(lobe, angle));
+    for (const lobe of sectors[sectorOf(angle, sectors.length)]) best = higher(best, ofLobe(lobe, angle));
     return scaled(best, lift.stroke);
   }
   const last = lobes.length - 1;
@@ -103,8 +103,8 @@ interface CompiledLobe {
 interface Program {
   readonly lobes: readonly CompiledLobe[];
   readonly froms: Float64Array;
-  /** Every lobe has to be asked. */
-  readonly deep: boolean;
+  /** Where any lobe may lie over any other: those that reach into each of the turn's equal sectors. */
+  readonly sectors?: readonly (readonly CompiledLobe[])[];
 }
 
 const programs = new WeakMap<FollowedLift, Program>();
@@ -112,14 +112,28 @@ const programs = new WeakMap<FollowedLift, Program>();
 function programOf(lift: FollowedLift): Program {
   let program = programs.get(lift);
   if (!program) {
+    const lobes = lift.lobes.map(compiled);
     program = {
-      lobes: lift.lobes.map(compiled),
+      lobes,
       froms: Float64Array.from(lift.lobes, (lobe) => lobe.from),
-      deep: tangled(lift.lobes) && !nextIsHighest(lift.lobes),
+      ...(tangled(lift.lobes) && !nextIsHighest(lift.lobes) && { sectors: sectorsOf(lobes) }),
     };
     programs.set(lift, program);
   }
   return program;
+}
+
+const sectorOf = (angle: number, count: number): number => Math.min(count - 1, Math.floor((angle / turn) * count));
+
+function sectorsOf(lobes: readonly CompiledLobe[]): CompiledLobe[][] {
+  const sectors = Array.from({ length: 4 * lobes.length }, (): CompiledLobe[] => []);
+  for (const lobe of lobes) {
+    const first = sectorOf(lobe.start, sectors.length);
+    // One more at the end, for what rounding puts across a border.
+    const reached = Math.min(sectors.length, Math.ceil((lobe.length / turn) * sectors.length) + 2);
+    for (let i = 0; i < reached; i++) sectors[(first + i) % sectors.length].push(lobe);
+  }
+  return sectors;
 }
 
 /**

@@ -21,7 +21,21 @@ export interface Run {
  * The two runs of every lobe (before, after); those alike are one object, so that they are reckoned once. `handed`: a
  * flank that rises counter-clockwise differs from its mirror image.
  */
-export function runsOf(lift: FollowedLift, handed: boolean): (readonly [Run, Run])[] {
+export function runsOf(lift: FollowedLift, handed: boolean): Runs {
+  const known = handed ? knownHanded : knownAlike;
+  let runs = known.get(lift);
+  if (!runs) {
+    runs = runsAnew(lift, handed);
+    known.set(lift, runs);
+  }
+  return runs;
+}
+
+type Runs = readonly (readonly [Run, Run])[];
+const knownHanded = new WeakMap<FollowedLift, Runs>();
+const knownAlike = new WeakMap<FollowedLift, Runs>();
+
+function runsAnew(lift: FollowedLift, handed: boolean): Runs {
   const { lobes } = lift;
   const alike = { 1: new Map<LobeFlank, Run>(), [-1]: new Map<LobeFlank, Run>() };
   const free = (flank: LobeFlank, sense: 1 | -1): Run => {

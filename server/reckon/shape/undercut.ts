@@ -145,9 +145,12 @@ function cornersOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Corner[]
     return undefined;
   };
   const corners: Corner[] = [];
+  const tried = new Set<number>();
   for (const spot of spots) {
-    if (corners.some(({ from, to }) => wrapped(spot - from + step) <= to - from + 2 * step)) continue;
     const here = Math.floor(spot / step);
+    if (tried.has(here)) continue;
+    if (corners.some(({ from, to }) => wrapped(spot - from + step) <= to - from + 2 * step)) continue;
+    tried.add(here);
     const start = [here, here + 1].find((i) => lost(contactAt(lift, i * step), i));
     const [before, after] = start === undefined ? [] : [edge(start, -1), edge(start, 1)];
     if (before && after) corners.push(crossing(lift, cutter, before, after));
