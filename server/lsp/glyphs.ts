@@ -1,5 +1,4 @@
 /** Symbols, and the entries of glyph tables that they stand for. */
-import type { AstNode } from 'langium';
 import type { GlyphEntry, GlyphSymbol, Glyphs, Mechanism } from '../../language/generated/ast.ts';
 
 /** A symbol's text without its quotes. */
@@ -13,13 +12,18 @@ export function tableOf(mechanism: Mechanism): Glyphs | undefined {
   return undefined;
 }
 
+/** A table, the one that it is like, the one that this is like …; in a circle once round. */
+export function chainOf(table: Glyphs | undefined): Glyphs[] {
+  const chain = new Set<Glyphs>();
+  for (let at = table; at && !chain.has(at); at = at.like?.ref) chain.add(at);
+  return [...chain];
+}
+
 /** A table's entries by symbol, those of the table it is `like` included; its own win. */
 export function entriesOf(table: Glyphs | undefined): Map<string, GlyphEntry> {
   const found = new Map<string, GlyphEntry>();
-  const seen = new Set<AstNode>();
-  for (let at = table; at && !seen.has(at); at = at.like?.ref) {
-    seen.add(at);
-    for (const entry of at.entries) {
+  for (const each of chainOf(table)) {
+    for (const entry of each.entries) {
       const symbol = entry.symbol && symbolText(entry.symbol);
       if (symbol !== undefined && !found.has(symbol)) found.set(symbol, entry);
     }

@@ -13,6 +13,7 @@ import type { Reckoned } from '../protocol.ts';
 import type { CamFigure, Figures } from '../reckon/figures.ts';
 import { entriesOf, symbolText, tableOf } from './glyphs.ts';
 import { roomOf } from './parts.ts';
+import { namingOf, segmentIn, segmentWord } from './segments.ts';
 import type { DesignServices } from './services.ts';
 
 export class DesignHover implements HoverProvider {
@@ -27,7 +28,7 @@ export class DesignHover implements HoverProvider {
     const offset = document.textDocument.offsetAt(position);
     const leaf = root && CstUtils.findLeafNodeAtOffset(root, offset);
     if (!leaf || leaf.hidden || leaf.end === offset) return undefined;
-    const value = this.ofName(leaf) ?? this.ofSymbol(leaf) ?? ofWord(leaf);
+    const value = this.ofSegmentWord(leaf) ?? this.ofName(leaf) ?? this.ofSymbol(leaf) ?? ofWord(leaf);
     return value ? { contents: { kind: 'markdown', value }, range: leaf.range } : undefined;
   }
 
@@ -53,6 +54,25 @@ export class DesignHover implements HoverProvider {
         return paragraphs(title, known && partLines(known, name), known && defaultLines(known.figures, name));
       }
     }
+  }
+
+  /** A segment as a glyph table names it: which symbols show it, and in which mechanisms. */
+  private ofSegmentWord(leaf: LeafCstNode): string | undefined {
+    const word = segmentWord(leaf);
+    const naming = word && namingOf(word.table, word.name, this.services.shared.workspace.LangiumDocuments);
+    if (!naming) return undefined;
+    const { table, name } = word;
+    const by = [...entriesOf(table)].flatMap(([symbol, { lit }]) => (lit.includes(name) ? [symbol] : []));
+    const having = naming.users.filter((user) => segmentIn(user, name)).map((user) => user.name);
+    return paragraphs(
+      `**segment ${name}**`,
+      lines([
+        by.length
+          ? `shown by ${list(by)} in glyph table ${table.name}`
+          : `no symbol of glyph table ${table.name} shows it`,
+        having.length ? `a segment of mechanism ${having.join(', ')}` : 'no mechanism has it',
+      ]),
+    );
   }
 
   private ofSymbol(leaf: LeafCstNode): string | undefined {

@@ -1,62 +1,104 @@
 /** Renaming: only what has a name of the maker's, and only to a name that is free. */
-import { AstUtils, CstUtils, type LangiumDocument } from 'langium';
+import { type AstNode, AstUtils, type CstNode, CstUtils, type LangiumDocument } from 'langium';
 import { DefaultRenameProvider } from 'langium/lsp';
 import type { TextDocumentPositionParams } from 'vscode-languageserver';
-import { LSPErrorCodes, type Range, type RenameParams, ResponseError, type WorkspaceEdit } from 'vscode-languageserver';
-import { isMechanism, isSegment, type Mechanism, type Named } from '../../language/generated/ast.ts';
+import {
+  LSPErrorCodes,
+  type Range,
+  type RenameParams,
+  ResponseError,
+  TextEdit,
+  type WorkspaceEdit,
+} from 'vscode-languageserver';
+import { isMechanism, type Named } from '../../language/generated/ast.ts';
 import { keywords } from '../../language/keywords.ts';
 import { isLibraryFile } from '../../language/library.ts';
 import { mechanismOf, namesIn } from '../../language/names.ts';
-import { entriesOf, tableOf } from './glyphs.ts';
+import { chainOf, tableOf } from './glyphs.ts';
+import type { DesignReferences } from './references.ts';
+import { type Naming, names, segmentIn } from './segments.ts';
 
 const word = /^[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*$/;
 
+/** What a word stands for: things that are declared, and, of a segment, what glyph tables call it. */
+interface Target {
+  readonly leaf: CstNode;
+  readonly name: string;
+  readonly declared: readonly Named[];
+  readonly naming: Naming | undefined;
+}
+
 export class DesignRename extends DefaultRenameProvider {
+  declare protected readonly references: DesignReferences;
+
   override async rename(document: LangiumDocument, params: RenameParams): Promise<WorkspaceEdit | undefined> {
     const target = this.targetAt(document, params);
     if (!target) return undefined;
-    const refusal = refusalOf(target, params.newName);
-    if (refusal) throw new ResponseError(LSPErrorCodes.RequestFailed, refusal);
-    return super.rename(document, params);
+    refuse(fixedBecause(target) ?? unfitBecause(target, params.newName));
+    const changes: Record<string, TextEdit[]> = {};
+    for (const { sourceUri, segment } of this.references.mentions(target.leaf, { includeDeclaration: true })) {
+      const edits = changes[sourceUri.toString()] ?? [];
+      changes[sourceUri.toString()] = edits;
+      edits.push(TextEdit.replace(segment.range, params.newName));
+    }
+    return { changes };
   }
 
   override prepareRename(document: LangiumDocument, params: TextDocumentPositionParams): Range | undefined {
     const target = this.targetAt(document, params);
-    const refusal = target && fixedBecause(target);
-    if (refusal) throw new ResponseError(LSPErrorCodes.RequestFailed, refusal);
-    return super.prepareRename(document, params) as Range | undefined;
+    if (target) refuse(fixedBecause(target));
+    return target?.leaf.range;
   }
 
-  private targetAt(document: LangiumDocument, { position }: TextDocumentPositionParams): Named | undefined {
+  private targetAt(document: LangiumDocument, { position }: TextDocumentPositionParams): Target | undefined {
     const root = document.parseResult.value.$cstNode;
-    const leaf = root && CstUtils.findDeclarationNodeAtOffset(root, document.textDocument.offsetAt(position));
-    return this.references.findDeclarations(leaf!)[0] as Named | undefined;
+    const offset = document.textDocument.offsetAt(position);
+    const leaf = root && CstUtils.findDeclarationNodeAtOffset(root, offset, this.grammarConfig.nameRegexp);
+    if (!leaf) return undefined;
+    const declared = this.references.findDeclarations(leaf) as Named[];
+    const naming = this.references.namingAt(leaf) ?? (declared[0] && this.references.namingOf(declared[0]));
+    const name = naming?.name ?? declared[0]?.name;
+    return name === undefined ? undefined : { leaf, name, declared, naming };
   }
 }
 
-/** Why a thing keeps its name. */
-function fixedBecause(target: Named): string | undefined {
-  if (isLibraryFile(AstUtils.getDocument(target).uri.toString())) {
-    return `${target.name} belongs to the library; it cannot be renamed`;
-  }
-  if (!isSegment(target)) return undefined;
-  const mechanism = mechanismOf(target);
-  const table = mechanism && tableOf(mechanism);
-  const shown = [...entriesOf(table).values()].some(({ lit }) => lit.includes(target.name));
-  return shown
-    ? `glyph table ${table!.name} shows segment ${target.name} by this name; rename it there first`
-    : undefined;
+function refuse(because: string | undefined): void {
+  if (because) throw new ResponseError(LSPErrorCodes.RequestFailed, because);
 }
 
-function refusalOf(target: Named, newName: unknown): string | undefined {
-  const fixed = fixedBecause(target);
-  if (fixed) return fixed;
+const inLibrary = (node: AstNode): boolean => isLibraryFile(AstUtils.getDocument(node).uri.toString());
+
+/** Why a thing keeps its name, whatever the new one were. */
+function fixedBecause({ name, declared, naming }: Target): string | undefined {
+  if (!naming) return declared.some(inLibrary) ? `${name} belongs to the library; it cannot be renamed` : undefined;
+  const { origin, users } = naming;
+  if (inLibrary(origin)) {
+    return (
+      `segment ${name} has its name from glyph table ${origin.name} of the library, which cannot be changed; write the ` +
+      `symbols out in a table of your own that is not 'like ${origin.name}', and rename the segment then`
+    );
+  }
+  const others = users.filter((user) => segmentIn(user, name) && !declared.some((each) => mechanismOf(each) === user));
+  if (!others.length) return undefined;
+  const listed = others.map((user) => user.name).join(', ');
+  return (
+    `mechanism ${listed} shows its segment ${name} by glyph table ${origin.name} too and would keep the old name; ` +
+    `rename ${name} in the table, which renames it in all mechanisms, or give each mechanism a table of its own`
+  );
+}
+
+/** Why a new name will not do. */
+function unfitBecause({ name, declared, naming }: Target, newName: unknown): string | undefined {
   if (typeof newName !== 'string' || !word.test(newName))
     return `'${newName}' is no name: a name is a letter followed by letters, digits or _`;
   if (keywords.has(newName)) return `'${newName}' is a word of the language; choose another name`;
-  if (newName === target.name) return undefined;
-  const mechanism: Mechanism | undefined = isMechanism(target) ? target : mechanismOf(target);
-  const taken = mechanism && namesIn(mechanism).first.get(newName);
-  if (taken) return `${newName} is taken: it names a ${taken.$type.toLowerCase()} of ${mechanism.name}`;
-  return undefined;
+  if (newName === name) return undefined;
+  for (const target of declared) {
+    const mechanism = isMechanism(target) ? target : mechanismOf(target);
+    const taken = mechanism && namesIn(mechanism).first.get(newName);
+    if (taken) return `${newName} is taken: it names a ${taken.$type.toLowerCase()} of ${mechanism.name}`;
+  }
+  const seen = [...(naming?.tables ?? []), ...(naming?.users.map(tableOf) ?? [])].flatMap(chainOf);
+  const table = seen.find((each) => names(each, newName));
+  return table && `${newName} is taken: glyph table ${table.name} names another segment so`;
 }

@@ -21,6 +21,7 @@ import { DesignHints } from './hints.ts';
 import { DesignHover } from './hover.ts';
 import { ImportLinks } from './links.ts';
 import { Places } from './places.ts';
+import { DesignHighlights, DesignMentions, DesignReferences } from './references.ts';
 import { DesignRename } from './rename.ts';
 import { Settings } from './settings.ts';
 import { DesignFolding, DesignKinds, DesignSymbols } from './symbols.ts';
@@ -59,17 +60,20 @@ const language = (settings: Settings): Module<DesignServices, PartialLangiumServ
   Analyses: (services) => new Analyses(services),
   Places: (services) => new Places(services),
   Settings: () => settings,
+  references: { References: (services) => new DesignReferences(services) },
   validation: { DocumentValidator: (services) => new DesignValidator(services) },
   lsp: {
     CodeActionProvider: (services) => new DesignActions(services),
     CompletionProvider: (services) => new DesignCompletion(services),
     DefinitionProvider: (services) => new DesignDefinitions(services),
+    DocumentHighlightProvider: (services) => new DesignHighlights(services),
     DocumentLinkProvider: () => new ImportLinks(),
     DocumentSymbolProvider: () => new DesignSymbols(),
     FoldingRangeProvider: () => new DesignFolding(),
     Formatter: () => new DesignFormatter(),
     HoverProvider: (services) => new DesignHover(services),
     InlayHintProvider: (services) => new DesignHints(services),
+    ReferencesProvider: (services) => new DesignMentions(services),
     RenameProvider: (services) => new DesignRename(services),
     SemanticTokenProvider: () => new DesignColours(),
   },

@@ -174,7 +174,9 @@ describe('answers', () => {
     await expect(rename('upper {', 'shaft')).rejects.toThrow(/word of the language/);
     await expect(rename('upper {', 'lower')).rejects.toThrow(/upper|lower is taken/);
     await expect(rename('upper {', '9 lives')).rejects.toThrow(/no name/);
-    await expect(rename('segment a', 'z', 8)).rejects.toThrow(/glyph table pier shows segment a/);
+    await expect(rename('segment a', 'z', 8)).rejects.toThrow(
+      /glyph table decimal of the library.*table of your own that is not 'like decimal'/,
+    );
     await expect(client.ask('textDocument/prepareRename', 'made with filament', {}, 10)).rejects.toThrow(/library/);
   });
 
@@ -223,6 +225,87 @@ describe('answers', () => {
     }
     const accept = actions.find(({ title }) => title.startsWith('Accept'))!;
     expect(codes(await client.change(carriedOut(broken, accept)))).not.toContain('steep-cam');
+  });
+});
+
+describe('segments that glyph tables name', () => {
+  const flags = 'file:///pier/flags.lobe';
+  const table = 'glyphs flags { segments p q 0 = p 1 = p q }\nglyphs more like flags { 2 = q p }';
+  const face = 'import "flags.lobe"\nmechanism M { glyphs more count 0 1 2 segment p segment q cam c drives p }';
+  const inTable = (at: string, more = {}) => ({
+    textDocument: { uri: flags },
+    position: client.position(table.indexOf(at) + at.length - 1, flags),
+    ...more,
+  });
+  const within = (text: string, edits: WorkspaceEdit, uri: string) => carriedOut(text, { title: '', edit: edits }, uri);
+  const renamed = 'glyphs flags { segments red q 0 = red 1 = red q }\nglyphs more like flags { 2 = q red }';
+
+  it('are renamed in the mechanism and in its tables, wherever one asks', async () => {
+    client.files.set(flags, table);
+    await client.open(face);
+    const here = await client.ask<WorkspaceEdit>('textDocument/rename', 'segment p', { newName: 'red' }, 8);
+    expect(within(face, here, design)).toBe(face.replace('segment p', 'segment red').replace('drives p', 'drives red'));
+    expect(within(table, here, flags)).toBe(renamed);
+    await client.open(table, flags);
+    for (const at of ['0 = p', 'segments p', '2 = q p']) {
+      const there = await client.request<WorkspaceEdit>('textDocument/rename', inTable(at, { newName: 'red' }));
+      expect(
+        Object.values(there.changes!)
+          .map(({ length }) => length)
+          .sort(),
+      ).toEqual([2, 4]);
+      expect(within(table, there, flags)).toBe(renamed);
+      expect(await client.request('textDocument/prepareRename', inTable(at))).toEqual({
+        start: client.position(table.indexOf(at) + at.length - 1, flags),
+        end: client.position(table.indexOf(at) + at.length, flags),
+      });
+    }
+    await expect(client.ask('textDocument/rename', 'segment p', { newName: 'q' }, 8)).rejects.toThrow(/q is taken/);
+  });
+
+  it('are not renamed from under another mechanism; in the table, all follow', async () => {
+    await client.open(table, flags);
+    const both = `${face}\nmechanism Other { glyphs flags segment p }`;
+    await client.open(both);
+    await expect(client.ask('textDocument/prepareRename', 'segment p', {}, 8)).rejects.toThrow(
+      /mechanism Other shows its segment p by glyph table flags too/,
+    );
+    const all = await client.request<WorkspaceEdit>('textDocument/rename', inTable('0 = p', { newName: 'red' }));
+    expect(within(both, all, design)).toBe(
+      both.replaceAll('segment p', 'segment red').replace('drives p', 'drives red'),
+    );
+  });
+
+  it('lead to the segments, are found among references, and say what shows them', async () => {
+    await client.open(table, flags);
+    await client.open(face);
+    const [segment] = await client.request<LocationLink[]>('textDocument/definition', inTable('2 = q p'));
+    expect(segment).toMatchObject({
+      targetUri: design,
+      targetSelectionRange: { start: client.position(face.indexOf('segment p') + 8) },
+    });
+    const context = { includeDeclaration: true };
+    const [here, there] = [
+      await client.ask<unknown[]>('textDocument/references', 'segment p', { context }, 8),
+      await client.request<unknown[]>('textDocument/references', inTable('0 = p', { context })),
+    ];
+    expect(here).toHaveLength(6);
+    expect(new Set(there.map((each) => JSON.stringify(each)))).toEqual(
+      new Set(here.map((each) => JSON.stringify(each))),
+    );
+    const { contents } = await client.request<Hover>('textDocument/hover', inTable('0 = p'));
+    expect((contents as { value: string }).value).toMatch(
+      /segment p[\s\S]*shown by 0 1 in glyph table flags[\s\S]*mechanism M/,
+    );
+    expect(await client.request<unknown[]>('textDocument/documentHighlight', inTable('0 = p'))).toHaveLength(4);
+  });
+
+  it('without a mechanism lead to the list that names them', async () => {
+    await client.open(table, flags);
+    const [list] = await client.request<LocationLink[]>('textDocument/definition', inTable('2 = q p'));
+    expect(list!.targetSelectionRange.start).toEqual(client.position(table.indexOf('segments p') + 9, flags));
+    const edit = await client.request<WorkspaceEdit>('textDocument/rename', inTable('1 = p', { newName: 'red' }));
+    expect(within(table, edit, flags)).toBe(renamed);
   });
 });
 
