@@ -3,14 +3,15 @@ import { readFileSync } from 'node:fs';
 import { extname, join } from 'node:path';
 import { nearest } from '../../language/near.ts';
 import { chartHtml, chartPng, chartSvg, type ThemeName } from '../outputs/chart/files.tsx';
+import { chartJson, chartText } from '../outputs/chart/written.ts';
 import type { Reckoned } from '../protocol.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile } from './designs.ts';
 import { print, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
-const kinds = ['svg', 'png', 'html'] as const;
-type Kind = (typeof kinds)[number];
+const endings = { svg: 'svg', png: 'png', html: 'html', htm: 'html', json: 'json', txt: 'text' } as const;
+type Kind = (typeof endings)[keyof typeof endings];
 
 export async function chart(given: Arguments): Promise<Status> {
   const [path, ...more] = given.files;
@@ -36,9 +37,8 @@ function kindOf(given: Arguments, out: string | undefined): Kind {
   const said = lastOf(given, 'format') as Kind | undefined;
   if (said || out === undefined) return said ?? 'svg';
   const ending = extname(out).slice(1).toLowerCase();
-  const kind = ending === 'htm' ? 'html' : kinds.find((one) => one === ending);
-  if (!kind) throw new Refusal(`no chart is written as '${out}'; end it in .svg, .png or .html, or say --format`);
-  return kind;
+  if (Object.hasOwn(endings, ending)) return endings[ending as keyof typeof endings];
+  throw new Refusal(`no chart is written as '${out}'; end it in .svg, .png, .html, .json or .txt, or say --format`);
 }
 
 /** All mechanisms of the file, or the one that is asked for. */
@@ -66,6 +66,10 @@ async function draw(mechanisms: readonly Reckoned[], kind: Kind, theme: ThemeNam
       return chartSvg(first, { theme });
     case 'html':
       return chartHtml(mechanisms, { script: shipped('page.js').toString('utf8') });
+    case 'json':
+      return `${JSON.stringify(chartJson(mechanisms), undefined, 2)}\n`;
+    case 'text':
+      return chartText(mechanisms);
     case 'png': {
       const fonts = [shipped('DejaVuSans.ttf'), shipped('DejaVuSans-Bold.ttf')];
       return chartPng(chartSvg(first, { theme }), { wasm: new Uint8Array(shipped('resvg.wasm')), fonts });

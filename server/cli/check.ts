@@ -1,6 +1,7 @@
 /** `check`: every finding of every file named. */
 import type { Finding } from '../../language/mechanism.ts';
 import { applied, type ProvedFix, proveFix, proveWays, type Scene } from '../fixes.ts';
+import { roundedThrough } from '../outputs/rounded.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile, openText } from './designs.ts';
 import { print, writeWhole } from './files.ts';
@@ -56,7 +57,7 @@ function reported(finding: Finding, opened: Opened, scene: Scene | undefined): R
     severity,
     message,
     range: place.range,
-    figures,
+    figures: roundedThrough(figures) as Finding['figures'],
     related: finding.related.flatMap(({ place, message }) => {
       const found = opened.placeOf(place);
       return found ? [{ file: found.file, message, range: found.range }] : [];

@@ -51,12 +51,19 @@ export const verbs: Readonly<Record<string, Verb>> = {
   },
   chart: {
     files: 'FILE',
-    does: 'draws the phase chart: SVG, PNG or an HTML page that plays',
+    does: 'draws the phase chart: SVG, PNG or an HTML page that plays; or tells it as text or JSON',
     example: 'lobewright chart berth-sign.lobe --out berth-sign.html',
     options: [
-      { ...format('svg', 'png', 'html'), help: 'what to draw; by the ending of --out, else svg' },
+      {
+        ...format('svg', 'png', 'html', 'text', 'json'),
+        help: 'what to draw; by the ending of --out, else svg; json has the rows, curves and marks that are drawn',
+      },
       out,
-      { name: 'mechanism', takes: 'NAME', help: 'which mechanism of the file; the first unless given' },
+      {
+        name: 'mechanism',
+        takes: 'NAME',
+        help: 'which mechanism of the file; the first (html, text, json: all) unless given',
+      },
       { name: 'theme', takes: 'light|dark', choices: ['light', 'dark'], help: 'colours; light unless given' },
       ...reckonWith,
     ],
@@ -66,7 +73,11 @@ export const verbs: Readonly<Record<string, Verb>> = {
     files: 'FILE…',
     does: 'rewrites designs in the standard layout',
     example: 'lobewright format *.lobe --check',
-    options: [{ name: 'check', help: 'only say which files would change; status 1 if any would' }, out],
+    options: [
+      { ...format('text', 'json'), help: 'json: of each file whether its layout changes, and whether it was written' },
+      { name: 'check', help: 'only say which files would change; status 1 if any would' },
+      { ...out, help: 'write the one FILE in its standard layout to PATH and leave FILE as it is' },
+    ],
     run: async (given) => (await import('./format.ts')).format(given),
   },
   serve: {

@@ -13,7 +13,7 @@ import {
   stream,
   UriUtils,
 } from 'langium';
-import { DefaultDocumentHighlightProvider, DefaultReferencesProvider, type LangiumServices } from 'langium/lsp';
+import { DefaultDocumentHighlightProvider, DefaultReferencesProvider } from 'langium/lsp';
 import {
   type DocumentHighlight,
   type DocumentHighlightParams,
@@ -96,10 +96,6 @@ export class DesignMentions extends DefaultReferencesProvider {
 
 export class DesignHighlights extends DefaultDocumentHighlightProvider {
   declare protected readonly references: DesignReferences;
-
-  constructor(services: LangiumServices) {
-    super(services);
-  }
 
   override getDocumentHighlight(document: LangiumDocument, { position }: DocumentHighlightParams): DocumentHighlight[] {
     const root = document.parseResult.value.$cstNode;

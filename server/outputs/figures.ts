@@ -6,6 +6,7 @@ import type { Place } from '../../language/mechanism.ts';
 import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figures.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
+import { rounded } from './rounded.ts';
 
 // ---- JSON --------------------------------------------------------------------------
 
@@ -24,20 +25,20 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
     contract: 1,
     mechanisms: all.map((figures) => ({
       name: figures.name,
-      ...(figures.step !== undefined && { stepDeg: round(degrees(figures.step)) }),
+      ...(figures.step !== undefined && { stepDeg: rounded(degrees(figures.step)) }),
       positions: figures.positions.map(({ index, symbol, shown }) => ({ index, symbol, shown })),
       shafts: figures.shafts.map((shaft) => ({
         name: shaft.name,
         turns: shaft.turns,
-        ...(shaft.step !== 0 && { degPerStep: round(degrees(Math.abs(shaft.step))) }),
+        ...(shaft.step !== 0 && { degPerStep: rounded(degrees(Math.abs(shaft.step))) }),
         leads: shaft.leads,
       })),
       meshes: figures.meshes.map((mesh) => ({
         gears: mesh.gears,
-        centreDistance: round(mesh.centreDistance),
-        idealCentreDistance: round(mesh.idealCentreDistance),
-        ...(mesh.contactRatio !== undefined && { contactRatio: round(mesh.contactRatio) }),
-        backlashDeg: round(degrees(mesh.backlash)),
+        centreDistance: rounded(mesh.centreDistance),
+        idealCentreDistance: rounded(mesh.idealCentreDistance),
+        ...(mesh.contactRatio !== undefined && { contactRatio: rounded(mesh.contactRatio) }),
+        backlashDeg: rounded(degrees(mesh.backlash)),
       })),
       cams: figures.cams.map((cam) => camJson(cam, figures)),
       steps: figures.steps,
@@ -62,12 +63,12 @@ function camJson(cam: CamFigure, figures: Figures) {
     raisedAtPositions: raised,
     lobes: lobesInDegrees(cam),
     ...(cam.pressureAngle && {
-      pressureAngle: { max: round(degrees(cam.pressureAngle.value)), at: turnDegrees(cam.pressureAngle.at) },
+      pressureAngle: { max: rounded(degrees(cam.pressureAngle.value)), at: turnDegrees(cam.pressureAngle.at) },
     }),
-    ...(cam.smallestBase !== undefined && { smallestBase: round(cam.smallestBase) }),
+    ...(cam.smallestBase !== undefined && { smallestBase: rounded(cam.smallestBase) }),
     ...(cam.pitchCurvature && { pitchCurvature: radii(cam.pitchCurvature) }),
     ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
-    ...(cam.lostLift && { lostLift: round(cam.lostLift.value) }),
+    ...(cam.lostLift && { lostLift: rounded(cam.lostLift.value) }),
   };
 }
 
@@ -89,23 +90,20 @@ export function lobesInDegrees({ lift }: CamFigure): LobeDegrees[] {
 
 function inDegrees({ from, to }: Lobe): LobeDegrees {
   const start = turnDegrees(from);
-  return { from: start, to: round(start + degrees(to - from)) };
+  return { from: start, to: rounded(start + degrees(to - from)) };
 }
 
 function radii({ convexMin, concaveMin }: { readonly convexMin?: Extreme; readonly concaveMin?: Extreme }) {
   return {
-    ...(convexMin && { convexMin: round(convexMin.value) }),
-    ...(concaveMin && { concaveMin: round(concaveMin.value) }),
+    ...(convexMin && { convexMin: rounded(convexMin.value) }),
+    ...(concaveMin && { concaveMin: rounded(concaveMin.value) }),
   };
 }
 
-/** To a millionth, without a negative zero. */
-const round = (value: number): number => Math.round(value * 1e6) / 1e6 + 0;
-
 /** An angle of the turn in deg, 0 ≤ a < 360 after rounding. */
 function turnDegrees(angle: number): number {
-  const rounded = round(degrees(wrapped(angle)));
-  return rounded < 360 ? rounded : 0;
+  const turned = rounded(degrees(wrapped(angle)));
+  return turned < 360 ? turned : 0;
 }
 
 // ---- text --------------------------------------------------------------------------------

@@ -82,6 +82,14 @@ describe('check', () => {
     expect(out.slice(place.length)).toMatch(/^error steep-cam: .*pressure angle [\d.]+°.*\n1 error\n$/);
   });
 
+  it('rounds its numbers in JSON as figures does', () => {
+    const numbers = (value: unknown): number[] =>
+      typeof value === 'number' ? [value] : Object.values(value ?? {}).flatMap(numbers);
+    const [finding] = check('steep.lobe').files[0]!.findings;
+    expect(finding!.figures).toMatchObject({ limit: 30 });
+    for (const number of numbers(finding!.figures)) expect(number).toBe(Number(number.toFixed(6)));
+  });
+
   it('as JSON keeps its contract', () => {
     const report = check('steep.lobe', 'sign.lobe');
     expect(report).toMatchObject({
@@ -196,6 +204,46 @@ describe('figures, chart and format', () => {
       status: 2,
       err: expect.stringContaining('.svg'),
     });
+  });
+
+  it('a chart is told as JSON and as text', () => {
+    const { contract, mechanisms } = JSON.parse(run(['chart', 'sign.lobe', '--format', 'json']).out);
+    expect(contract).toBe(1);
+    expect(mechanisms[0]).toMatchObject({ name: 'BerthSign', runs: 'forward', findings: [] });
+    expect(mechanisms[0].symbols).toEqual([...'0123456789C-']);
+    const [camA] = mechanisms[0].rows;
+    expect(camA).toMatchObject({ cam: 'camA', shaft: 'upper', level: 1, segments: ['a'], stroke: 3.5, marks: [] });
+    // Up at 0, down at 1: travel 25° of a step of 30°, so the fall lies between 1/12 and 11/12 of the step.
+    expect(camA.curve[0]).toEqual([0, 3.5]);
+    expect(camA.flanks[0]).toMatchObject({ from: 0.083333, to: 0.916667, rises: false });
+    const text = run(['chart', 'sign.lobe', '--format', 'text']).out;
+    expect(text).toMatch(/^Berth sign · revision A · 12 rests a turn\n/);
+    // a is shown by 0 2 3 5 6 7 8 9 and C (the library's decimal, and the sign's own table).
+    expect(text).toContain(' camA a  ▔▔╲▁▁╱▔▔▔▔▔╲▁▁╱▔▔▔▔▔▔▔▔▔▔▔▔▔▔▔▔▔╲▁▁╱▔▔\n');
+    expect(run(['chart', 'sign.lobe', '--out', 'c.json'])).toEqual({ status: 0, out: '', err: '' });
+    expect(JSON.parse(read('c.json')).mechanisms).toEqual(mechanisms);
+  });
+
+  it('format says as JSON what would change and what did', () => {
+    put('loose.lobe', 'mechanism M {\n      runs   forward\n}\n');
+    put('broken.lobe', 'mechanism M {');
+    const told = (...words: string[]) => {
+      const { status, out } = run(['format', '--format', 'json', ...words]);
+      return { status, ...JSON.parse(out) };
+    };
+    expect(told('--check', 'sign.lobe', 'loose.lobe', 'broken.lobe')).toEqual({
+      status: 1,
+      contract: 1,
+      files: [
+        { file: 'sign.lobe', changes: false, written: false },
+        { file: 'loose.lobe', changes: true, written: false },
+        { file: 'broken.lobe', changes: false, written: false, unreadable: true },
+      ],
+    });
+    expect(told('loose.lobe')).toMatchObject({ status: 0, files: [{ changes: true, written: true }] });
+    expect(told('loose.lobe')).toMatchObject({ status: 0, files: [{ changes: false, written: false }] });
+    const { out } = run(['format', '--format', 'json', '-'], 'mechanism   M { }');
+    expect(JSON.parse(out).files).toEqual([{ file: '-', changes: true, written: false, text: 'mechanism M { }\n' }]);
   });
 
   it('format rewrites, or only says whether it would', () => {
