@@ -148,13 +148,13 @@ function carryOut(draft: Draft, change: Change): boolean {
 
 // ---- set --------------------------------------------------------------------------------
 
-type Holder = Extract<ast.Member, { properties: ast.Property[] }>;
+type Holder = Extract<ast.Statement | ast.Member, { properties: ast.Property[] }>;
 
 function set(draft: Draft, object: string, property: string, value: string): boolean {
   const { node } = draft;
   if (!node) return false;
   if (object === '') return setStatement(draft, node, property, value);
-  const found = objectOf(node, object);
+  const found = objectOf(node, object) ?? tableOf(node, object);
   if (!found) return makeBlock(draft, object, property, value);
   if (found.$type === 'Let') return replaceText(draft, found.value?.expression, value);
   if (!('properties' in found)) return false;
@@ -202,6 +202,14 @@ function objectOf(node: ast.Mechanism, object: string): AstOfObject | undefined 
 }
 
 type AstOfObject = Holder | ast.Let;
+
+/** The process or the material of a mechanism's own file that has a name. */
+function tableOf(node: ast.Mechanism, name: string): ast.Process | ast.Material | undefined {
+  return node.$container.statements.find(
+    (each): each is ast.Process | ast.Material =>
+      (each.$type === 'Process' || each.$type === 'Material') && each.name === name,
+  );
+}
 
 /** 'pressure angle' is one word's name; 'flange radius' and 'bar x' are a value within another. */
 function wordOf(property: string): [word: string, sub: string | undefined] {

@@ -393,7 +393,8 @@ export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
 /**
  * A change to the text, in terms of the mechanism. Only `language/edits.ts` turns it into text edits.
- * `object` is a part's name ('' the mechanism itself, `limits` its limits); `value` is text as a maker would write it.
+ * `object` is a part's name ('' the mechanism itself, `limits` its limits) or that of a process or material of its
+ * file; `value` is text as a maker would write it.
  */
 export type Change =
   | { readonly do: 'set'; readonly object: string; readonly property: string; readonly value: string }

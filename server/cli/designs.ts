@@ -1,19 +1,17 @@
 /** Designs as the command line reads them: a file with all that it imports, and other values put in its place. */
-import { readFileSync, statSync } from 'node:fs';
-import { dirname, join, relative, resolve } from 'node:path';
+import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { TextDocument, URI } from 'langium';
-import { editsFor } from '../../language/edits.ts';
 import type { Design } from '../../language/generated/ast.ts';
-import type { Change, Finding, Place } from '../../language/mechanism.ts';
-import { nearest } from '../../language/near.ts';
+import type { Place } from '../../language/mechanism.ts';
 import { createLobeServices, type DesignDocument, type LobeServices, openDesign } from '../../language/services.ts';
 import type { TextEdit } from '../../language/tokens.ts';
 import { type Analysis, analyse, locate } from '../analysis.ts';
 import { applied } from '../fixes.ts';
 import type { TextRange } from '../protocol.ts';
-import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { greatest, readText } from './files.ts';
+import type { Arguments } from './arguments.ts';
+import { readImport, readText } from './files.ts';
+import { putIn, refuseNonsense, refuseStructure, wishesOf } from './wishes.ts';
 
 /** A design that was read and analysed. */
 export interface Opened {
@@ -52,9 +50,11 @@ export function openText(path: string, uri: string, text: string, given?: Argume
   let edits: readonly TextEdit[] = [];
   const wishes = given && wishesOf(given);
   if (wishes) {
-    edits = editsOf(wishes, path, document, analysis);
     const before = analysis;
+    const put = putIn(wishes, path, document, analysis, documents);
+    edits = put.edits;
     document = open(applied(text, edits));
+    refuseStructure(put.values, document.parseResult.value);
     analysis = analyse(document, documents);
     refuseNonsense(before, analysis, wishes);
   }
@@ -82,18 +82,6 @@ export function openText(path: string, uri: string, text: string, given?: Argume
   };
 }
 
-/** An imported file; undefined if it cannot be read, which the design is then told of. */
-function readImport(uri: string): string | undefined {
-  if (!uri.startsWith('file:')) return undefined;
-  try {
-    const path = fileURLToPath(uri);
-    const found = statSync(path);
-    return found.isFile() && found.size <= greatest ? readFileSync(path, 'utf8') : undefined;
-  } catch {
-    return undefined;
-  }
-}
-
 /** A path from here where the file lies below, the whole path or address otherwise. */
 function shortName(uri: string): string {
   if (!uri.startsWith('file:')) return uri;
@@ -115,102 +103,4 @@ function backThrough(edits: readonly TextEdit[]): (offset: number) => number {
     }
     return offset - moved;
   };
-}
-
-// ---- other values ------------------------------------------------------------------------
-
-interface Wishes {
-  readonly process?: string;
-  readonly sets: readonly {
-    readonly said: string;
-    readonly object: string;
-    readonly property: string;
-    readonly value: string;
-  }[];
-}
-
-function wishesOf(given: Arguments): Wishes | undefined {
-  const process = lastOf(given, 'process');
-  const sets = (given.options.get('set') ?? []).map((said) => {
-    const match = /^([^.=]+)(?:\.([^=]+))?=(.+)$/s.exec(said);
-    if (!match)
-      throw new Refusal(`--set is written NAME.PROPERTY=VALUE, such as "coils.rate=0.05 N/mm", not '${said}'`);
-    const [, object = '', property = '', value = ''] = match;
-    return { said, object: object.trim(), property: property.trim(), value: value.trim() };
-  });
-  return process !== undefined || sets.length ? { sets, ...(process !== undefined && { process }) } : undefined;
-}
-
-/** The edits that put the wished values into the text. */
-function editsOf(
-  { process, sets }: Wishes,
-  path: string,
-  document: DesignDocument,
-  { resolved }: Analysis,
-): TextEdit[] {
-  const design = document.parseResult.value;
-  const wanted = process === undefined ? undefined : processIn(process, document);
-  const edits: TextEdit[] = wanted ? [wanted.import] : [];
-  const met = new Set<string>();
-  for (const mechanism of resolved.mechanisms) {
-    const changes: Change[] = wanted ? [{ do: 'set', object: '', property: 'made', value: wanted.name }] : [];
-    const ground = { mechanism, designOf: (file: string) => (file === resolved.file ? design : undefined) };
-    for (const { said, object, property, value } of sets) {
-      const change: Change = { do: 'set', object: object === mechanism.name ? '' : object, property, value };
-      if (!editsFor([change], ground).length) continue;
-      met.add(said);
-      changes.push(change);
-    }
-    for (const file of changes.length ? editsFor(changes, ground) : []) edits.push(...file.edits);
-  }
-  for (const { said, object } of sets) {
-    if (met.has(said)) continue;
-    const names = resolved.mechanisms.flatMap(
-      ({ name, cams, shafts, gears, keys, segments, springs, ratchets, pushes }) => [
-        name,
-        'limits',
-        ...[cams, shafts, gears, keys, segments, springs, ratchets, pushes].flat().map((part) => part.name),
-      ],
-    );
-    const [near] = nearest(object, new Set(names), 1);
-    const hint = names.includes(object)
-      ? 'it has no such property'
-      : near
-        ? `did you mean ${near}?`
-        : 'no part is called so';
-    throw new Refusal(`cannot set ${said} in ${path}: ${hint}`);
-  }
-  return edits.sort((a, b) => a.from - b.from || a.to - b.to);
-}
-
-/** The process that a file describes, brought into a design. */
-function processIn(path: string, document: DesignDocument): { readonly name: string; readonly import: TextEdit } {
-  const uri = pathToFileURL(resolve(path)).href;
-  const text = readImport(uri);
-  if (text === undefined) throw new Refusal(`cannot read ${path}: no such file or folder`);
-  const names = [...text.matchAll(/(?:^|[\s}])process\s+([\p{L}_][\p{L}\d_]*)\s*\{/gu)].map((match) => match[1]!);
-  const design = document.parseResult.value;
-  const own = design.statements.flatMap((statement) => (statement.$type === 'Process' ? statement.name : []));
-  const [name] = names;
-  if (name === undefined) throw new Refusal(`${path} describes no process`);
-  if (names.length > 1)
-    throw new Refusal(`${path} describes ${names.length} processes (${names.join(', ')}); keep one`);
-  if (own.includes(name)) throw new Refusal(`the design has a process ${name} of its own; rename the one in ${path}`);
-  const folder = dirname(fileURLToPath(document.uri.toString()));
-  const from = (relative(folder, resolve(path)) || path).replaceAll('\\', '/');
-  const at = design.statements[0]?.$cstNode?.offset ?? document.textDocument.getText().length;
-  return { name, import: { from: at, to: at, text: `import ${JSON.stringify(from)} ` } };
-}
-
-/** Values that cannot be put in are the caller's mistake, not the design's. */
-function refuseNonsense(before: Analysis, after: Analysis, { process, sets }: Wishes): void {
-  const ofText = (analysis: Analysis): Finding[] =>
-    [...analysis.findings].filter(
-      (finding) =>
-        finding.severity === 'error' && !analysis.mechanisms.some(({ findings }) => findings.includes(finding)),
-    );
-  const old = new Set(ofText(before).map(({ code, message }) => `${code} ${message}`));
-  const fresh = ofText(after).find(({ code, message }) => !old.has(`${code} ${message}`));
-  const said = [...(process === undefined ? [] : [`--process ${process}`]), ...sets.map(({ said }) => `--set ${said}`)];
-  if (fresh) throw new Refusal(`${said.join(' ')}: ${fresh.message}`);
 }

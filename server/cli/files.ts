@@ -1,6 +1,7 @@
 /** Files as the command line meets them: read whole, written whole, and one clear sentence where that fails. */
 import { readFileSync, realpathSync, renameSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { Refusal } from './arguments.ts';
 
 /** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
@@ -101,5 +102,17 @@ function because(failure: unknown): string {
       return 'it is a folder';
     default:
       return message;
+  }
+}
+
+/** An imported file; undefined if it cannot be read, which the design is then told of. */
+export function readImport(uri: string): string | undefined {
+  if (!uri.startsWith('file:')) return undefined;
+  try {
+    const path = fileURLToPath(uri);
+    const found = statSync(path);
+    return found.isFile() && found.size <= greatest ? readFileSync(path, 'utf8') : undefined;
+  } catch {
+    return undefined;
   }
 }

@@ -19,7 +19,7 @@ const reckonWith: readonly Option[] = [
     name: 'set',
     takes: 'NAME.PROPERTY=VALUE',
     repeats: true,
-    help: 'reckon with another value: --set "coils.rate=0.05 N/mm"',
+    help: 'reckon with another value: "coils.rate=0.05 N/mm", "every cam.base=24 mm", "count.times=2"',
   },
 ];
 const format = (...choices: string[]): Option => ({

@@ -41,6 +41,14 @@ function placeOf(text: string, piece: string, times = 1): Place {
 }
 
 describe('a value that is set', () => {
+  it('may be one of a process or a material of the same file', () => {
+    const text = `${inM('made with mill')}process mill { spread 0.1 mm   material oak }\nmaterial oak\n{ }\n`;
+    expect(change(text, set('mill', 'spread', '0.2 mm'), set('oak', 'friction', '0.4'))).toBe(
+      text.replace('0.1 mm', '0.2 mm').replace('{ }', '{ friction 0.4 }'),
+    );
+    expect(editsFor([set('filament', 'spread', '0.2 mm')], ground(text))).toEqual([]);
+  });
+
   it.each([
     ['is replaced in place', ['cam c { travel 25 deg // why\n  }'], set('c', 'travel', '26 deg'), [
       'cam c { travel 26 deg // why\n  }',

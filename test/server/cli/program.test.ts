@@ -147,12 +147,49 @@ describe('check', () => {
     ['coil.rate=1 N/mm', /did you mean coils\?/],
     ['coils.rate=5 mm', /expected a spring rate/],
     ['coils.rate', /NAME\.PROPERTY=VALUE/],
-    ['coils.colour=5 mm', /./],
+    ['coils.colour=5 mm', /'colour' is not something a spring says/],
+    ['camA.base=10 mm } cam q { ', /no single value/],
+    ['camA.base=10 mm\n}', /no single value/],
+    ['camA.base=10 mm // less', /no single value/],
+    ['camA.base=10 mm /* less */', /no single value/],
+    ['camA.base=10 mm travel 20 deg', /no single value/],
+    ['camA.level=3 cam q on upper level 9 drives b', /no single value/],
+    ['count=0 1 2 runs either', /no single value/],
+    ['camA=3 mm', /camA\.PROPERTY=VALUE/],
+    ['centres.x=3 mm', /centres=VALUE/],
+    ['filament.spread=0.3 mm', /process of the library.*--process FILE/],
+    ['speed=3 mm', /what can be set are/],
   ])('refuses --set %s', (wish, why) => {
     const { status, out, err } = run(['check', 'sign.lobe', '--set', wish]);
     expect({ status, out }).toEqual({ status: 2, out: '' });
     expect(err).toMatch(/^lobewright: [^\n]+\n$/);
     expect(err).toMatch(why);
+  });
+
+  it.each([
+    ['count.times=2', 'step-mismatch'],
+    ['BerthSign.count.times=2', 'step-mismatch'],
+    ['every cam.base=8 mm', 'steep-cam'],
+    ['count=0 1 2 "{ } // no"', 'unknown-symbol'],
+    ['mill.spread=0.3 mm oops', undefined],
+    ['limits.pressure angle=10 deg', 'steep-cam'],
+    ['lowerGear.module=2 mm', 'unlike-gears'],
+    ['runs=either', ''],
+    ['mill.spread=0.1 mm', ''],
+    ['made with=mill', ''],
+  ])('reckons with --set %s', (wish, code) => {
+    put('sign.lobe', `${sign}\nprocess mill { spread 0.02 mm }\n`);
+    const { status, out } = run(['check', '--format', 'json', 'sign.lobe', '--set', wish]);
+    if (code === undefined) expect(status).toBe(2);
+    else if (!code) expect(JSON.parse(out).summary.errors).toBe(0);
+    else expect(JSON.parse(out).files[0].findings.map((each: { code: string }) => each.code)).toContain(code);
+  });
+
+  it('refuses two values for one thing', () => {
+    expect(run(['check', 'sign.lobe', '--set', 'camA.base=8 mm', '--set', 'camA.base=9 mm'])).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('set twice'),
+    });
   });
 
   it('--fix mends what can be mended, keeps comments, and says what is left', () => {
