@@ -20,6 +20,7 @@ import {
   type Wanted,
   wantedOf,
 } from './units.ts';
+import { halfRead } from './values.ts';
 
 /** A reckoned quantity in base units; `tolerance` is a half-width, worst case, to first order. */
 export interface Amount {
@@ -67,6 +68,10 @@ function unfold(workings: Workings, node: Expression | Value, steps: Step[], amo
       amounts.push(quantity(workings, node));
       break;
     case 'Value':
+      if (halfRead.has(node)) {
+        amounts.push(undefined);
+        break;
+      }
       if (node.tolerance) steps.push({ apply: node }, node.tolerance);
       steps.push(node.expression);
       break;

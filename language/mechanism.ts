@@ -62,6 +62,8 @@ export interface GlyphTable {
   /** All segments the table speaks of, those of `like` included. */
   readonly segments: readonly string[];
   readonly entries: readonly GlyphEntry[];
+  /** 'like', where the table it is like is not known: then it may have more entries and segments than these. */
+  readonly unclear: readonly string[];
 }
 
 export interface Material {
@@ -123,6 +125,15 @@ export function isUnclear({ unclear }: { readonly unclear: readonly string[] }, 
 }
 
 export type Sense = 'clockwise' | 'counterclockwise';
+
+/** Whether a default stands where a property was said in a way that could not be understood: nothing is told by it. */
+export function isGuess(
+  of: { readonly unclear: readonly string[] },
+  property: string,
+  given: Pick<Given<unknown>, 'by'> | undefined,
+): boolean {
+  return isUnclear(of, property) && given?.by !== 'stated' && given?.by !== 'every';
+}
 
 export interface Shaft extends Part {
   readonly kind: 'shaft';
@@ -324,6 +335,8 @@ export interface Limits {
   /** Shares of the stroke, 0 to 1. */
   readonly shown: Given<number>;
   readonly hidden: Given<number>;
+  /** As of a part. */
+  readonly unclear: readonly string[];
 }
 
 export interface Acceptance {

@@ -41,14 +41,14 @@ function wrongNames(document: DesignDocument, documents: LangiumDocuments): Prob
     if (other) {
       problems.push({
         code: 'wrong-kind-of-name',
-        message: `'${name}' is ${kindName(other.$type)}; ${due(kind)} is due here${has(may)}`,
+        message: `'${name}' is ${kindName(other.$type)}; ${due(kind)} is due here${has(kind, name, may)}`,
         ...stretch,
         about,
         related: [{ place: placeOf(other), from: 0, to: 0, message: `'${name}' is made here` }],
         fixes,
       });
     } else if (local || !lacking) {
-      const hint = near.length ? `: did you mean ${near[0]}?` : `${has(may)}`;
+      const hint = near.length ? `: did you mean ${near[0]}?` : has(kind, name, may);
       problems.push({
         code: 'unknown-name',
         message: `no ${dueNoun(kind)} is called '${name}'${hint}`,
@@ -108,12 +108,15 @@ const due = kindName;
 
 function dueNoun(kind: string): string {
   if (kind === 'Let') return 'value';
-  return kindName(kind).replace(/^an? /, '');
+  return kindName(kind).replaceAll(/\ban? /g, '');
 }
 
 /** What there is instead, where that is little enough to say. */
-function has(names: readonly string[]): string {
-  if (!names.length) return '; there is none';
+function has(kind: string, name: string, names: readonly string[]): string {
+  if (!names.length) {
+    if (kind === 'Let') return `; this mechanism names none yet: write let ${name} = …`;
+    return `; this mechanism has no ${kind === 'Named' ? 'part' : dueNoun(kind)} yet`;
+  }
   return names.length > 8 ? '' : `; there ${names.length > 1 ? 'are' : 'is'} ${names.join(', ')}`;
 }
 

@@ -19,6 +19,7 @@ import {
 import type { LobeLinker } from './names.ts';
 import { operands, Plan, type Rule, type Step, type Tokens } from './parser-plan.ts';
 import type { Token } from './tokens.ts';
+import { halfRead } from './values.ts';
 import { rooms } from './words.ts';
 
 /** After so many mistakes the rest of a text is not read. */
@@ -61,6 +62,8 @@ const endOfText: Token = {
 };
 
 const beginsFile: Tokens = new Set(Object.keys(rooms.file).filter((word) => !(word in rooms.mechanism)));
+/** Tokens that, where a value has ended and none of them is due, leave in doubt what it was to be. */
+const goesOnValue: Tokens = new Set(['NUMBER', 'FUNCTION', '(', ')', '*', '/', '+', '-', '+/-', '±', '=']);
 const noTokens: Tokens = new Set();
 
 export class LobeParser {
@@ -82,6 +85,8 @@ export class LobeParser {
   private mistakes: ParserMistake[] = [];
   private references: ReferenceInfo[] = [];
   private blockEnds: ReadonlyMap<number, number> | undefined;
+  /** The value that was read last, and the index after it. */
+  private lastValue: { readonly node: AstNode; readonly end: number } | undefined;
 
   constructor(services: LangiumCoreServices) {
     this.plan = new Plan(services.Grammar);
@@ -99,7 +104,7 @@ export class LobeParser {
     this.mistakes = [];
     this.references = [];
     this.calls = [];
-    this.blockEnds = undefined;
+    this.blockEnds = this.lastValue = undefined;
     const root = this.builder.buildRootNode(text);
     const rule = this.plan.entry();
     this.nodes = [{ $type: rule.type! }];
@@ -162,11 +167,13 @@ export class LobeParser {
       const missing = this.plan.after(step).has(name);
       const needless = this.tokens[this.at + 1]?.name === step.name && !this.known().has(name);
       if (!missing && !needless) this.stumble([step.name]);
+      if (!missing && goesOnValue.has(name)) this.spoilValues(this.at);
       this.note([step.name]);
       if (missing) return;
       this.at++;
     }
     const token = this.tokens[this.at++]!;
+    if (token.spoilt) this.spoilValues(this.at - 1);
     this.addComments(token.startOffset);
     const text = this.builder.buildLeafNode(token as never, step.element);
     if (step.into) this.put(step, step.isKeyword ? token.image : this.converter.convert(token.image, text), text);
@@ -185,6 +192,7 @@ export class LobeParser {
       this.guarded(step, rule.body);
     } finally {
       const node = this.finish(rule);
+      if (node?.$type === 'Value') this.lastValue = { node, end: this.at };
       if (node && text.content.length) this.put(step, node, text);
     }
   }
@@ -279,9 +287,16 @@ export class LobeParser {
       rules: [this.plan.entry(), ...this.calls.map((call) => call.rule())].map(({ name }) => name),
       skipped: [] as readonly Token[],
     };
+    this.spoilValues();
     if (this.mistakes.length < mostMistakes) this.mistakes.push(mistake);
     else this.giveUp();
     return mistake;
+  }
+
+  /** What the values under way were to be is not known; nor that of one that ends right before a token. */
+  private spoilValues(before?: number): void {
+    for (const node of this.nodes) if (node.$type === 'Value') halfRead.add(node);
+    if (this.lastValue && this.lastValue.end === before) halfRead.add(this.lastValue.node);
   }
 
   /** Nothing more is read: what is left of the text is cut away. */
@@ -307,6 +322,7 @@ export class LobeParser {
     const after = closing ? this.plan.after(closing) : noTokens;
     if (after.has(found.name) || (closing && this.tokens[this.at + 1]?.name === due)) return false;
     const stop = this.nextKnown();
+    if (goesOnValue.has(found.name)) this.spoilValues(this.at);
     for (let i = this.at; i <= stop; i = this.past(i)) {
       const { name } = this.tokens[i]!;
       if (name !== due && !first.has(name)) continue;

@@ -1,5 +1,5 @@
 /** One mechanism: from syntax tree to meaning. */
-import type { AstNode } from 'langium';
+import { type AstNode, GrammarUtils } from 'langium';
 import { type Default, defaultLimits } from './defaults.ts';
 import { reckon } from './expressions.ts';
 import type * as ast from './generated/ast.ts';
@@ -127,7 +127,7 @@ export function readMechanism(reading: Reading, node: ast.Mechanism, tables: Tab
       members.Push,
       members.Push.map((each) => readPush(setting, each)),
     ),
-    limits: limitsOf(reading, place, members.Limits),
+    limits: limitsOf(setting, place, members.Limits),
     acceptances: acceptancesOf(reading, members.Accept),
     bought: boughtOf(reading, members.Bought),
     unclear,
@@ -261,8 +261,12 @@ function glyphsOf(reading: Reading, said: Said, tables: Tables): Given<GlyphTabl
     said.unclear.push('glyphs');
     return undefined;
   }
-  const place = placeOfFeature(reading.telling, property, 'table');
-  return { value: tables.glyphs(named).value, place, by: 'stated' };
+  const { value } = tables.glyphs(named);
+  if (value.unclear.length) {
+    said.unclear.push('glyphs');
+    return undefined;
+  }
+  return { value, place: placeOfFeature(reading.telling, property, 'table'), by: 'stated' };
 }
 
 function countOf(reading: Reading, said: Said, nodes: readonly ast.Count[]): Count | undefined {
@@ -274,7 +278,8 @@ function countOf(reading: Reading, said: Said, nodes: readonly ast.Count[]): Cou
   if (!node.symbols.length) {
     tell(reading.telling, 'bad-value', 'count names the symbols in the order they are shown: count 0 1 2 3', place);
   }
-  if (!counted.length || counted.length < node.symbols.length || (node.times && !times)) {
+  const repeated = node.times ?? GrammarUtils.findNodeForKeyword(node.$cstNode, 'times');
+  if (!counted.length || counted.length < node.symbols.length || (repeated && !times)) {
     said.unclear.push('count');
     return undefined;
   }
@@ -288,13 +293,13 @@ function aboutOf(reading: Reading, nodes: readonly ast.About[]): Mechanism['abou
   return { title: text('title'), revision: text('revision'), author: text('author'), licence: text('licence') };
 }
 
-function limitsOf(reading: Reading, place: Place, nodes: readonly ast.Limits[]): Limits {
+function limitsOf({ reading, broken }: Setting, place: Place, nodes: readonly ast.Limits[]): Limits {
   const node = only(reading, 'limits', nodes);
   const said: Said = {
     name: 'limits',
     place: node ? placeOf(reading.telling, node) : place,
     blocks: [gather(reading, node?.properties ?? [])],
-    unclear: [],
+    unclear: node && broken(node) ? ['*'] : [],
     real: true,
   };
   const wanted = scalars.limits;
@@ -310,6 +315,7 @@ function limitsOf(reading: Reading, place: Place, nodes: readonly ast.Limits[]):
     shown: scalar(reading, said, 'shown', wanted.shown) ?? usual('shown', defaultLimits.shown, wanted.shown.wants),
     hidden:
       scalar(reading, said, 'hidden', wanted.hidden) ?? usual('hidden', defaultLimits.hidden, wanted.hidden.wants),
+    unclear: said.unclear,
   };
 }
 

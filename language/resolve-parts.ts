@@ -232,8 +232,9 @@ function markAzimuths(reading: Reading, of: Said, property: ast.Property): Given
   const found = property.values.flatMap(
     (value) => number(reading, value, values.azimuth, 'mark', sayer(property)) ?? [],
   );
-  if (found.length < property.values.length || !found.length) of.unclear.push('mark');
-  return found;
+  if (found.length === property.values.length && found.length) return found;
+  of.unclear.push('mark');
+  return [];
 }
 
 /** A mesh of two gears; undefined where it does not name two that there are. */

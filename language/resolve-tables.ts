@@ -2,6 +2,7 @@
  * Glyph tables, materials and processes: from syntax tree to meaning. A table that says the same as when it was last
  * read, and stands on the same others, stays the same object.
  */
+import { GrammarUtils } from 'langium';
 import { filament, pla } from './defaults.ts';
 import type {
   GlyphEntry as EntryNode,
@@ -157,7 +158,8 @@ function readGlyphs(reading: Reading, node: Glyphs, like: GlyphTable | undefined
   const entries = (like?.entries ?? []).map((entry) => own.get(entry.symbol) ?? entry);
   const taken = new Set(entries.map(({ symbol }) => symbol));
   for (const entry of own.values()) if (!taken.has(entry.symbol)) entries.push(entry);
-  return { name: node.name, place: placeOfFeature(telling, node, 'name'), segments: [...known], entries };
+  const unclear = like ? like.unclear : GrammarUtils.findNodeForKeyword(node.$cstNode, 'like') ? ['like'] : [];
+  return { name: node.name, place: placeOfFeature(telling, node, 'name'), segments: [...known], entries, unclear };
 }
 
 function readEntry(reading: Reading, node: EntryNode, known: ReadonlySet<string> | undefined): GlyphEntry | undefined {

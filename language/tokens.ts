@@ -20,6 +20,8 @@ export interface Token {
   readonly startColumn: number;
   readonly endLine: number;
   readonly endColumn: number;
+  /** Something before it was passed over that may have changed the value it stands in. */
+  readonly spoilt?: true;
 }
 
 /** Text to put in place of a stretch of the file. */
@@ -67,6 +69,12 @@ const naming: ReadonlySet<string> = new Set(
 );
 const afterName: ReadonlySet<string> = new Set(['on', 'level', 'drives']);
 
+/** Words followed by the name of a material, process or table: no value stands there, so it may hold hyphens. */
+const namesTable: ReadonlySet<string> = new Set(['material', 'process', 'glyphs', 'like', 'with']);
+
+/** Words after which a list with commas may begin, or a number that is no value. */
+const beforeList: ReadonlySet<string> = new Set(['mark', 'flanks', 'polynomial', 'language']);
+
 const beginsPart: ReadonlySet<string> = new Set(Object.keys(rooms.mechanism));
 const beginsStatement: ReadonlySet<string> = new Set(Object.keys(rooms.file));
 
@@ -91,7 +99,14 @@ const lookAlikes: ReadonlyMap<string, string> = new Map([
 const wordPattern = /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*/y;
 const unitPattern = /%|°|[µμ]?[A-Za-z][A-Za-z0-9]*(?:\/[A-Za-z][A-Za-z0-9]*)?/y;
 const codePattern = /[a-z]+(?:-[a-z]+)*/y;
+const hyphenatedPattern = /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*(?:-[A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]+)*/y;
 const numberPattern = /[0-9]+(?:\.[0-9]+)?/y;
+/** Numbers as others write them: with a power of ten, with a comma for the point, with thousands apart. */
+const powerPattern = /[0-9]+(?:\.[0-9]+)?[eE][+-]?[0-9]+(?![A-Za-z0-9_])/y;
+const commaPattern =
+  /(?:[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+,[0-9]+)(?![0-9]|[.,][0-9])/y;
+/** What may stand between the first coordinate of a pair and its comma. */
+const endsFirstPattern = /[ \t]*[A-Za-zµμ]*[ \t]*,/y;
 const textPattern = /"(?:[^"\\\r\n]|\\.)*"/y;
 const openTextPattern = /"[^\r\n]*/y;
 /** What may be meant for a symbol where one is due: anything without blanks, braces, quotes and commas. */
@@ -137,6 +152,9 @@ class Scanner implements Scanned {
   /** A `}` that closed a mechanism although a part follows it; it is one too many if a later one closes nothing. */
   private doubtful: Token | undefined;
 
+  /** Something was passed over that the next token's value may have needed. */
+  private spoils = false;
+
   // How far the value under way has grown.
   private parentheses = 0;
   private signs = 0;
@@ -171,7 +189,7 @@ class Scanner implements Scanned {
     } else if (isBlank(c)) {
       this.at = afterBlanks(text, at + 1);
     } else if (c >= '0' && c <= '9') {
-      this.take('NUMBER', matchAt(numberPattern, text, at)!);
+      this.take('NUMBER', this.strangeNumber() ?? matchAt(numberPattern, text, at)!);
     } else if (c === '/' && text[at + 1] === '/') {
       this.lineComment();
     } else if (c === '/' && text[at + 1] === '*') {
@@ -188,6 +206,42 @@ class Scanner implements Scanned {
       if (found) this.take(found[0], found[1]);
       else this.unreadable();
     }
+  }
+
+  /** A number that is not written as numbers are here: told, and read as meant where that is clear. */
+  private strangeNumber(): string | undefined {
+    const { text, at } = this;
+    // A symbol is whatever stands there.
+    if (this.listEnds || this.blocks.at(-1) === 'glyphs' || this.last === 'language') return undefined;
+    const image = matchAt(powerPattern, text, at) ?? this.withComma();
+    if (image === undefined) return undefined;
+    const to = at + image.length;
+    const meant = meantNumber(image);
+    if (meant === undefined) {
+      const power = /e/i.test(image);
+      this.spoils = true;
+      const message = power
+        ? `'${image}' is no number that can be written here: take another unit, and digits alone`
+        : `a ',' is no part of a number: ${image.replaceAll(',', '')} or ${image.replace(',', '.')}?`;
+      this.tell('unreadable-text', message, at, to);
+    } else {
+      const message = /e/i.test(image)
+        ? `a number has no power of ten: write ${meant}`
+        : `the decimals of a number follow a point: write ${meant}`;
+      this.tell('unreadable-text', message, at, to, {
+        title: `Write ${meant}`,
+        edits: [{ from: at, to, text: meant }],
+      });
+    }
+    return image;
+  }
+
+  /** A number with a comma in it, unless the comma parts two values. */
+  private withComma(): string | undefined {
+    if (this.parentheses > 0 || beforeList.has(this.last)) return undefined;
+    const image = matchAt(commaPattern, this.text, this.at);
+    if (image === undefined || this.last !== 'at') return image;
+    return matchAt(endsFirstPattern, this.text, this.at + image.length) && image;
   }
 
   private lineComment(): void {
@@ -253,7 +307,7 @@ class Scanner implements Scanned {
 
   private word(): Found {
     const { text, at } = this;
-    const image = matchAt(wordPattern, text, at);
+    const image = matchAt(namesTable.has(this.last) ? hyphenatedPattern : wordPattern, text, at);
     if (image === undefined) return undefined;
     const next = afterBlanks(text, at + image.length);
     const inGlyphs = this.blocks.at(-1) === 'glyphs';
@@ -350,6 +404,7 @@ class Scanner implements Scanned {
     const shown = [...image].slice(0, 12).map(printable).join('');
     const instead = lookAlikes.get(image);
     const put = (title: string, put: string) => ({ title, edits: [{ from: at, to, text: put }] });
+    this.spoils = instead !== '' && image !== ':';
     if (instead === '') {
       this.tell('unreadable-text', `'${shown}' is not needed: lines need no end mark`, at, to, put('Take it away', ''));
     } else if (instead !== undefined) {
@@ -375,6 +430,10 @@ class Scanner implements Scanned {
     const grown = this.outgrown(name, image.length);
     if (!grown) {
       const token = this.token(name, image);
+      if (this.spoils) {
+        token.spoilt = true;
+        this.spoils = false;
+      }
       if (this.follows(token)) this.tokens.push(token);
     }
     this.last = name;
@@ -481,6 +540,23 @@ function isNoText(text: string): boolean {
   let controls = 0;
   for (const c of beginning) if (printable(c) === '�' && !/\s/.test(c)) controls++;
   return controls > 8 && controls > beginning.length / 10;
+}
+
+/** A number's text as it is written here, where what it means is clear. */
+export function meantNumber(image: string): string | undefined {
+  if (/e/i.test(image)) {
+    const written = String(Number(image));
+    return /^[0-9]+(\.[0-9]+)?$/.test(written) ? written : undefined;
+  }
+  const points = image.split('.').length - 1;
+  const [whole, ...rest] = image.split(',');
+  if (!rest.length) return image;
+  // 1,000 may be a thousand or one; 1.000,5 and 1,000.5 are clear, and so are 1,000,000 and 0,125.
+  if (rest.length === 1 && !points)
+    return rest[0]!.length === 3 && /^[1-9][0-9]{0,2}$/.test(whole!) ? undefined : `${whole}.${rest[0]}`;
+  return image.lastIndexOf('.') > image.lastIndexOf(',') || !points
+    ? image.replaceAll(',', '')
+    : image.replaceAll('.', '').replace(',', '.');
 }
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };

@@ -1,5 +1,9 @@
 /** The written form of a value in the text → the value in the syntax tree. */
-import type { CstNode, ValueConverter, ValueType } from 'langium';
+import type { AstNode, CstNode, ValueConverter, ValueType } from 'langium';
+import { meantNumber } from './tokens.ts';
+
+/** Values in which the parser stumbled: what they were to be is not known. */
+export const halfRead = new WeakSet<AstNode>();
 
 export class LobeValueConverter implements ValueConverter {
   convert(image: string, _node: CstNode): ValueType {
@@ -7,6 +11,7 @@ export class LobeValueConverter implements ValueConverter {
     if (c === '"') return unquoted(image);
     if (c === '°') return 'deg';
     if (c === 'µ' || c === 'μ') return `u${image.slice(1)}`;
+    if (c !== undefined && c >= '0' && c <= '9') return meantNumber(image) ?? image;
     return image;
   }
 }

@@ -146,6 +146,7 @@ export function glyphs(entries: Readonly<Record<string, string>>, segments?: rea
     place: nowhere,
     segments: segments ?? [...new Set(list.flatMap((entry) => entry.lit))].sort(),
     entries: list,
+    unclear: [],
   });
 }
 
@@ -173,7 +174,7 @@ export function mechanism(more: Partial<Mechanism>): Mechanism {
     bands: [],
     ratchets: [],
     pushes: [],
-    limits: { pressureAngle: angle(30), return: given(1.5), shown: given(0.9), hidden: given(0.1) },
+    limits: { pressureAngle: angle(30), return: given(1.5), shown: given(0.9), hidden: given(0.1), unclear: [] },
     acceptances: [],
     bought: [],
     unclear: [],

@@ -48,6 +48,8 @@ export function wordsByRole(grammar) {
 }
 
 const name = '[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*';
+/** Names of materials, processes and tables, where no value can stand. */
+const hyphenated = `${name}(?:-[A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]+)*`;
 const number = '\\b[0-9]+(?:\\.[0-9]+)?';
 
 /** A whole word of a list; names may hold letters that `\b` does not know. */
@@ -106,8 +108,20 @@ export function colours(grammar) {
         captures: { 1: { name: 'storage.type.lobe' }, 2: { name: 'constant.other.code.lobe' } },
       },
       names: {
-        match: `(${oneOf(statements)})\\s+(?!${every})(${name})`,
-        captures: { 1: { name: 'storage.type.lobe' }, 2: { name: 'entity.name.type.lobe' } },
+        patterns: [
+          {
+            match: `(${oneOf(['material', 'process', 'glyphs'])})\\s+(?!${every}(?!-))(${hyphenated})`,
+            captures: { 1: { name: 'storage.type.lobe' }, 2: { name: 'entity.name.type.lobe' } },
+          },
+          {
+            match: `(${oneOf(['like', 'with'])})\\s+(?!${every}(?!-))(${hyphenated})`,
+            captures: { 1: { name: 'keyword.operator.word.lobe' }, 2: { name: 'entity.name.type.lobe' } },
+          },
+          {
+            match: `(${oneOf(statements)})\\s+(?!${every})(${name})`,
+            captures: { 1: { name: 'storage.type.lobe' }, 2: { name: 'entity.name.type.lobe' } },
+          },
+        ],
       },
       words: {
         patterns: [

@@ -2,7 +2,7 @@ import type { Fix, Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { at, type Check, type Found, fix, isUnique, millimetres, named, setting, type Told } from './check.ts';
 import { gearedBoard } from './examples.ts';
-import { meshesOf, type WholeMesh } from './meshes.ts';
+import { isClearOfShape, meshesOf, type WholeMesh } from './meshes.ts';
 
 /** Centres are written with few decimals, and printed with fewer. */
 const tolerance = 0.01;
@@ -57,6 +57,7 @@ function apartWrong(m: Mechanism, f: Figures, told: Told): Found[] {
     const [first, second] = outward(whole, f);
     const excess = figure.centreDistance - figure.idealCentreDistance;
     const module = first.gear.module?.value ?? 0;
+    if (!ends.every(({ gear }) => isClearOfShape(gear))) return [];
     if (Math.abs(excess) <= tolerance || told(...ends.map(({ gear }) => gear.name))) return [];
     const shaft = named(m.shafts, second.gear.shaft?.name);
     if (!shaft?.at) return [];

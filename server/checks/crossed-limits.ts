@@ -1,3 +1,4 @@
+import { isGuess } from '../../language/mechanism.ts';
 import { at, type Check, plain } from './check.ts';
 import { lampBoard } from './examples.ts';
 
@@ -17,7 +18,8 @@ export const crossedLimits: Check = {
   ],
   find(m) {
     const { shown, hidden } = m.limits;
-    if (hidden.value < shown.value) return [];
+    if (hidden.value < shown.value || isGuess(m.limits, 'shown', shown) || isGuess(m.limits, 'hidden', hidden))
+      return [];
     return [
       {
         message: `a bar would count as hidden up to ${plain(100 * hidden.value)} % of its stroke and as shown from ${plain(

@@ -1,4 +1,4 @@
-import type { Cam, Gear, Mechanism } from '../../language/mechanism.ts';
+import { type Cam, type Gear, isGuess, type Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { at, type Check, fix, grouped, named, rewriting, setting } from './check.ts';
 import { gearedBoard, lampBoard } from './examples.ts';
@@ -41,7 +41,9 @@ function levelled(m: Mechanism, f: Figures): Levelled[] {
   );
   const gears = m.gears.flatMap((part) => {
     const level = named(f.gears, part.name)?.level ?? part.level?.value;
-    return part.shaft && level !== undefined ? [{ part, shaft: part.shaft.name, level }] : [];
+    return part.shaft && level !== undefined && !isGuess(part, 'level', part.level)
+      ? [{ part, shaft: part.shaft.name, level }]
+      : [];
   });
   return [...cams, ...gears];
 }
@@ -75,6 +77,7 @@ function ofMeshes(m: Mechanism, f: Figures) {
     const [first, second] = ends.map(({ gear }) => gear);
     const [one, other] = [first, second].map((gear) => named(f.gears, gear.name)?.level);
     if (one === undefined || other === undefined || one === other) return [];
+    if ([first, second].some((gear) => isGuess(gear, 'level', gear.level))) return [];
     const [odd, even, due] = second.level ? [second, first, one] : [first, second, other];
     return [
       {

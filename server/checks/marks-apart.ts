@@ -1,6 +1,6 @@
 import { apart, at, azimuth, type Check, list } from './check.ts';
 import { gearedBoard } from './examples.ts';
-import { isMarked, markFix, meshesOf } from './meshes.ts';
+import { isClearOfMarks, isMarked, markFix, meshesOf } from './meshes.ts';
 
 export const marksApart: Check = {
   code: 'marks-apart',
@@ -26,7 +26,7 @@ export const marksApart: Check = {
   find(m, f, told) {
     return meshesOf(m, f).flatMap(({ mesh, ends }) => {
       const astray = ends.filter((end) => !isMarked(end));
-      if (!astray.length || told(...ends.map(({ gear }) => gear.name))) return [];
+      if (!astray.length || !ends.every(isClearOfMarks) || told(...ends.map(({ gear }) => gear.name))) return [];
       const nearest = astray.map(({ gear, towards }) =>
         gear.marks.reduce((best, mark) => (apart(mark.value, towards) < apart(best.value, towards) ? mark : best)),
       );

@@ -1,4 +1,4 @@
-import type { Fix, Gear, Mechanism, Mesh } from '../../language/mechanism.ts';
+import { type Fix, type Gear, isGuess, isUnclear, type Mechanism, type Mesh } from '../../language/mechanism.ts';
 import type { Figures, MeshFigure } from '../reckon/figures.ts';
 import { turn, wrapped } from '../reckon/motion/angles.ts';
 import { apart, degreesWritten, fix, isUnique, list, named, rewriting } from './check.ts';
@@ -29,6 +29,13 @@ export function meshesOf(m: Mechanism, f: Figures): WholeMesh[] {
     return [{ figure, mesh, ends }];
   });
 }
+
+/** Whether what shapes a gear's teeth is as the text says, or silent. */
+export const isClearOfShape = (gear: Gear): boolean =>
+  !isGuess(gear, 'shift', gear.shift) && !isGuess(gear, 'pressure angle', gear.pressureAngle);
+
+/** Whether all that says how a gear's teeth stand at home is understood. */
+export const isClearOfMarks = ({ gear }: MeshEnd): boolean => !isUnclear(gear, 'mark') && !isUnclear(gear, 'teeth');
 
 /** A mark is read by eye and written with few decimals: closer than this it lies on the centre line. */
 export const markTolerance = turn / 3600;

@@ -1,3 +1,4 @@
+import { type Cam, isGuess } from '../../language/mechanism.ts';
 import { degrees as inDegrees } from '../reckon/motion/angles.ts';
 import {
   at,
@@ -51,11 +52,13 @@ export const steepCam: Check = {
   ],
   find(m, f, told) {
     const limit = m.limits.pressureAngle.value;
+    if (isGuess(m.limits, 'pressure angle', m.limits.pressureAngle)) return [];
     return f.cams
       .flatMap((figure) => {
         const cam = named(m.cams, figure.name);
         const { pressureAngle, smallestBase, shortestTravel, spacing } = figure;
-        if (!cam?.base || !pressureAngle || pressureAngle.value <= limit + 1e-9 || told(cam.name)) return [];
+        if (!cam?.base || !pressureAngle || pressureAngle.value <= limit + 1e-9 || told(cam.name) || hasGuess(cam))
+          return [];
         const bar = figure.segments[0];
         const byTravel =
           !cam.rise && !cam.fall && !(cam.lobes.by === 'angles' && cam.lobes.lobes.some(({ before }) => before));
@@ -107,3 +110,10 @@ export const steepCam: Check = {
       .sort((a, b) => (b.figures.smallestBase ?? 0) - (a.figures.smallestBase ?? 0));
   },
 };
+
+/** Whether a flank of a cam is reckoned by a default, because what the text says of it is not understood. */
+const hasGuess = (cam: Cam): boolean =>
+  isGuess(cam, 'law', cam.law) ||
+  (isGuess(cam, 'travel', cam.travel) && !(cam.rise && cam.fall)) ||
+  cam.unclear.includes('rise') ||
+  cam.unclear.includes('fall');

@@ -1,7 +1,7 @@
 import { turn } from '../reckon/motion/angles.ts';
 import { at, type Check, degrees, plain } from './check.ts';
 import { gearedBoard } from './examples.ts';
-import { isMarked, markFix, meshesOf } from './meshes.ts';
+import { isClearOfMarks, isMarked, markFix, meshesOf } from './meshes.ts';
 
 export const teethClash: Check = {
   code: 'teeth-clash',
@@ -37,7 +37,8 @@ export const teethClash: Check = {
     return meshesOf(m, f).flatMap(({ figure, mesh, ends }) => {
       const { phase } = figure;
       const teeth = ends[1].gear.teeth?.value;
-      if (phase === undefined || !teeth || told(...ends.map(({ gear }) => gear.name))) return [];
+      if (phase === undefined || !teeth || !ends.every(isClearOfMarks)) return [];
+      if (told(...ends.map(({ gear }) => gear.name))) return [];
       const play = Math.max(0.01, (figure.backlash / turn) * teeth * 0.5);
       if (Math.abs(phase) <= play) return [];
       const astray = ends.filter((end) => !isMarked(end));

@@ -1,6 +1,7 @@
 import type { Gear, Given } from '../../language/mechanism.ts';
 import { at, type Check, degreesWritten, fix, millimetres, named, rewriting } from './check.ts';
 import { gearedBoard } from './examples.ts';
+import { isClearOfShape } from './meshes.ts';
 
 export const unlikeGears: Check = {
   code: 'unlike-gears',
@@ -23,7 +24,7 @@ export const unlikeGears: Check = {
   find(m) {
     return m.meshes.flatMap((mesh) => {
       const [first, second] = mesh.gears.map(({ name }) => named(m.gears, name));
-      if (!first || !second) return [];
+      if (!first || !second || !isClearOfShape(first) || !isClearOfShape(second)) return [];
       const differ = (
         property: string,
         write: (value: number) => string,

@@ -1,4 +1,4 @@
-import { type Cam, type Fix, isUnclear, type Mechanism } from '../../language/mechanism.ts';
+import { type Cam, type Fix, isGuess, isUnclear, type Mechanism } from '../../language/mechanism.ts';
 import type { BarFigure, CamFigure, Figures, PositionFigure } from '../reckon/figures.ts';
 import { at, type Check, counted, fix, grouped, isUnique, list, millimetres, named, symbol } from './check.ts';
 import { gearedBoard, lampBoard } from './examples.ts';
@@ -55,6 +55,7 @@ export const unreachableSymbol: Check = {
     { title: 'Lobes from the count', text: lampBoard() },
   ],
   find(m, f, told) {
+    if (isGuess(m.limits, 'shown', m.limits.shown) || isGuess(m.limits, 'hidden', m.limits.hidden)) return [];
     const cams = new Map(f.cams.flatMap((cam) => cam.segments.map((segment) => [segment, cam])));
     const unexplained = (name: string) => {
       const cam = cams.get(name);
