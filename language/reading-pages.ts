@@ -35,12 +35,14 @@ export const readingPages: readonly FindingPage[] = [
     title: 'Characters that mean nothing',
     means:
       'The text holds characters that no word, number or mark of the language is made of, or text in quotes or a comment ' +
-      'that is not closed. They are passed over; everything else is read and checked all the same.',
+      'that is not closed. They are passed over; everything else is read and checked all the same, but not the value they ' +
+      'stand in. A number is told here, too, that is written otherwise than with digits and a point, such as `30,5` or `1e3`.',
     remedy:
       'Take them away or write what was meant. Marks that only look alike (a long dash for `-`, `×` for `*`, curly ' +
       'quotes) often come from a word processor; the editor offers the right ones.',
     examples: [
       { title: 'A mark at the end of a line', text: changed('travel 60 deg }', 'travel 60 deg«;» }') },
+      { title: 'A comma for the point', text: changed('travel 60 deg', 'travel «62,5» deg') },
       { title: 'A long dash for a minus', text: changed('at -40 mm', 'at «−»40 mm') },
       clean,
     ],

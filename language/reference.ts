@@ -41,7 +41,10 @@ A level is one plane across all shafts, counted from the face backwards. Raised 
 
 Newlines and the order of properties carry no meaning. \`//\` begins a comment to the end of the line; \`/* … */\` encloses one.
 A value is a number with its unit, or reckoned with \`+ - * /\`, parentheses, functions and names bound by \`let\`; a tolerance
-may follow: \`10 mm +/- 0.1 mm\`. A symbol is a number, a name or a quoted text; one spelled like a word of the language is quoted.`;
+may follow: \`10 mm +/- 0.1 mm\`. A symbol is a number, a name or a quoted text; one spelled like a word of the language is quoted.
+
+A name is a letter followed by letters, digits or \`_\`; those of materials, processes and glyph tables may have hyphens as well:
+\`steel-music-wire\`. Everywhere else \`a-b\` is a subtraction.`;
 
 export function referenceMarkdown(defaults: readonly DefaultRow[]): string {
   return [

@@ -96,10 +96,10 @@ const lookAlikes: ReadonlyMap<string, string> = new Map([
   [';', ''],
 ]);
 
-const wordPattern = /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*/y;
+const wordPattern = /[A-Za-z_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]*/y;
 const unitPattern = /%|°|[µμ]?[A-Za-z][A-Za-z0-9]*(?:\/[A-Za-z][A-Za-z0-9]*)?/y;
 const codePattern = /[a-z]+(?:-[a-z]+)*/y;
-const hyphenatedPattern = /[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*(?:-[A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]+)*/y;
+const hyphenatedPattern = /[A-Za-z_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]*(?:-[A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]+)*/y;
 const numberPattern = /[0-9]+(?:\.[0-9]+)?/y;
 /** Numbers as others write them: with a power of ten, with a comma for the point, with thousands apart. */
 const powerPattern = /[0-9]+(?:\.[0-9]+)?[eE][+-]?[0-9]+(?![A-Za-z0-9_])/y;
@@ -111,7 +111,7 @@ const textPattern = /"(?:[^"\\\r\n]|\\.)*"/y;
 const openTextPattern = /"[^\r\n]*/y;
 /** What may be meant for a symbol where one is due: anything without blanks, braces, quotes and commas. */
 const barePattern = /[^\s"{},]+/y;
-const wordStart = /[A-Za-z_À-ɏͰ-ϿЀ-ӿ]/;
+const wordStart = /[A-Za-z_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]/;
 
 /** Where unit words stand after a slash, as in N/mm: only such words are read as one with what stands before it. */
 const perWord = /^(?:um|mm|cm|m|km|in|deg|rad|turn|[mk]?N|k?g|m?s|[cm]?m[23])$/;

@@ -47,13 +47,13 @@ export function wordsByRole(grammar) {
   };
 }
 
-const name = '[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*';
+const name = '[A-Za-z_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]*';
 /** Names of materials, processes and tables, where no value can stand. */
-const hyphenated = `${name}(?:-[A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]+)*`;
+const hyphenated = `${name}(?:-[A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]+)*`;
 const number = '\\b[0-9]+(?:\\.[0-9]+)?';
 
 /** A whole word of a list; names may hold letters that `\b` does not know. */
-const oneOf = (words) => `(?<![\\wÀ-ɏͰ-ϿЀ-ӿ])(?:${words.join('|')})(?![\\wÀ-ɏͰ-ϿЀ-ӿ])`;
+const oneOf = (words) => `(?<![\\wÀ-ÖØ-öø-ɏͰ-ϿЀ-ӿ])(?:${words.join('|')})(?![\\wÀ-ÖØ-öø-ɏͰ-ϿЀ-ӿ])`;
 
 /**
  * The TextMate grammar.

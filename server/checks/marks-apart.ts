@@ -26,7 +26,12 @@ export const marksApart: Check = {
   find(m, f, told) {
     return meshesOf(m, f).flatMap(({ mesh, ends }) => {
       const astray = ends.filter((end) => !isMarked(end));
-      if (!astray.length || !ends.every(isClearOfMarks) || told(...ends.map(({ gear }) => gear.name))) return [];
+      if (
+        !astray.length ||
+        !ends.every(({ gear }) => isClearOfMarks(gear)) ||
+        told(...ends.map(({ gear }) => gear.name))
+      )
+        return [];
       const nearest = astray.map(({ gear, towards }) =>
         gear.marks.reduce((best, mark) => (apart(mark.value, towards) < apart(best.value, towards) ? mark : best)),
       );

@@ -35,7 +35,7 @@ export const isClearOfShape = (gear: Gear): boolean =>
   !isGuess(gear, 'shift', gear.shift) && !isGuess(gear, 'pressure angle', gear.pressureAngle);
 
 /** Whether all that says how a gear's teeth stand at home is understood. */
-export const isClearOfMarks = ({ gear }: MeshEnd): boolean => !isUnclear(gear, 'mark') && !isUnclear(gear, 'teeth');
+export const isClearOfMarks = (gear: Gear): boolean => !isUnclear(gear, 'mark') && !isUnclear(gear, 'teeth');
 
 /** A mark is read by eye and written with few decimals: closer than this it lies on the centre line. */
 export const markTolerance = turn / 3600;

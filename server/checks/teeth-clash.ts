@@ -34,11 +34,12 @@ export const teethClash: Check = {
     },
   ],
   find(m, f, told) {
+    // How one gear stands is handed on along the whole train.
+    if (!m.gears.every(isClearOfMarks)) return [];
     return meshesOf(m, f).flatMap(({ figure, mesh, ends }) => {
       const { phase } = figure;
       const teeth = ends[1].gear.teeth?.value;
-      if (phase === undefined || !teeth || !ends.every(isClearOfMarks)) return [];
-      if (told(...ends.map(({ gear }) => gear.name))) return [];
+      if (phase === undefined || !teeth || told(...ends.map(({ gear }) => gear.name))) return [];
       const play = Math.max(0.01, (figure.backlash / turn) * teeth * 0.5);
       if (Math.abs(phase) <= play) return [];
       const astray = ends.filter((end) => !isMarked(end));

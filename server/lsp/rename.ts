@@ -18,7 +18,10 @@ import { chainOf, tableOf } from './glyphs.ts';
 import type { DesignReferences } from './references.ts';
 import { type Naming, names, segmentIn } from './segments.ts';
 
-const word = /^[A-Za-z_À-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ɏͰ-ϿЀ-ӿ]*$/;
+const word = /^[A-Za-z_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]*$/;
+/** The same with hyphens, as materials, processes and tables may have them. */
+const hyphenated = /^[A-Za-z_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ][A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]*(?:-[A-Za-z0-9_À-ÖØ-öø-ɏͰ-ϿЀ-ӿ]+)*$/;
+const mayHaveHyphens: ReadonlySet<string> = new Set(['Material', 'Process', 'Glyphs']);
 
 /** What a word stands for: things that are declared, and, of a segment, what glyph tables call it. */
 interface Target {
@@ -89,7 +92,8 @@ function fixedBecause({ name, declared, naming }: Target): string | undefined {
 
 /** Why a new name will not do. */
 function unfitBecause({ name, declared, naming }: Target, newName: unknown): string | undefined {
-  if (typeof newName !== 'string' || !word.test(newName))
+  const fits = !naming && declared.every(({ $type }) => mayHaveHyphens.has($type)) ? hyphenated : word;
+  if (typeof newName !== 'string' || !fits.test(newName))
     return `'${newName}' is no name: a name is a letter followed by letters, digits or _`;
   if (keywords.has(newName)) return `'${newName}' is a word of the language; choose another name`;
   if (newName === name) return undefined;

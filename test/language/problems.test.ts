@@ -53,6 +53,23 @@ const mistake = (statements: string, at: string, message: RegExp, mended?: strin
 });
 
 const mistakes: readonly Mistake[] = [
+  // numbers
+  mistake('cam c { base 1e3 mm }', '1e3', /no power of ten: write 1000$/, 'cam c { base 1000 mm }'),
+  mistake('cam c { base 30.5E-1 mm }', '30.5E-1', /write 3\.05$/, 'cam c { base 3.05 mm }'),
+  mistake('cam c { base 2e400 mm }', '2e400', /no number that can be written/),
+  mistake('cam c { base 30,5 mm }', '30,5', /follow a point: write 30\.5$/, 'cam c { base 30.5 mm }'),
+  mistake('cam c { base 1.000,5 mm }', '1.000,5', /write 1000\.5$/, 'cam c { base 1000.5 mm }'),
+  mistake('cam c { base 1,000,000 um }', '1,000,000', /write 1000000$/, 'cam c { base 1000000 um }'),
+  mistake('cam c { base 1,000 mm }', '1,000', /no part of a number: 1000 or 1\.000\?/),
+  mistake('post p { at 0 mm, 30,5 mm }', '30,5', /write 30\.5$/, 'post p { at 0 mm, 30.5 mm }'),
+  mistake('post p { at 30,5 mm, 0 mm }', '30,5', /write 30\.5$/, 'post p { at 30.5 mm, 0 mm }'),
+  // names that cannot be there yet
+  mistake('post p { at 0 mm, high / 2 }', 'high', /'high'; this mechanism names none yet: write let high = …$/),
+  mistake('shaft s { key k }', 'k', /^no key is called 'k'; this mechanism has no key yet$/),
+  mistake('band b { around p, a }', 'p', /^no post or segment is called 'p'/, 'band b { around a, a }'),
+  // hyphens
+  mistake('let x = 1 let y = x-w', 'w', /no value is called 'w'/),
+  mistake('let x = 6 × 2', '×', /write '\*'/, 'let x = 6 * 2'),
   // words
   mistake(
     'cam c { thicknes 3 mm base 20 mm }',

@@ -516,6 +516,101 @@ describe('tables', () => {
   });
 });
 
+describe('names with hyphens', () => {
+  it('stand for materials, processes and tables', () => {
+    const { mechanisms, problems } = resolve(`
+      process mill-fine { material steel-music-wire }
+      process own { material two-part-4 }
+      material two-part-4 { modulus 2 GPa }
+      glyphs pier-2 like hexadecimal { "-" = g }
+      glyphs pier-3 like pier-2 { "+" = a }
+      mechanism M { made with mill-fine   glyphs pier-3   cam c { made with own }   let a = 5   let b = 2   let d = a-b   key k { teeth d } }`);
+    expect(problems).toEqual([]);
+    const [m] = mechanisms;
+    expect(m!.process.name).toBe('mill-fine');
+    expect(m!.process.material.name).toBe('steel-music-wire');
+    expect(m!.process.material.modulus!.value).toBe(206_000);
+    expect(m!.cams[0]!.process.material.name).toBe('two-part-4');
+    expect(m!.glyphs!.value.name).toBe('pier-3');
+    expect(m!.keys[0]!.teeth!.value).toBe(3);
+  });
+});
+
+describe('half-typed values', () => {
+  it.each([
+    '22 mm +',
+    '22 +',
+    '(22 mm',
+    'min(22 mm,',
+    'min(22 mm, 30 mm',
+    'min(',
+    '-',
+    'r /',
+    '(r / ',
+    'r * * 2',
+    '22 mm +/-',
+    '22 mm 5',
+    'r 2',
+    'r)',
+    '.5 mm',
+    '22 mm × 2',
+    "1'000 mm",
+    '1,000 mm',
+  ])('%s is no value', (value) => {
+    for (const after of ['law cycloidal', '']) {
+      const { mechanism, problems } = mechanismOf(`let r = 30 mm cam c { travel 20 deg base ${value} ${after} }`);
+      const [cam] = mechanism.cams;
+      expect(cam!.base).toBeUndefined();
+      expect(isUnclear(cam!, 'base')).toBe(true);
+      expect(cam!.travel).toBeDefined();
+      expect(problems).toEqual([]);
+    }
+  });
+
+  it('leaves what uses it without a value', () => {
+    const { mechanism, problems } = mechanismOf('let r = 30 mm / cam c { base r } cam d { base 2 mm }');
+    expect(mechanism.cams.map(({ base }) => base?.value)).toEqual([undefined, 2]);
+    expect(mechanism.cams[0]!.unclear).toContain('base');
+    expect(problems).toEqual([]);
+  });
+
+  it('leaves a whole value before what is no value', () => {
+    for (const after of ['thicknes 3 mm', ', law cycloidal', '; law cycloidal', '']) {
+      const { mechanism } = mechanismOf(`cam c { base 22 mm ${after} }`);
+      expect(mechanism.cams[0]!.base?.value, after).toBe(22);
+    }
+    expect(mechanismOf('cam c { base: 22 mm }').mechanism.cams[0]!.base!.value).toBe(22);
+  });
+
+  it('reads a number as meant that is clear all the same', () => {
+    for (const value of ['30,5 mm', '3.05e1 mm', '0,0305 mm * 1e3']) {
+      expect(mechanismOf(`cam c { base ${value} }`).mechanism.cams[0]!.base!.value, value).toBeCloseTo(30.5, 9);
+    }
+    expect(mechanismOf('let a = max(1,5) key k { teeth a }').mechanism.keys[0]!.teeth!.value).toBe(5);
+    const { posts } = mechanismOf('post p { at 0,5 mm, 30,5 mm }').mechanism;
+    expect(posts[0]!.at!.value).toEqual({ x: 0.5, y: 30.5 });
+    expect(mechanismOf('count 1,5 1e3').mechanism.count!.symbols.map(({ text }) => text)).not.toContain('1.5');
+  });
+
+  it('are noted of limits and of the count', () => {
+    const { mechanism } = mechanismOf('limits { pressure angle (45 deg   shown 80 % } count 1 2 times');
+    expect(isUnclear(mechanism.limits, 'pressure angle')).toBe(true);
+    expect(mechanism.count).toBeUndefined();
+    expect(isUnclear(mechanism, 'count')).toBe(true);
+  });
+});
+
+it('a table whose parent is not known is not known whole', () => {
+  for (const like of ['like decimil', 'like', 'like other']) {
+    const { mechanisms, glyphs } = resolve(
+      `mechanism M { glyphs more } glyphs more like pier { 3 = a } glyphs pier ${like} { C = a } glyphs other like pier { 2 = a }`,
+    );
+    expect(mechanisms[0]!.glyphs, like).toBeUndefined();
+    expect(isUnclear(mechanisms[0]!, 'glyphs')).toBe(true);
+    expect(glyphs.map(({ unclear }) => unclear)).toEqual([['like'], ['like'], ['like']]);
+  }
+});
+
 describe('what is wrong', () => {
   it.each([
     // the same said twice

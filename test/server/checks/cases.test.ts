@@ -275,6 +275,40 @@ describe('half-written designs', () => {
     expect(codesIn(lampBoard({ right: 'segment left { azimuth 0 deg }' }))).not.toContain('missing-segment');
   });
 
+  it('are not blamed for what is half typed', () => {
+    const sign = example('berth-sign');
+    const half = (piece: string, instead: string) => codesIn(sign.replace(piece, instead));
+    expect(half('like decimal', 'like decimil')).toEqual(['unknown-name']);
+    expect(half('like decimal', 'like')).toEqual(['unexpected-text']);
+    for (const value of ['(centres /', 'centres /', 'min(1 mm,', '22 +', '-', '(1 mm', 'centres 2'])
+      expect(half('0 mm, centres / 2', `0 mm, ${value}`), value).toEqual(['unexpected-text']);
+    for (const value of ['22 +', 'min(1 mm,', '-', '(1 mm', '2 mm 2', '2 mm *'])
+      expect(half('base 22 mm', `base ${value}`), value).toEqual(['unexpected-text']);
+    for (const value of ['1e3 mm', '30,5 mm', '.5 mm'])
+      expect(half('base 22 mm', `base ${value}`)).toEqual(['unreadable-text']);
+    expect(half('mark 270 deg', 'mark 270,5 deg')).toEqual(['wrong-dimension']);
+    expect(half('teeth 70   width 5 mm   mark 270', 'teeth 70   shift (0.5   width 5 mm   mark 270')).toEqual([
+      'unexpected-text',
+    ]);
+    expect(
+      half('teeth 70   width 5 mm   mark 270', 'teeth 70   pressure angle (14.5 deg   width 5 mm   mark 270'),
+    ).toEqual(['unexpected-text']);
+  });
+
+  it('are not measured by a limit that is half typed', () => {
+    const steep = (limits: string) =>
+      codesIn(lampBoard({ everyCam: 'every cam { base 4 mm   travel 40 deg }', more: `limits { ${limits} }` }));
+    expect(steep('pressure angle 20 deg')).toContain('steep-cam');
+    expect(steep('pressure angle (60 deg')).toEqual(['unexpected-text']);
+    expect(codesIn(lampBoard({ more: 'limits { shown (99 %   hidden 95 % }' }))).toEqual(['unexpected-text']);
+  });
+
+  it('are not blamed for the teeth of a gear further on, nor for a mark that is half typed', () => {
+    const lock = example('lock-countdown');
+    for (const text of [lock.replace('teeth 30', 'teeth (30'), lock.replace('mark 0 deg', 'mark ')])
+      expect(codesIn(text).filter((code) => !codesIn(lock).includes(code))).toEqual(['unexpected-text']);
+  });
+
   it('miss nothing of a statement that breaks off', () => {
     for (const camR of ['cam camR on axle level 2 drives', 'cam camR on axle level', 'cam camR on'])
       expect(codesIn(lampBoard({ camR })).filter((code) => code === 'undriven-segment')).toEqual([]);
