@@ -2,19 +2,19 @@
 import { type AstNode, AstUtils, CstUtils, GrammarAST, type LangiumDocument, type LeafCstNode } from 'langium';
 import type { HoverProvider } from 'langium/lsp';
 import type { Hover, HoverParams } from 'vscode-languageserver';
-import { reckon } from '../../language/expressions.ts';
 import type { GlyphEntry, GlyphSymbol, Glyphs, Let } from '../../language/generated/ast.ts';
-import type { Mechanism, Part } from '../../language/mechanism.ts';
 import { mechanismOf } from '../../language/names.ts';
-import { say, units, wantedOf } from '../../language/units.ts';
+import { units } from '../../language/units.ts';
 import { functions, innerWords, rooms, unitWords } from '../../language/words.ts';
 import { pages } from '../checks/index.ts';
 import type { Reckoned } from '../protocol.ts';
-import type { CamFigure, Figures } from '../reckon/figures.ts';
 import { entriesOf, symbolText, tableOf } from './glyphs.ts';
 import { roomOf } from './parts.ts';
+import { lines, list, paragraphs, shown } from './said.ts';
 import { namingOf, segmentIn, segmentWord } from './segments.ts';
 import type { DesignServices } from './services.ts';
+import { defaultLines, mechanismLines, partLines } from './told-parts.ts';
+import { lawTold, letTold, numberTold } from './told-values.ts';
 
 export class DesignHover implements HoverProvider {
   private readonly services: DesignServices;
@@ -28,8 +28,18 @@ export class DesignHover implements HoverProvider {
     const offset = document.textDocument.offsetAt(position);
     const leaf = root && CstUtils.findLeafNodeAtOffset(root, offset);
     if (!leaf || leaf.hidden || leaf.end === offset) return undefined;
-    const value = this.ofSegmentWord(leaf) ?? this.ofName(leaf) ?? this.ofSymbol(leaf) ?? ofWord(leaf);
-    return value ? { contents: { kind: 'markdown', value }, range: leaf.range } : undefined;
+    const value =
+      this.ofSegmentWord(leaf) ?? this.ofValue(leaf) ?? this.ofName(leaf) ?? this.ofSymbol(leaf) ?? ofWord(leaf);
+    if (!value) return undefined;
+    const told = leaf.astNode.$type === 'Law' ? leaf.astNode.$cstNode! : leaf;
+    return { contents: { kind: 'markdown', value }, range: told.range };
+  }
+
+  private ofValue(leaf: LeafCstNode): string | undefined {
+    if (leaf.astNode.$type === 'Law') return lawTold(leaf.astNode);
+    return leaf.tokenType.name === 'NUMBER' && leaf.astNode.$type !== 'GlyphSymbol'
+      ? numberTold(leaf, this.reckonedOf(leaf.astNode))
+      : undefined;
   }
 
   private ofName(leaf: LeafCstNode): string | undefined {
@@ -39,7 +49,7 @@ export class DesignHover implements HoverProvider {
     const title = `**${target.$type.toLowerCase()} ${name}**`;
     switch (target.$type) {
       case 'Let':
-        return paragraphs(title, letValue(target as Let));
+        return letTold(target as Let);
       case 'Glyphs':
         return paragraphs(title, tableRows(target as Glyphs));
       case 'Material':
@@ -126,108 +136,9 @@ function unitText(text: string): string | undefined {
   return unitWords[text] && units.has(text) ? `\`${text}\`: ${unitWords[text]}` : undefined;
 }
 
-// ---- reckoned values -----------------------------------------------------------------
-
-const deg = (angle: number): string => `${round((angle * 180) / Math.PI, 2)}°`;
-const mm = (length: number): string => `${round(length, 3)} mm`;
-const round = (value: number, decimals: number): string => String(Number(value.toFixed(decimals)) || 0);
-const list = (names: readonly string[]): string => (names.length ? names.join(' ') : 'nothing');
-const lines = (rows: readonly (string | undefined)[]): string | undefined => {
-  const said = rows.filter((row) => row !== undefined);
-  return said.length ? said.map((row) => `- ${row}`).join('\n') : undefined;
-};
-const paragraphs = (...parts: readonly (string | undefined)[]): string =>
-  parts.filter((part) => part !== undefined).join('\n\n');
-const shown = (entry: GlyphEntry): string => list(entry.lit);
-
-function letValue(node: Let): string | undefined {
-  const telling = { file: '', top: 0, start: 0, problems: [] };
-  const amount = reckon({ telling, lets: new Map() }, node.value);
-  const wanted = amount && wantedOf(amount.dimension);
-  if (!amount || !wanted) return undefined;
-  const tolerance = amount.tolerance ? ` ± ${say(amount.tolerance, wanted)}` : '';
-  return `= ${say(amount.value, wanted)}${tolerance}`;
-}
+// ---- tables ---------------------------------------------------------------------------
 
 function tableRows(table: Glyphs): string | undefined {
   const rows = [...entriesOf(table)].map(([symbol, entry]) => `| ${symbol.replace('|', '\\|')} | ${shown(entry)} |`);
   return rows.length ? ['| symbol | shows |', '| --- | --- |', ...rows].join('\n') : undefined;
-}
-
-function mechanismLines({ mechanism, figures, findings }: Reckoned): string | undefined {
-  const standing = findings.filter(({ accepted }) => accepted === undefined);
-  return lines([
-    mechanism.about.title,
-    figures.step === undefined ? undefined : `${figures.positions.length} rest positions, ${deg(figures.step)} a step`,
-    figures.leading === undefined ? undefined : `led by shaft ${figures.leading}`,
-    standing.length ? `${standing.length} finding${standing.length === 1 ? '' : 's'}` : 'nothing wrong',
-  ]);
-}
-
-/** What was reckoned of a part, by what it is. */
-function partLines({ mechanism, figures }: Reckoned, name: string): string | undefined {
-  const cam = figures.cams.find((one) => one.name === name);
-  if (cam) return lines(camLines(cam, mechanism));
-  const shaft = figures.shafts.find((one) => one.name === name);
-  if (shaft) {
-    const { ratio, turns, step, leads } = shaft;
-    return lines([
-      leads ? 'leads: steps are counted on it' : undefined,
-      ratio && !leads
-        ? `${ratio.num}${ratio.den === 1 ? '' : `/${ratio.den}`} turns for one of the leading shaft`
-        : undefined,
-      ratio ? `turns ${turns}, ${deg(Math.abs(step))} a step` : 'no train reaches it',
-    ]);
-  }
-  const gear = figures.gears.find((one) => one.name === name);
-  if (gear) {
-    const meshes = figures.meshes.filter(({ gears }) => gears.includes(name));
-    return lines([
-      `pitch radius ${mm(gear.pitchRadius)}, tip ${mm(gear.tipRadius)}, root ${mm(gear.rootRadius)}`,
-      ...meshes.map(
-        ({ gears, centreDistance, idealCentreDistance }) =>
-          `meshes with ${gears[0] === name ? gears[1] : gears[0]}: centres ${mm(centreDistance)} apart, ideal ${mm(idealCentreDistance)}`,
-      ),
-    ]);
-  }
-  const segment = mechanism.segments.find((one) => one.name === name);
-  if (segment) return lines(segmentLines(name, figures, mechanism));
-  return undefined;
-}
-
-function camLines(cam: CamFigure, mechanism: Mechanism): (string | undefined)[] {
-  const { pressureAngle, smallestBase, lift, pitchCurvature } = cam;
-  const limit = mechanism.limits.pressureAngle.value;
-  const up = lift.always
-    ? 'up all round'
-    : lift.lobes.length
-      ? `up from ${lift.lobes.map(({ from, to }) => `${deg(from)} to ${deg(to)}`).join(', ')}`
-      : 'down all round';
-  return [
-    `drives ${list(cam.segments)}`,
-    up,
-    `travel ${deg(cam.travel)}, rests ${deg(cam.spacing)} apart`,
-    pressureAngle && `pressure angle ${deg(pressureAngle.value)} at ${deg(pressureAngle.at)} (limit ${deg(limit)})`,
-    smallestBase === undefined ? undefined : `smallest base ${mm(smallestBase)}`,
-    pitchCurvature?.convexMin && `least convex radius of the pitch curve ${mm(pitchCurvature.convexMin.value)}`,
-  ];
-}
-
-function segmentLines(name: string, { positions, cams }: Figures, mechanism: Mechanism): (string | undefined)[] {
-  const at = (index: number) => mechanism.count?.symbols[index % mechanism.count.symbols.length]?.text ?? `${index}`;
-  const seen = positions.filter(({ shown }) => shown.includes(name)).map(({ symbol }) => symbol);
-  const cam = cams.find(({ segments }) => segments.includes(name));
-  const raised = cam?.raisedAt.flatMap((up, index) => (up ? [at(index)] : []));
-  return [
-    positions.length ? `shown at ${list([...new Set(seen)])}` : undefined,
-    raised && `raised by ${cam!.name} at ${list([...new Set(raised)])}`,
-    cam ? undefined : 'no cam drives it',
-  ];
-}
-
-function defaultLines({ defaults }: Figures, name: Part['name']): string | undefined {
-  const own = defaults.filter(({ of }) => of.startsWith(`${name}.`));
-  if (!own.length) return undefined;
-  const rows = own.map(({ of, value, because }) => `${of.slice(name.length + 1)}: ${value} (${because})`);
-  return `Not given, taken as usual:\n${lines(rows)}`;
 }

@@ -126,6 +126,66 @@ describe('answers', () => {
     expect(await said('segment a', 8)).toMatch(/raised by camA at 0 2/);
   });
 
+  it('hover tells numbers, laws and every kind of part', async () => {
+    const said = async (at: string, into = 0) =>
+      ((await client.ask<Hover>('textDocument/hover', at, {}, into)).contents as { value: string }).value;
+    const base = await said('base 22 mm', 5);
+    expect(base).toContain('**base** 22 mm');
+    expect(base).toContain('radius of the base circle');
+    expect(base).toContain('counts for camA camB camF camG camD camC camE');
+    expect(await said('travel 25 deg', 7)).not.toContain('camG');
+    expect(await said('travel 26 deg', 7)).toContain('of cam camG');
+    const half = await said('centres / 2   turns', 10);
+    expect(half).toContain('**at y** centres / 2 = 35 mm');
+    expect(half).toContain('of shaft upper');
+    expect(await said('70 mm')).toContain('used by upper at, lower at');
+    expect(await said('hidden 10 %', 7)).toContain('**hidden** 10 %');
+    expect(await said('level 3', 6)).toContain('counted from the face backwards');
+    expect(await said('language 1', 9)).toContain('version of the language');
+    expect(await said('bought 4', 7)).toContain('parts list');
+
+    // Peak factors of simple harmonic motion: pi/2, pi²/2 (any handbook of cam design).
+    for (const word of ['simple harmonic', 'harmonic']) {
+      const law = await said(word);
+      expect(law).toMatch(/\*\*simple harmonic\*\*: a cosine/);
+      expect(law).toContain('peak velocity 1.571 ');
+      expect(law).toContain('peak acceleration 4.935 ');
+    }
+
+    expect(await said('shaft lower', 6)).toContain('turns once for each turn of upper, the other way');
+    const ratchet = await said('stepper on');
+    expect(ratchet).toContain('30° a tooth, 30° a step');
+    expect(ratchet).toContain('teeth 12, play 0.5 deg, hold 60 Nmm');
+    // asin(sin −17° + 8.2/14) + 17° = 34.06° (derived).
+    expect(await said('button turns')).toContain('one push turns it by 34.06°; a step is 30°');
+    const spring = await said('coils {');
+    expect(spring).toContain('rate 0.08 N/mm, preload 0.9 N');
+    // 0.9 N + 0.08 N/mm × 3.5 mm (derived).
+    expect(spring).toContain('force 0.9 N lowered, 1.18 N raised');
+    const key = await said('dee { shape');
+    expect(key).toContain('shape flat');
+    expect(key).toContain('on upper lower');
+    expect(key).toContain('outer 18 mm, clearance 0.1 mm');
+
+    await client.change(`mechanism M {
+  let wide = 1 in
+  shaft s { at 0 mm, 0 mm }
+  shaft idle { at 30 mm, 0 mm }
+  gear one on s { module 1 mm   teeth 20 }
+  gear two on idle { module 1 mm   teeth 40 }
+  mesh one two
+  segment a { bar wide by 4 mm at 0 mm, 2 mm tilt 0.25 turn }
+  cam c on s level 1 drives a { law constant velocity blended 0.25   flange 1 mm to radius 30 mm }
+}`);
+    expect(await said('1 in')).toContain('= 25.4 mm');
+    expect(await said('0.25 turn')).toContain('**bar tilt** 0.25 turn = 90 deg');
+    expect(await said('30 mm }')).toBeDefined();
+    expect(await said('radius 30 mm', 7)).toContain('**flange radius** 30 mm');
+    expect(await said('constant velocity')).toContain('constant velocity** blended 25 %');
+    expect(await said('blended 0.25', 8)).toContain('**blended** 0.25 = 25 %');
+    expect(await said('shaft idle', 6)).toContain('turns once for every 2 turns of s, the other way');
+  });
+
   it('completion offers words, names, symbols, units and codes where they may stand', async () => {
     const offered = async (text: string) => {
       await client.change(text.replace('|', ''));
