@@ -19,7 +19,7 @@ import type {
   Shaft,
 } from '../language/mechanism.ts';
 
-const nowhere: Place = { file: 'test.lobe', top: 0, from: 0, to: 0 };
+export const nowhere: Place = { file: 'test.lobe', top: 0, from: 0, to: 0 };
 const rad = (degrees: number): number => (degrees * Math.PI) / 180;
 
 export const given = <T>(value: T): Given<T> => ({ value, place: nowhere, by: 'stated' });

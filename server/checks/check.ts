@@ -15,6 +15,8 @@ import type { FindingPage } from '../../language/page.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { degrees as inDegrees, turn, wrapped } from '../reckon/motion/angles.ts';
 
+export { inDegrees };
+
 /** What a check found; the table of checks adds the code, and the usual severity where this names none. */
 export interface Found {
   readonly message: string;
@@ -123,6 +125,14 @@ export function plain(value: number, decimals = 1): string {
   return short === '-0' ? '0' : short;
 }
 
+/** Two numbers that differ, with as many decimals as tell them apart, `least` and up to nine. */
+export function apartInWords(one: number, other: number, least = 1): [string, string] {
+  for (let decimals = least; ; decimals++) {
+    const texts: [string, string] = [plain(one, decimals), plain(other, decimals)];
+    if (texts[0] !== texts[1] || decimals === 9) return texts;
+  }
+}
+
 /** "38.2°" of an angle in rad, for messages. */
 export function degrees(angle: number, decimals = 1): string {
   return `${plain(inDegrees(angle), decimals)}°`;
@@ -142,6 +152,11 @@ export function millimetres(length: number, decimals = 1): string {
 /** "35 deg" of an angle in rad, as it is written in a design. */
 export function degreesWritten(angle: number, decimals = 3): string {
   return `${plain(inDegrees(angle), decimals)} deg`;
+}
+
+/** The same, rounded down to a thousandth: a limit that is not passed again. */
+export function degreesAtMost(angle: number): string {
+  return degreesWritten(roundDown(angle, Math.PI / 180e3));
 }
 
 /** Up to the next multiple of `step`, but not for the sake of a rounding error. */

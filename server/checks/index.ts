@@ -65,8 +65,8 @@ export const checks: readonly Check[] = [
   teethClash,
   levelClash,
   // the cams
-  longTravel,
   overlappingLobes,
+  longTravel,
   wideOffset,
   steepCam,
   unreachableSymbol,

@@ -1,13 +1,15 @@
 import { closestRests } from '../reckon/cams.ts';
 import type { CamFigure } from '../reckon/figures.ts';
 import { turn } from '../reckon/motion/angles.ts';
+import { wholeWidth } from '../reckon/motion/lift.ts';
 import { apart, at, type Check, counted, degrees, isUnique, list, named } from './check.ts';
 import { gearedBoard } from './examples.ts';
 import { teethFixes, wayTo } from './meshes.ts';
 
 /** The rests of later counts fall between those of one step, and the stated travel finds no room between them. */
-const crowded = ({ spacing, step, travel }: CamFigure): boolean =>
-  spacing < Math.abs(step) - 1e-9 && travel > spacing + 1e-9;
+const crowded = ({ spacing, step, lift }: CamFigure): boolean =>
+  spacing < Math.abs(step) - 1e-9 &&
+  lift.lobes.some(({ before, after }) => Math.max(wholeWidth(before), wholeWidth(after)) > spacing + 1e-9);
 
 export const shaftDrift: Check = {
   code: 'shaft-drift',

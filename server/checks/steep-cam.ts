@@ -1,5 +1,4 @@
 import { type Cam, isGuess } from '../../language/mechanism.ts';
-import { degrees as inDegrees } from '../reckon/motion/angles.ts';
 import {
   at,
   azimuth,
@@ -8,6 +7,7 @@ import {
   degrees,
   degreesWritten,
   fix,
+  inDegrees,
   millimetres,
   named,
   rewriting,

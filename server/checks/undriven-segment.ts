@@ -1,4 +1,5 @@
-import { type Cam, isUnclear, type Mechanism, type Segment, type Shaft } from '../../language/mechanism.ts';
+import type { Cam, Mechanism, Segment, Shaft } from '../../language/mechanism.ts';
+import { undriven } from '../reckon/motion/positions.ts';
 import { type Check, fix, isUnique, millimetres, symbols, wants } from './check.ts';
 import { lampBoard } from './examples.ts';
 import { nextFreeLevel } from './levels.ts';
@@ -19,31 +20,26 @@ export const undrivenSegment: Check = {
     { title: 'A cam for every bar', text: lampBoard() },
   ],
   find(m) {
-    const unsaid = isUnclear(m, 'cam') || m.cams.some((cam) => !cam.segments.length || isUnclear(cam, 'drives'));
-    if (!m.cams.length || unsaid) return [];
-    const driven = new Set(m.cams.flatMap((cam) => cam.segments.map(({ name }) => name)));
-    return m.segments
-      .filter(({ name }) => !driven.has(name))
-      .map((segment) => {
-        const wanted = wants(m, segment.name);
-        const still = segment.shown.value === 'lowered';
-        const wrong = m.count?.symbols.filter((_, i) => wanted[i] === !still).map(({ text }) => text) ?? [];
-        const judged = wanted.some((want) => want !== undefined);
-        const stays = `no cam drives bar ${segment.name}, so it stays ${still ? 'shown' : 'hidden'}`;
-        return {
-          severity: wrong.length ? 'error' : judged ? 'information' : 'warning',
-          message: wrong.length
-            ? `${stays}, and ${symbols(wrong)} cannot be shown`
-            : judged
-              ? `${stays}, which is right for every counted symbol`
-              : `no cam drives bar ${segment.name}`,
-          place: segment.place,
-          about: [segment.name],
-          figures: { symbols: wrong.filter(isUnique) },
-          positions: wanted.flatMap((want, i) => (want === !still ? [i] : [])),
-          fixes: wrong.length || !judged ? camFor(m, segment) : [],
-        };
-      });
+    return undriven(m).map((segment) => {
+      const wanted = wants(m, segment.name);
+      const still = segment.shown.value === 'lowered';
+      const wrong = m.count?.symbols.filter((_, i) => wanted[i] === !still).map(({ text }) => text) ?? [];
+      const judged = wanted.some((want) => want !== undefined);
+      const stays = `no cam drives bar ${segment.name}, so it stays ${still ? 'shown' : 'hidden'}`;
+      return {
+        severity: wrong.length ? 'error' : judged ? 'information' : 'warning',
+        message: wrong.length
+          ? `${stays}, and ${symbols(wrong)} cannot be shown`
+          : judged
+            ? `${stays}, which is right for every counted symbol`
+            : `no cam drives bar ${segment.name}`,
+        place: segment.place,
+        about: [segment.name],
+        figures: { symbols: wrong.filter(isUnique) },
+        positions: wanted.flatMap((want, i) => (want === !still ? [i] : [])),
+        fixes: wrong.length || !judged ? camFor(m, segment) : [],
+      };
+    });
   },
 };
 

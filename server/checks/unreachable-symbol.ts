@@ -1,6 +1,18 @@
-import { type Cam, type Fix, isGuess, isUnclear, type Mechanism } from '../../language/mechanism.ts';
+import { type Cam, type Fix, isGuess, isUnclear, type Mechanism, type Segment } from '../../language/mechanism.ts';
 import type { BarFigure, CamFigure, Figures, PositionFigure } from '../reckon/figures.ts';
-import { at, type Check, counted, fix, grouped, isUnique, list, millimetres, named, symbol } from './check.ts';
+import {
+  apartInWords,
+  at,
+  type Check,
+  counted,
+  fix,
+  grouped,
+  isUnique,
+  list,
+  millimetres,
+  named,
+  symbol,
+} from './check.ts';
 import { gearedBoard, lampBoard } from './examples.ts';
 import { teethFixes } from './meshes.ts';
 
@@ -13,7 +25,7 @@ export const unreachableSymbol: Check = {
     'be hidden, or half-way between.',
   reckoned:
     'At every rest position, the lift of each segment at its cam angle: shown from `shown`·stroke upwards, hidden up to ' +
-    '`hidden`·stroke (turned about for `shown lowered`), against what the glyph table gives to the counted symbol. A cam ' +
+    '`hidden`·stroke (turned about for `shown lowered`; behind a `window`, the share of it that the bar covers), against what the glyph table gives to the counted symbol. A cam ' +
     'shaft that turns p times a count meets one cam angle at several rest positions; if these want different things, no ' +
     'lobe can serve them.',
   source: 'Derived here.',
@@ -77,15 +89,21 @@ export const unreachableSymbol: Check = {
         {
           message: `${symbol(counted.text)} cannot be shown${
             same.length > 1 ? ` at rest positions ${list(same.map(({ position }) => String(position.index)))}` : ''
-          }: ${inWords(position, same[0].wrong, cams)}${ratioInWords(f, position.index, theirs)}`,
+          }: ${inWords(m, position, same[0].wrong, cams)}${ratioInWords(f, position.index, theirs)}`,
           place: counted.place,
           about: [...wrong, ...theirs.map(({ name }) => name)],
           figures: { position: position.index, symbol: counted.text, wrong },
           positions: same.map(({ position }) => position.index),
-          related: theirs.flatMap(({ name }) => {
-            const cam = named(m.cams, name);
-            return cam ? [at(lobesPlace(cam), `the lobes of ${name}`)] : [];
-          }),
+          related: [
+            ...wrong.flatMap((name) => {
+              const window = windowOf(named(m.segments, name));
+              return window ? [at(window.place, `the window of ${name}`)] : [];
+            }),
+            ...theirs.flatMap(({ name }) => {
+              const cam = named(m.cams, name);
+              return cam ? [at(lobesPlace(cam), `the lobes of ${name}`)] : [];
+            }),
+          ],
           fixes: remedies(m, f, theirs),
         },
       ];
@@ -99,28 +117,44 @@ function isCutAway(m: Mechanism, { lift, pressureAngle }: CamFigure): boolean {
 }
 
 /** "bar g stays hidden (camG), bars b and c stop half-way …". */
-function inWords(position: PositionFigure, wrong: readonly string[], cams: ReadonlyMap<string, CamFigure>): string {
+function inWords(
+  m: Mechanism,
+  position: PositionFigure,
+  wrong: readonly string[],
+  cams: ReadonlyMap<string, CamFigure>,
+): string {
   const bars = position.bars.filter(({ segment }) => wrong.includes(segment));
-  const groups = grouped(bars, (bar) => (bar.seen === 'between' ? bar.segment : bar.seen));
+  const behind = (name: string) => windowOf(named(m.segments, name)) !== undefined;
+  const groups = grouped(bars, ({ seen, segment }) => (seen === 'between' || behind(segment) ? segment : seen));
   return list(
     groups.map((group) => {
       const names = group.map(({ segment }) => segment);
       const by = names.map((name) => cams.get(name)!.name).filter(isUnique);
-      return `${counted('bar', names)} ${standing(group[0], names.length, cams)} (${list(by)})`;
+      const [bar] = group;
+      const { lift } = cams.get(bar.segment)!;
+      const stands = behind(bar.segment) ? covering(m, bar, lift) : standing(bar, names.length, lift);
+      return `${counted('bar', names)} ${stands} (${list(by)})`;
     }),
   );
 }
 
-function standing(
-  { seen, segment, lift, wanted }: BarFigure,
-  number: number,
-  cams: ReadonlyMap<string, CamFigure>,
-): string {
+function standing({ seen, lift, wanted }: BarFigure, number: number, { stroke, relative }: CamFigure['lift']): string {
   const one = number === 1;
   if (seen !== 'between') return `${one ? 'is' : 'are'} ${seen} instead of ${wanted ?? 'otherwise'}`;
-  const { stroke, relative } = cams.get(segment)!.lift;
-  const height = relative ? '' : `, at ${millimetres(lift, 2)} of ${millimetres(stroke, 2)}`;
-  return `stops half-way${height}`;
+  const [height, whole] = apartInWords(lift, stroke, 2);
+  return `stops half-way${relative ? '' : `, at ${height} mm of ${whole} mm`}`;
+}
+
+/** The window through which a segment is seen, where what shows of it can be reckoned. */
+function windowOf(segment: Segment | undefined) {
+  return segment?.bar && segment.azimuth ? segment.window : undefined;
+}
+
+function covering({ limits }: Mechanism, { share, lift, wanted }: BarFigure, { relative }: CamFigure['lift']): string {
+  const limit = wanted === 'shown' ? limits.shown.value : limits.hidden.value;
+  const [covered, most] = apartInWords(100 * share, 100 * limit, 0);
+  const height = relative ? '' : ` at a lift of ${millimetres(lift, 2)}`;
+  return `covers ${covered} % of its window${height}, and is ${wanted} ${wanted === 'shown' ? 'from' : 'up to'} ${most} %`;
 }
 
 /** Names the ratio that makes two rest positions meet at one cam angle. */

@@ -45,7 +45,7 @@ function headEnd({ $cstNode }: AstNode) {
 function labelOf(cam: Cam, { smallestBase, travel }: CamFigure): string | undefined {
   const said = [
     !cam.base && smallestBase !== undefined ? `base ≥ ${(Math.ceil(smallestBase * 10) / 10).toFixed(1)} mm` : undefined,
-    !cam.travel ? `travel ${Number(((travel * 180) / Math.PI).toFixed(2))} deg` : undefined,
+    !cam.travel && travel !== undefined ? `travel ${Number(((travel * 180) / Math.PI).toFixed(2))} deg` : undefined,
   ].filter((part) => part !== undefined);
   return said.length ? said.join(', ') : undefined;
 }

@@ -142,7 +142,7 @@ function camLines(cam: CamFigure, mechanism: Mechanism): (string | undefined)[] 
   return [
     `drives ${list(cam.segments)}`,
     up,
-    `travel ${deg(cam.travel)}, rests ${deg(cam.spacing)} apart`,
+    `${cam.travel === undefined ? '' : `travel ${deg(cam.travel)}, `}rests ${deg(cam.spacing)} apart`,
     pressureAngle && `pressure angle ${deg(pressureAngle.value)} at ${deg(pressureAngle.at)} (limit ${deg(limit)})`,
     smallestBase === undefined ? undefined : `smallest base ${mm(smallestBase)}`,
     pitchCurvature?.convexMin && `least convex radius of the pitch curve ${mm(pitchCurvature.convexMin.value)}`,

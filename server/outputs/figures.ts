@@ -169,7 +169,7 @@ export function figuresText(figures: Figures): string {
         .filter((cam) => cam.pressureAngle || cam.smallestBase !== undefined)
         .map((cam) => [
           cam.name,
-          short(degrees(cam.travel)),
+          short(cam.travel && degrees(cam.travel)),
           short(cam.pressureAngle && degrees(cam.pressureAngle.value)),
           short(cam.pressureAngle && turnDegrees(cam.pressureAngle.at)),
           short(cam.profileCurvature?.convexMin?.value),

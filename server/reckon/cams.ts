@@ -67,10 +67,11 @@ function camFigure(
     if (cam.lobes.by === 'angles' && !flanks) want(told, cam, `lobes of ${cam.name}`, 'travel');
     return undefined;
   }
-  if (circle && flanks?.byDefault && !isUnclear(cam, 'travel')) {
+  const travel = program.leaning.some((side) => flanks?.[side].own === false) ? flanks?.travel : undefined;
+  if (circle && travel !== undefined && !positive(cam.travel) && !isUnclear(cam, 'travel')) {
     told.defaults.push({
       of: `${cam.name}.travel`,
-      value: `${Number(degrees(flanks.travel).toFixed(3))} deg`,
+      value: `${Number(degrees(travel).toFixed(3))} deg`,
       because: '5/6 of the step',
     });
   }
@@ -103,7 +104,7 @@ function camFigure(
     azimuth: wrapped(azimuth),
     step: shaft.step,
     spacing: circle?.spacing ?? turn,
-    travel: flanks?.travel ?? 0,
+    ...(travel !== undefined && { travel }),
     rests,
     ...(wanted && { wanted }),
     raisedAt,
@@ -136,11 +137,16 @@ function wantedOf(
 /** Rests of several counts that lie closer than this serve nobody: such a shaft drifts, and its cams have no shape. */
 export const closestRests = turn / 120;
 
-interface Flanks {
-  readonly travel: number;
-  readonly byDefault: boolean;
-  readonly before: FlankPlan;
-  readonly after: FlankPlan;
+const sides = ['before', 'after'] as const;
+type Side = (typeof sides)[number];
+
+interface Flanks extends Readonly<Record<Side, SidePlan>> {
+  readonly travel?: number;
+}
+
+interface SidePlan extends FlankPlan {
+  /** It is as wide as the cam's `rise` or `fall` says, not as its travel. */
+  readonly own: boolean;
 }
 
 /**
@@ -148,23 +154,24 @@ interface Flanks {
  * flank after the lobe and what is late lies at smaller angles; under a clockwise one the reverse.
  */
 function flanksOf(cam: Cam, circle: RestCircle | undefined, sense: 1 | -1): Flanks | undefined {
-  const stated = positive(cam.travel);
-  const travel = stated ?? (circle && (5 / 6) * circle.spacing);
-  const plan = (flank: Flank | undefined): FlankPlan | undefined => {
-    const width = positive(flank?.width) ?? travel;
+  const travel = positive(cam.travel) ?? (circle && (5 / 6) * circle.spacing);
+  const plan = (flank: Flank | undefined): SidePlan | undefined => {
+    const own = positive(flank?.width);
+    const width = own ?? travel;
     return width === undefined
       ? undefined
-      : { width: Math.min(width, turn), shift: -sense * (flank?.late?.value ?? 0) };
+      : { width: Math.min(width, turn), shift: -sense * (flank?.late?.value ?? 0), own: own !== undefined };
   };
   const [rise, fall] = [plan(cam.rise), plan(cam.fall)];
   if (!rise || !fall) return undefined;
-  const byDefault = stated === undefined && !(positive(cam.rise?.width) && positive(cam.fall?.width));
   const [before, after] = sense > 0 ? [fall, rise] : [rise, fall];
-  return { travel: travel ?? Math.max(rise.width, fall.width), byDefault, before, after };
+  return { ...(travel !== undefined && { travel }), before, after };
 }
 
 interface LobeProgram {
   readonly lobes: Omit<FollowedLift, 'stroke'>;
+  /** The sides of which some lobe leaves the flank to the cam. */
+  readonly leaning: readonly Side[];
   /** For lobes made from positions. */
   readonly raisedAt?: readonly boolean[];
   readonly raised?: RaisedSlots;
@@ -179,25 +186,30 @@ function programOf(
 ): LobeProgram | undefined {
   const law = cam.law.value;
   if (cam.lobes.by === 'angles') {
-    const planned = cam.lobes.lobes.map(({ from, to, before, after }) => ({
+    const stated = cam.lobes.lobes;
+    const planned = stated.map(({ from, to, before, after }) => ({
       from: from.value,
       to: to.value,
       before: positive(before) ?? flanks?.before.width,
       after: positive(after) ?? positive(before) ?? flanks?.after.width,
     }));
     if (planned.some(({ before, after }) => before === undefined || after === undefined)) return undefined;
-    return {
-      lobes: lobesByAngles(
-        planned.map((lobe) => ({ ...lobe, before: Math.min(lobe.before!, turn), after: Math.min(lobe.after!, turn) })),
-        law,
-      ),
+    const lobes = lobesByAngles(
+      planned.map((lobe) => ({ ...lobe, before: Math.min(lobe.before!, turn), after: Math.min(lobe.after!, turn) })),
+      law,
+    );
+    const open: Readonly<Record<Side, boolean>> = {
+      before: stated.some(({ before }) => !positive(before)),
+      after: stated.some(({ before, after }) => !positive(after) && !positive(before)),
     };
+    return { lobes, leaning: lobes.lobes.length > 0 ? sides.filter((side) => open[side]) : [] };
   }
   if (!circle || !flanks) return undefined;
   const raisedAt = cam.lobes.by === 'symbols' ? raisedBySymbols(cam.lobes.symbols, symbols) : wanted;
   if (!raisedAt) return undefined;
   const raised = raisedSlots(circle, raisedAt);
-  return { lobes: lobesBetweenRests(circle, raised.up, law, flanks.before, flanks.after), raisedAt, raised };
+  const lobes = lobesBetweenRests(circle, raised.up, law, flanks.before, flanks.after);
+  return { lobes, leaning: lobes.lobes.length > 0 ? sides : [], raisedAt, raised };
 }
 
 function raisedBySymbols(stated: readonly { readonly text: string }[], symbols: readonly string[]): boolean[] {

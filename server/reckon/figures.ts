@@ -150,8 +150,8 @@ export interface CamFigure {
   readonly step: number;
   /** Angle between neighbouring rests on the cam, rad. */
   readonly spacing: number;
-  /** Travel in use (stated or 5/6 of the spacing). */
-  readonly travel: number;
+  /** Travel in use (stated or 5/6 of the spacing); absent where every flank states its own, or there is none. */
+  readonly travel?: number;
   /** Cam angle under the follower at each rest position of the first count. */
   readonly rests: readonly number[];
   /** What the count wants of the follower at each rest position: up, down. Absent where the glyphs don't say. */
@@ -192,6 +192,8 @@ export interface BarFigure {
   readonly segment: string;
   /** Lift of the follower, mm. */
   readonly lift: number;
+  /** Share of it that the reader sees, 0 to 1; with a window, of the window that it covers. */
+  readonly share: number;
   /** What the reader sees: shown, hidden or half-way. */
   readonly seen: 'shown' | 'hidden' | 'between';
   /** What the count wants, where the table knows the symbol. */

@@ -12,8 +12,11 @@ function changed(text, from, to) {
 /** Everything right. */
 const clean = berthSign;
 
-/** The middle bar's cam moves for longer than a step lasts. */
-const long = changed(berthSign, '{ travel 26 deg }', '{ travel 40 deg }');
+/** A bar's cam moves for longer than a step lasts. */
+const long = changed(berthSign, 'level 2 drives b\n', 'level 2 drives b { travel 40 deg }\n');
+
+/** The same, and the lobes of the middle bar's cam run into each other: a warning and an error. */
+const grave = changed(long, '{ travel 26 deg }', '{ travel 38 deg }');
 
 /** Badly laid out, and right. */
 const untidy = changed(
@@ -26,7 +29,8 @@ const untidy = changed(
 export function designFolder(place) {
   const folder = join(place, 'designs');
   mkdirSync(folder);
-  for (const [name, text] of Object.entries({ clean, long, untidy })) writeFileSync(join(folder, `${name}.lobe`), text);
+  for (const [name, text] of Object.entries({ clean, long, grave, untidy }))
+    writeFileSync(join(folder, `${name}.lobe`), text);
   return folder;
 }
 

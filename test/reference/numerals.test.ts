@@ -85,7 +85,7 @@ describe.each([
     for (const figure of figures.cams) {
       const sense = Math.sign(step(figure.shaft));
       const spacing = 360 / symbols.length;
-      const travel = (figure.travel * 180) / Math.PI;
+      const travel = (figure.travel! * 180) / Math.PI;
       const azimuth = Math.round((figure.azimuth * 180) / Math.PI);
       // Rests round the cam in order of cam angle, from the azimuth on.
       const up = symbols.map((_, k) => {

@@ -19,7 +19,7 @@ export const soundSentence = (view: View): string =>
 
 /**
  * The moment worth showing where nothing moves: the steepest of all, as far as it is reckoned; of flanks that are
- * alike the one in whose step the fewest other bars move.
+ * alike one that no finding points at, and of those the one in whose step the fewest other bars move.
  */
 export function tellingMoment(view: View): number {
   const cam = steepestRow(view)?.figure;
@@ -31,11 +31,14 @@ export function tellingMoment(view: View): number {
   if (!steepest) return first;
   const fromFoot = steepest.rises ? first - steepest.from : steepest.to - first;
   const moving = (across: number) => barsAt(view, across).filter(({ seen }) => seen === 'between').length;
+  const marked = (across: number) =>
+    view.rows.some(({ marks }) => marks.some(({ at }) => at.some((point) => Math.abs(point - across) < 0.3)));
+  const cost = (across: number) => moving(across) + (marked(across) ? view.mechanism.segments.length : 0);
   return flanks
     .filter(({ lobe, side }) => (cam.flankAngles?.[lobe]?.[side] ?? 0) > value - 1e-6)
     .map(({ from, to, rises }) => (rises ? from + fromFoot : to - fromFoot))
     .filter((across) => across >= 0 && across <= view.rests)
-    .reduce((best, across) => (moving(across) < moving(best) ? across : best), first);
+    .reduce((best, across) => (cost(across) < cost(best) ? across : best), first);
 }
 
 interface Panel {

@@ -1,8 +1,8 @@
 /** The chart's figures as tables, for screen readers and for whoever would rather read numbers. */
 import { faceSentence } from './face.tsx';
-import { shaftSentence } from './phase-chart.tsx';
+import { shaftSentence } from './layout.ts';
 import { barsAt, restAt, type View } from './view.ts';
-import { bearing, deg, mm } from './words.ts';
+import { bearing, deg, degRange, mm } from './words.ts';
 
 export function FiguresTable({ view }: { view: View }) {
   return (
@@ -18,7 +18,7 @@ export function FiguresTable({ view }: { view: View }) {
               'Drives',
               'Up at',
               'Stroke',
-              'Travel',
+              'Flanks',
               'Greatest pressure angle',
               'Findings',
             ].map((head) => (
@@ -29,7 +29,7 @@ export function FiguresTable({ view }: { view: View }) {
           </tr>
         </thead>
         <tbody>
-          {view.rows.map(({ cam, figure, marks }) => (
+          {view.rows.map(({ cam, figure, flanks, marks }) => (
             <tr key={cam.name}>
               <th scope="row">{cam.name}</th>
               <td>{cam.shaft?.name}</td>
@@ -43,7 +43,7 @@ export function FiguresTable({ view }: { view: View }) {
                     .join(' ')}
               </td>
               <td>{figure && !figure.lift.relative && mm(figure.lift.stroke)}</td>
-              <td>{figure && deg(figure.travel)}</td>
+              <td>{flanks && degRange(flanks)}</td>
               <td>
                 {figure?.pressureAngle &&
                   `${deg(Math.abs(figure.pressureAngle.value))} at ${bearing(figure.pressureAngle.at)}`}

@@ -1,8 +1,9 @@
 /** Where everything of the phase chart stands, in px, from the view and a width: no drawing here. */
 
+import { flanksAcross } from './curve.ts';
 import { signReach } from './marks.tsx';
 import type { Group, Row, RowMark, View } from './view.ts';
-import { textWidth } from './words.ts';
+import { deg, degRange, fitted, mm, textWidth } from './words.ts';
 
 /** Up to here the chart takes its narrow form: names above the curves, one row. */
 export const narrowWidth = 560;
@@ -16,6 +17,30 @@ export interface PlacedMark {
   readonly points: readonly number[];
 }
 
+/** A line of text: `x` is where it starts, its `middle` or its `end`; `y` is its base line. */
+export interface PlacedText {
+  readonly text: string;
+  readonly x: number;
+  readonly y: number;
+  readonly size: number;
+  readonly bold?: boolean;
+  readonly middle?: boolean;
+  readonly end?: boolean;
+}
+
+/** The greatest pressure angle of a flank, beside it. */
+export interface PlacedAngle extends PlacedText {
+  readonly tooSteep: boolean;
+}
+
+/** A stretch of the drawing, px; `top` < `bottom`. */
+export interface Patch {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
 export interface PlacedRow {
   readonly row: Row;
   readonly top: number;
@@ -24,12 +49,17 @@ export interface PlacedRow {
   readonly ceiling: number;
   readonly floor: number;
   readonly marks: readonly PlacedMark[];
+  readonly angles: readonly PlacedAngle[];
+  /** What is written above the curve in the narrow form: the cam's name, about it, its steepest flank. */
+  readonly above: readonly PlacedText[];
 }
 
 export interface PlacedGroup {
   readonly group: Group;
   /** Base line of its heading. */
   readonly heading: number;
+  /** Its name, and how the shaft turns. */
+  readonly words: readonly [PlacedText, PlacedText];
   readonly rows: readonly PlacedRow[];
 }
 
@@ -49,13 +79,17 @@ export interface Layout {
   readonly wrongLine?: number;
   readonly rowsTop: number;
   readonly rowsBottom: number;
+  /** Base line of the axis; its turns of the leading shaft. */
   readonly axisLine: number;
+  readonly turns: readonly PlacedText[];
   readonly groups: readonly PlacedGroup[];
   /** Only each so many-th rest carries a head, so that heads do not meet. */
   readonly headEvery: number;
   readonly faceEvery: number;
   readonly pointerFaceTop: number;
   readonly pointerFaceHeight: number;
+  /** Texts and signs among the rows, which the turn pointer must not cover. */
+  readonly taken: readonly Patch[];
 }
 
 /** Rests beyond the ends, in steps, that are still drawn. */
@@ -110,6 +144,119 @@ function placeMarks(
   return { marks: placed, lanes: ends.length };
 }
 
+/** What a text covers, with a little room round it. */
+export function patchOf({ text, x, y, size, bold, middle, end }: PlacedText): Patch {
+  const width = textWidth(text, size, bold);
+  const left = x - (end ? width : middle ? width / 2 : 0);
+  return { left: left - 3, right: left + width + 3, top: y - size - 1, bottom: y + 4 };
+}
+
+function signPatch({ mark, x, y }: PlacedMark): Patch {
+  const { left, right } = signReach(mark.tag);
+  return { left: x - left - 1, right: x + right, top: y - 14, bottom: y + 12 };
+}
+
+/** The stretches of an upright line that no text and no sign takes, from above. */
+export function freeStretches(
+  { taken }: Pick<Layout, 'taken'>,
+  x: number,
+  top: number,
+  bottom: number,
+): [number, number][] {
+  const met = taken.filter(({ left, right }) => left < x && x < right).sort((one, other) => one.top - other.top);
+  const free: [number, number][] = [];
+  let from = top;
+  for (const patch of met) {
+    if (patch.top > from) free.push([from, Math.min(patch.top, bottom)]);
+    from = Math.max(from, patch.bottom);
+  }
+  if (from < bottom) free.push([from, bottom]);
+  return free;
+}
+
+/** The greatest pressure angle of each flank; where all are alike or room is short, of the steepest alone. */
+function placeAngles(
+  view: View,
+  { figure }: Row,
+  layout: Pick<Layout, 'left' | 'step'>,
+  middleLine: number,
+): PlacedAngle[] {
+  const angles = figure?.flankAngles;
+  if (!angles) return [];
+  const labels = flanksAcross(view, figure).flatMap(({ from, to, lobe, side, rises }) => {
+    const angle = angles[lobe]?.[side];
+    const middle = (from + to) / 2;
+    return angle === undefined || middle < 0 || middle > view.rests ? [] : [{ rises, middle, angle: Math.abs(angle) }];
+  });
+  const greatest = Math.max(...labels.map(({ angle }) => angle));
+  const alike = labels.every(({ angle }) => greatest - angle < 0.0087);
+  const limit = view.mechanism.limits.pressureAngle.value;
+  const steepest = labels.filter(({ angle }) => angle >= greatest - 1e-9).slice(0, 1);
+  return (alike || layout.step < 54 ? steepest : labels).map(({ middle, rises, angle }) => ({
+    text: deg(angle, 0),
+    x: xOf(layout, middle) + (rises ? -7 : 7),
+    y: middleLine - 3,
+    size: 11,
+    end: rises,
+    bold: angle > limit + 1e-9,
+    tooSteep: angle > limit + 1e-9,
+  }));
+}
+
+/** "clockwise, 30° a step, leads". */
+export function shaftSentence({ figure }: Pick<Group, 'figure'>): string {
+  if (!figure) return '';
+  const parts = [figure.turns === 'clockwise' ? '↻ clockwise' : '↺ counterclockwise'];
+  if (figure.step) parts.push(`${deg(Math.abs(figure.step), 2)} a step`);
+  if (figure.leads) parts.push('leads');
+  return parts.join(', ');
+}
+
+function headingWords(group: Group, y: number): [PlacedText, PlacedText] {
+  const text = group.shaft ? fitted(group.name, 240, 13, true) : 'on no shaft';
+  const name = { text, x: 0, y, size: 13, bold: true };
+  return [name, { text: shaftSentence(group), x: textWidth(text, 13, true) + 12, y, size: 11 }];
+}
+
+/** "a · 3.5 mm · 25°": the segments of a row, their stroke, the angle of its flanks. */
+export function rowAbout({ cam, figure, flanks }: Row): string {
+  return [
+    cam.segments.map((segment) => segment.name).join(' '),
+    ...(figure && !figure.lift.relative ? [mm(figure.lift.stroke)] : []),
+    ...(flanks ? [degRange(flanks)] : []),
+  ].join(' · ');
+}
+
+function wordsAbove(row: Row, width: number, y: number): PlacedText[] {
+  const name = fitted(row.cam.name, 150, 12, true);
+  const nameWidth = textWidth(name, 12, true);
+  const angle = row.figure?.pressureAngle;
+  return [
+    { text: name, x: 4, y, size: 12, bold: true },
+    { text: fitted(rowAbout(row), width - 130 - nameWidth, 11), x: 12 + nameWidth, y, size: 11 },
+    ...(angle ? [{ text: `steepest ${deg(Math.abs(angle.value))}`, x: width - 4, y, size: 11, end: true }] : []),
+  ];
+}
+
+/** Whole numbers from 0 to the number of rests, thinned; home always stands at both ends. */
+export function thinned(rests: number, every: number): number[] {
+  const kept: number[] = [];
+  for (let at = 0; at < rests; at += every) if (at === 0 || rests - at >= every * 0.75) kept.push(at);
+  return [...kept, rests];
+}
+
+function placeTurns(view: View, layout: Pick<Layout, 'left' | 'step' | 'axisLine' | 'headEvery'>): PlacedText[] {
+  const { step } = view.figures;
+  if (view.rests === 0 || step === undefined) return [];
+  return thinned(view.rests, Math.max(layout.headEvery, Math.ceil(40 / layout.step))).map((at) => ({
+    text: deg(step * at),
+    x: xOf(layout, at),
+    y: layout.axisLine,
+    size: 11,
+    middle: true,
+  }));
+}
+
 /** `only`: the one row that the narrow form shows. */
 export function layoutOf(view: View, width: number, only?: string): Layout {
   const narrow = width <= narrowWidth;
@@ -141,13 +288,16 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
       const ceiling = y + 8 + lanes * laneHeight;
       const floor = ceiling + curveHeight;
       y = floor + 10;
-      return { row, top, bottom: y, ceiling, floor, marks };
+      const angles = counted ? placeAngles(view, row, { left, step }, (ceiling + floor) / 2) : [];
+      const above = narrow ? wordsAbove(row, width, top + 17) : [];
+      return { row, top, bottom: y, ceiling, floor, marks, angles, above };
     });
     y += 4;
-    return [{ group, heading, rows }];
+    return [{ group, heading, words: headingWords(group, heading), rows }];
   });
   const rowsBottom = y;
   const axisLine = rowsBottom + 16;
+  const turns = placeTurns(view, { left, step, axisLine, headEvery });
   const pointerFaceTop = axisLine + 14;
   const pointerFaceHeight = counted && view.mechanism.segments.length > 0 ? 58 : 0;
   return {
@@ -165,10 +315,18 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
     rowsTop,
     rowsBottom,
     axisLine,
+    turns,
     groups,
     headEvery,
     faceEvery,
     pointerFaceTop,
     pointerFaceHeight,
+    taken: [
+      ...groups.flatMap(({ words, rows }) => [
+        ...words.map(patchOf),
+        ...rows.flatMap(({ marks, angles, above }) => [...marks.map(signPatch), ...[...angles, ...above].map(patchOf)]),
+      ]),
+      ...turns.map(patchOf),
+    ],
   };
 }

@@ -1,9 +1,21 @@
 /** The phase chart: every cam's lift across one turn, its rests, its findings; and the pointer that runs over it. */
 import type { Place } from '../../../language/mechanism.ts';
 import type { CamFigure } from '../../reckon/figures.ts';
-import { curvePaths, curvePoints, flanksAcross } from './curve.ts';
+import { curvePaths, curvePoints } from './curve.ts';
 import { faceSentence, SmallFace, WhereMark } from './face.tsx';
-import { firstAcross, type Layout, lastAcross, type PlacedRow, xOf } from './layout.ts';
+import {
+  firstAcross,
+  freeStretches,
+  type Layout,
+  lastAcross,
+  type PlacedGroup,
+  type PlacedRow,
+  type PlacedText,
+  patchOf,
+  rowAbout,
+  thinned,
+  xOf,
+} from './layout.ts';
 import { FindingSign, findingSentence } from './marks.tsx';
 import { remembering } from './remember.ts';
 import {
@@ -18,7 +30,7 @@ import {
   symbolAt,
   type View,
 } from './view.ts';
-import { bearing, deg, fitted, listed, mm, px, textWidth } from './words.ts';
+import { bearing, deg, degRange, fitted, listed, mm, px, textWidth } from './words.ts';
 
 export interface PhaseChartProps {
   readonly view: View;
@@ -41,10 +53,14 @@ export function PhaseChart({ view, layout, lap = 0, chosen, onSelect, onChoose }
       {!layout.narrow && view.rows.some((row) => row.figure?.pressureAngle) && (
         <RightHeading view={view} layout={layout} />
       )}
-      {layout.groups.map(({ group, heading, rows }) => (
-        <g key={group.name} role="group" aria-label={group.shaft ? `Shaft ${group.name}` : 'Cams without a shaft'}>
-          <GroupHeading view={view} layout={layout} group={group} y={heading} onSelect={onSelect} />
-          {rows.map((placed) => (
+      {layout.groups.map((placed) => (
+        <g
+          key={placed.group.name}
+          role="group"
+          aria-label={placed.group.shaft ? `Shaft ${placed.group.name}` : 'Cams without a shaft'}
+        >
+          <GroupHeading layout={layout} placed={placed} onSelect={onSelect} />
+          {placed.rows.map((placed) => (
             <CamRow
               key={placed.row.cam.name}
               view={view}
@@ -76,13 +92,6 @@ function Hatch() {
       </pattern>
     </defs>
   );
-}
-
-/** Whole numbers from 0 to the number of rests, thinned; home always stands at both ends. */
-function thinned(rests: number, every: number): number[] {
-  const kept: number[] = [];
-  for (let at = 0; at < rests; at += every) if (at === 0 || rests - at >= every * 0.75) kept.push(at);
-  return [...kept, rests];
 }
 
 function Rests({ view, layout, lap, onSelect }: PhaseChartProps & { lap: number }) {
@@ -205,38 +214,36 @@ function RightHeading({ view, layout }: { view: View; layout: Layout }) {
   );
 }
 
-/** "clockwise, 30° a step, leads". */
-export function shaftSentence(group: { figure?: View['groups'][number]['figure'] }): string {
-  const { figure } = group;
-  if (!figure) return '';
-  const parts = [figure.turns === 'clockwise' ? '↻ clockwise' : '↺ counterclockwise'];
-  if (figure.step) parts.push(`${deg(Math.abs(figure.step), 2)} a step`);
-  if (figure.leads) parts.push('leads');
-  return parts.join(', ');
-}
-
-function GroupHeading(props: {
-  view: View;
-  layout: Layout;
-  group: View['groups'][number];
-  y: number;
-  onSelect?: (place: Place) => void;
-}) {
-  const { layout, group, y, onSelect } = props;
-  const name = group.shaft ? fitted(group.name, 240, 13, true) : 'on no shaft';
+function GroupHeading(props: { layout: Layout; placed: PlacedGroup; onSelect?: (place: Place) => void }) {
+  const { layout, placed, onSelect } = props;
+  const { group, heading, words } = placed;
   const place = group.shaft?.place;
   return (
     <g onClick={onSelect && place && (() => onSelect(place))}>
-      <path class="lw-rule" d={`M0 ${y - 16.5}H${layout.width}`} />
-      <text class="lw-heading" x="0" y={y}>
-        {name}
-      </text>
-      <text class="lw-small lw-dim lw-halo" x={px(textWidth(name, 13, true) + 12)} y={y}>
-        {shaftSentence(group)}
+      <path class="lw-rule" d={`M0 ${heading - 16.5}H${layout.width}`} />
+      <Words class="lw-heading" placed={words[0]} />
+      <Words class="lw-small lw-dim" placed={words[1]} />
+    </g>
+  );
+}
+
+/** A text on a ground of its own, so that the lines behind it do not cross it. */
+function Words({ placed, class: look }: { placed: PlacedText; class?: string }) {
+  const { left, right, top, bottom } = patchOf(placed);
+  if (placed.text === '') return null;
+  return (
+    <g>
+      <rect class="lw-ground" x={px(left)} y={px(top)} width={px(right - left)} height={px(bottom - top)} />
+      <text class={placed.end ? `${look ?? ''} lw-end` : look} x={px(placed.x)} y={px(placed.y)}>
+        {placed.text}
       </text>
     </g>
   );
 }
+
+/** "travel 25°"; "flanks 20°–25°" where they differ or none of them is as wide as the travel. */
+const flanksInWords = (flanks: NonNullable<Row['flanks']>, { travel }: CamFigure): string =>
+  `${travel !== undefined && flanks[0] === flanks[1] ? 'travel' : 'flanks'} ${degRange(flanks)}`;
 
 /** Everything the row says, for those who hear it. */
 export function rowSentence(view: View, row: Row): string {
@@ -249,7 +256,7 @@ export function rowSentence(view: View, row: Row): string {
     else if (figure.lift.lobes.length === 0) parts.push('down all round');
     else parts.push(`up at ${listed(up.map((position) => position.symbol.trim() || 'blank')) || 'no rest'}`);
     if (!figure.lift.relative) parts.push(`stroke ${mm(figure.lift.stroke)}`);
-    parts.push(`travel ${deg(figure.travel)}`);
+    if (row.flanks) parts.push(flanksInWords(row.flanks, figure));
     if (figure.pressureAngle)
       parts.push(
         `greatest pressure angle ${deg(Math.abs(figure.pressureAngle.value))} at cam angle ${bearing(figure.pressureAngle.at)}`,
@@ -323,26 +330,14 @@ function wanting(view: View, row: Row): string {
 }
 
 function RowName({ view, layout, placed, lit }: { view: View; layout: Layout; placed: PlacedRow; lit: boolean }) {
-  const { row, ceiling, floor, top } = placed;
-  const segments = row.cam.segments.map((segment) => segment.name).join(' ');
-  const travel = row.figure && row.figure.lift.lobes.length > 0 ? ` · ${travelText(row)}` : '';
-  const stroke = row.figure && !row.figure.lift.relative ? ` · ${mm(row.figure.lift.stroke)}` : '';
-  const about = `${segments}${stroke}${travel}`;
+  const { row, ceiling, floor } = placed;
   if (layout.narrow) {
-    const name = fitted(row.cam.name, 150, 12, lit);
+    const [name, about, steepest] = placed.above;
     return (
       <g>
-        <text class={lit ? 'lw-halo lw-bold' : 'lw-halo'} x="4" y={top + 17}>
-          {name}
-        </text>
-        <text class="lw-small lw-dim lw-halo" x={px(12 + textWidth(name, 12, lit))} y={top + 17}>
-          {fitted(about, layout.width - 130 - textWidth(name, 12, lit), 11)}
-        </text>
-        {row.figure?.pressureAngle && (
-          <text class="lw-small lw-end lw-halo" x={layout.width - 4} y={top + 17}>
-            {`steepest ${deg(Math.abs(row.figure.pressureAngle.value))}`}
-          </text>
-        )}
+        <Words class={lit ? 'lw-bold' : undefined} placed={name} />
+        <Words class="lw-small lw-dim" placed={about} />
+        {steepest && <Words class="lw-small" placed={steepest} />}
       </g>
     );
   }
@@ -354,18 +349,11 @@ function RowName({ view, layout, placed, lit }: { view: View; layout: Layout; pl
         {fitted(row.cam.name, layout.left - 44, 12, lit)}
       </text>
       <text class="lw-small lw-dim" x="34" y={px(middle + 13)}>
-        {fitted(about, layout.left - 40, 11)}
+        {fitted(rowAbout(row), layout.left - 40, 11)}
       </text>
       {row.figure?.pressureAngle && <Steepest view={view} layout={layout} row={row} middle={middle} />}
     </g>
   );
-}
-
-/** "25°", or "20°/25°" where flanks differ. */
-function travelText(row: Row): string {
-  const lobes = row.figure?.lift.lobes ?? [];
-  const widths = new Set(lobes.flatMap(({ before, after }) => [before.width, after.width]).map((width) => deg(width)));
-  return [...widths].slice(0, 2).join('/');
 }
 
 function Steepest({ view, layout, row, middle }: { view: View; layout: Layout; row: Row; middle: number }) {
@@ -442,7 +430,7 @@ function LiftCurve(props: {
         cam.lift.lobes.map((lobe, index) => (
           <LobeTarget key={lobe.from} {...{ view, layout, placed, index }} onSelect={onSelect} />
         ))}
-      <FlankAngles view={view} layout={layout} placed={placed} />
+      <FlankAngles placed={placed} />
     </g>
   );
 }
@@ -489,31 +477,17 @@ function LobeTarget(props: {
   );
 }
 
-/** The greatest pressure angle of each flank beside it; where all are alike or room is short, of the steepest alone. */
-function FlankAngles({ view, layout, placed }: { view: View; layout: Layout; placed: PlacedRow }) {
-  const { row, ceiling, floor } = placed;
-  const angles = row.figure?.flankAngles;
-  if (!angles) return null;
-  const labels = flanksAcross(view, row.figure!).flatMap((flank) => {
-    const angle = angles[flank.lobe]?.[flank.side];
-    const middle = (flank.from + flank.to) / 2;
-    if (angle === undefined || middle < 0 || middle > view.rests) return [];
-    return [{ ...flank, angle: Math.abs(angle), middle }];
-  });
-  const greatest = labels.find(({ angle }) => labels.every((other) => other.angle <= angle + 1e-9));
-  const alike = labels.every(({ angle }) => Math.abs(angle - greatest!.angle) < 0.0087);
-  const limit = view.mechanism.limits.pressureAngle.value;
-  const shown = alike || layout.step < 54 ? labels.filter((label) => label === greatest) : labels;
+function FlankAngles({ placed }: { placed: PlacedRow }) {
   return (
     <g aria-hidden="true">
-      {shown.map(({ middle, rises, angle }) => (
+      {placed.angles.map(({ text, x, y, end, tooSteep }) => (
         <text
-          key={middle}
-          class={`lw-small lw-halo ${rises ? 'lw-end' : ''} ${angle > limit + 1e-9 ? 'lw-bold' : 'lw-dim'}`}
-          x={px(xOf(layout, middle) + (rises ? -7 : 7))}
-          y={px((ceiling + floor) / 2 - 3)}
+          key={x}
+          class={`lw-small lw-halo ${end ? 'lw-end' : ''} ${tooSteep ? 'lw-bold' : 'lw-dim'}`}
+          x={px(x)}
+          y={px(y)}
         >
-          {deg(angle, 0)}
+          {text}
         </text>
       ))}
     </g>
@@ -554,8 +528,8 @@ function Mark({
 
 /** The turn of the leading shaft under the rows. */
 function Axis({ view, layout }: { view: View; layout: Layout }) {
-  const { step, leading } = view.figures;
-  if (view.rests === 0 || step === undefined) return null;
+  const { leading } = view.figures;
+  if (layout.turns.length === 0) return null;
   return (
     <g aria-hidden="true">
       {!layout.narrow && (
@@ -563,16 +537,16 @@ function Axis({ view, layout }: { view: View; layout: Layout }) {
           {fitted(`turn of ${leading ?? 'the leading shaft'}`, layout.left - 30, 11)}
         </text>
       )}
-      {thinned(view.rests, Math.max(layout.headEvery, Math.ceil(40 / layout.step))).map((at) => (
-        <text key={at} class="lw-small lw-middle lw-dim" x={px(xOf(layout, at))} y={layout.axisLine}>
-          {deg(step * at)}
+      {layout.turns.map(({ text, x, y }) => (
+        <text key={x} class="lw-small lw-middle lw-dim" x={px(x)} y={y}>
+          {text}
         </text>
       ))}
     </g>
   );
 }
 
-/** The turn pointer: a hairline that ends in the face of its moment. */
+/** The turn pointer: a hairline, behind the texts and signs of the rows, that ends in the face of its moment. */
 export function Pointer(props: {
   view: View;
   layout: Layout;
@@ -587,7 +561,12 @@ export function Pointer(props: {
   const boxX = Math.min(Math.max(x - half, 2), layout.width - 2 * half - 2);
   return (
     <g class="lw-pointer-group">
-      <path class="lw-pointer" d={`M${px(x)} ${layout.rowsTop - 4}V${top - 4}`} />
+      <path
+        class="lw-pointer"
+        d={freeStretches(layout, x, layout.rowsTop - 4, top - 4)
+          .map(([from, to]) => `M${px(x)} ${px(from)}V${px(to)}`)
+          .join('')}
+      />
       <path
         class="lw-pointer-head"
         d={`M${px(x - 5)} ${layout.rowsTop - 12}H${px(x + 5)}L${px(x)} ${layout.rowsTop - 4}Z`}

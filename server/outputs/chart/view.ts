@@ -8,8 +8,8 @@ import type { Cam, Finding, Mechanism, Place, Point, Segment, Severity, Shaft } 
 import type { Reckoned } from '../../protocol.ts';
 import type { CamFigure, Figures, FollowedLift, ShaftFigure } from '../../reckon/figures.ts';
 import { turn } from '../../reckon/motion/angles.ts';
-import { camAngle, liftAt } from '../../reckon/motion/lift.ts';
-import { shareShown } from '../../reckon/motion/positions.ts';
+import { camAngle, liftAt, wholeWidth } from '../../reckon/motion/lift.ts';
+import { seenAs, shareShown } from '../../reckon/motion/positions.ts';
 import { barOutline, faceCentre, rectangleOutline } from '../../reckon/shape/bars.ts';
 import { type Box, boxOf, grown } from './shapes.ts';
 
@@ -28,6 +28,8 @@ export interface Row {
   readonly cam: Cam;
   readonly figure?: CamFigure;
   readonly segments: readonly Segment[];
+  /** The least and the most angle of its rises and falls, rad; absent where nothing moves. */
+  readonly flanks?: readonly [number, number];
   readonly marks: readonly RowMark[];
   /** What is missing for its figures: "camA.base". */
   readonly wants: readonly string[];
@@ -141,10 +143,9 @@ export interface BarState {
 function barState(view: Pick<View, 'mechanism' | 'figures'>, segment: Segment, t: number, rest?: number): BarState {
   const cam = camOf(view, segment.name);
   const lift = cam ? liftOf(cam, t) : 0;
-  const stroke = segment.stroke?.value ?? cam?.lift.stroke ?? 0;
+  const stroke = segment.stroke?.value ?? cam?.lift.stroke ?? 1;
   const share = stroke > 0 ? Math.min(1, Math.max(0, shareShown(view.mechanism, segment, stroke)(lift))) : 0;
-  const { shown, hidden } = view.mechanism.limits;
-  const seen = share >= shown.value - 1e-9 ? 'shown' : share <= hidden.value + 1e-9 ? 'hidden' : 'between';
+  const seen = seenAs(view.mechanism, share);
   const wanted =
     rest === undefined
       ? undefined
@@ -277,6 +278,7 @@ export function viewOf({ mechanism, figures, findings }: Reckoned): View {
       cam,
       figure,
       segments,
+      flanks: figure && flankRange(figure.lift),
       marks: rowMarks(axis, (name) => rowName(name) === cam.name, figure, all, isRow),
       wants: [
         ...new Set(figures.missing.map(({ wants }) => wants).filter((wants) => owners.includes(wants.split('.')[0]!))),
@@ -325,6 +327,12 @@ export function aboutLine({ mechanism: { about, runs }, rests }: View): string {
 export function steepestRow(view: View): Row | undefined {
   const angle = (row: Row) => Math.abs(row.figure?.pressureAngle?.value ?? -1);
   return view.rows.reduce<Row | undefined>((best, row) => (!best || angle(row) > angle(best) ? row : best), undefined);
+}
+
+/** The angles that a cam's rises and falls take: the least and the most of them; none where nothing moves. */
+export function flankRange({ lobes }: FollowedLift): readonly [number, number] | undefined {
+  const widths = lobes.flatMap(({ before, after }) => [wholeWidth(before), wholeWidth(after)]);
+  return widths.length > 0 ? [Math.min(...widths), Math.max(...widths)] : undefined;
 }
 
 /** Flanks of a lift program as stretches of cam angle, each with the lobe it belongs to. */

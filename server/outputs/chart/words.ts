@@ -12,6 +12,12 @@ export function plain(value: number, digits = 2): string {
 /** Rad as text: "28.4°". */
 export const deg = (rad: number, digits = 1): string => `${plain(degrees(rad), digits)}°`;
 
+/** Rad as "25°", or as "20°–25°" where the two differ. */
+export function degRange([least, most]: readonly [number, number]): string {
+  const [from, to] = [deg(least), deg(most)];
+  return from === to ? from : `${from}–${to}`;
+}
+
 /** Rad as an angle of one turn: "233°". */
 export const bearing = (rad: number, digits = 0): string => {
   const whole = Number(degrees(inTurn(rad)).toFixed(digits)) % 360;

@@ -1,28 +1,24 @@
 /** What every rest position shows, and which followers move in every step. */
-import type { Mechanism, Segment } from '../../../language/mechanism.ts';
+import { isUnclear, type Mechanism, type Segment } from '../../../language/mechanism.ts';
 import type { BarFigure, CamFigure, PositionFigure, StepFigure } from '../figures.ts';
 import { barOutline, covered, faceCentre } from '../shape/bars.ts';
+import { positive } from '../shape/followers.ts';
 import { liftAt } from './lift.ts';
 
 type Seen = BarFigure['seen'];
 
 const almost = 1e-9;
 
-/**
- * What the reader sees of a bar at a lift of its follower. Shown: at least that share of the stroke (with a window:
- * of the window covered); hidden: at most that share. `shown lowered` counts from the other end.
- */
-export function viewOf(m: Mechanism, segment: Segment, stroke: number): (lift: number) => Seen {
-  const { shown, hidden } = m.limits;
-  const share = shareShown(m, segment, stroke);
-  return (lift) => {
-    const now = share(lift);
-    if (now >= shown.value - almost) return 'shown';
-    return now <= hidden.value + almost ? 'hidden' : 'between';
-  };
+/** What a share of a bar counts as: shown from `limits.shown` on, hidden up to `limits.hidden`. */
+export function seenAs({ limits: { shown, hidden } }: Mechanism, share: number): Seen {
+  if (share >= shown.value - almost) return 'shown';
+  return share <= hidden.value + almost ? 'hidden' : 'between';
 }
 
-/** Share of a bar that the reader sees, 0 to 1, at a lift of its follower (mm); `stroke` is that of its cam. */
+/**
+ * Share of a bar that the reader sees, 0 to 1, at a lift of its follower (mm), of the `stroke` of its cam; with a
+ * window, of the window that it covers. `shown lowered` counts from the other end.
+ */
 export function shareShown(m: Mechanism, segment: Segment, stroke: number): (lift: number) => number {
   const { window, bar, azimuth, shown } = segment;
   if (window && bar && azimuth) {
@@ -63,19 +59,35 @@ function drivenSegments(m: Mechanism, cams: readonly CamFigure[]): Driven[] {
   });
 }
 
-/** Every rest position of one count. Segments that no cam moves are left out. */
+/** The segments that no cam names; none as long as no cam is written, or one is not written out. */
+export function undriven(m: Mechanism): Segment[] {
+  const unsaid = isUnclear(m, 'cam') || m.cams.some((cam) => !cam.segments.length || isUnclear(cam, 'drives'));
+  if (!m.cams.length || unsaid) return [];
+  const driven = new Set(m.cams.flatMap((cam) => cam.segments.map(({ name }) => name)));
+  return m.segments.filter(({ name }) => !driven.has(name));
+}
+
+/** Every rest position of one count. Segments whose cam is not reckoned yet are left out. */
 export function positionsOf(m: Mechanism, symbols: readonly string[], cams: readonly CamFigure[]): PositionFigure[] {
-  const driven = drivenSegments(m, cams);
+  const driven = new Map(drivenSegments(m, cams).map((one) => [one.segment, one]));
+  const still = new Set(undriven(m));
   const lit = litSegments(m);
   const known = new Set(m.glyphs?.value.segments);
-  const views = driven.map(({ segment, cam }) => viewOf(m, segment, cam.lift.stroke));
+  const standing = m.segments
+    .filter((segment) => driven.has(segment) || still.has(segment))
+    .map((segment) => {
+      const { cam, lifts } = driven.get(segment) ?? {};
+      const stroke = cam?.lift.stroke ?? positive(segment.stroke) ?? 1;
+      return { segment, lifts, share: shareShown(m, segment, stroke) };
+    });
   return symbols.map((symbol, index) => {
     const glyph = lit.get(symbol);
-    const bars = driven.map(({ segment, lifts }, i): BarFigure => {
-      const lift = lifts[index];
-      const seen = views[i](lift);
-      if (!glyph || !known.has(segment.name)) return { segment: segment.name, lift, seen };
-      return { segment: segment.name, lift, seen, wanted: glyph.has(segment.name) ? 'shown' : 'hidden' };
+    const bars = standing.map(({ segment, lifts, share: shareAt }): BarFigure => {
+      const lift = lifts?.[index] ?? 0;
+      const share = shareAt(lift);
+      const bar = { segment: segment.name, lift, share, seen: seenAs(m, share) };
+      if (!glyph || !known.has(segment.name)) return bar;
+      return { ...bar, wanted: glyph.has(segment.name) ? 'shown' : 'hidden' };
     });
     return {
       index,

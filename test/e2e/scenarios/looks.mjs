@@ -65,7 +65,7 @@ export async function looks({ browser, vsix, report, pictures }) {
     for (const [name, theme] of Object.entries(themes)) {
       // Settings are read when a window opens; whether a change of the file is seen before depends on the machine.
       editor.writeSettings({ 'workbench.colorTheme': theme });
-      await window.open(folder, 'long.lobe');
+      await window.open(folder, 'grave.lobe');
       // The window remembers that it has none.
       if (await page.locator('.part.sidebar').isVisible()) await window.command('View: Close Primary Side Bar');
       await window.command('Lobewright: Open Phase Chart Beside');

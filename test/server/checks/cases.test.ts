@@ -265,6 +265,68 @@ describe('accept', () => {
   });
 });
 
+describe('windows', () => {
+  const board = (window: string) =>
+    lampBoard({
+      left: `segment left { azimuth 180 deg   stroke 4 mm   bar 4 mm by 20 mm at -40 mm, 0 mm   window ${window} }`,
+    });
+
+  it('tell how much of them the bar covers, and where they are', () => {
+    const [off, low, high, ...others] = findingsIn(board('4 mm by 20 mm at -43 mm, 0 mm'));
+    expect(others).toEqual([]);
+    // The bar lies at -40 mm, raised at -44 mm; both are 4 mm wide; derived.
+    expect([off.message, low.message, high.message]).toEqual([
+      '"off" cannot be shown: bar left covers 25 % of its window at a lift of 0 mm, and is hidden up to 10 % (camL)',
+      '"low" cannot be shown: bar left covers 75 % of its window at a lift of 4 mm, and is shown from 90 % (camL)',
+      '"high" cannot be shown: bar left covers 75 % of its window at a lift of 4 mm, and is shown from 90 % (camL)',
+    ]);
+    expect(low.related[0].message).toBe('the window of left');
+    expect(board('4 mm by 20 mm at -43 mm, 0 mm').slice(low.related[0].place.from, low.related[0].place.to)).toBe(
+      '4 mm by 20 mm at -43 mm, 0 mm',
+    );
+  });
+
+  it('tell shares apart that round to one number', () => {
+    const [low] = told(board('4 mm by 20 mm at -44.401 mm, 0 mm'), 'unreachable-symbol');
+    expect(low.message).toContain('covers 89.97 % of its window at a lift of 4 mm, and is shown from 90 %');
+  });
+});
+
+describe('lobes that run into each other', () => {
+  const board = (travel: string) =>
+    told(
+      lampBoard({
+        count: 'count low off low high',
+        camL: `cam camL on axle level 1 drives left { travel ${travel} }`,
+      }),
+      'overlapping-lobes',
+    )[0].message;
+
+  it('by next to nothing are not told in figures that round to nothing', () => {
+    expect(board('90.01 deg')).toContain(
+      'by less than 0.1° at 270°: bar left still stands less than 0.01 mm of its 3 mm up between them',
+    );
+    const crest = told(
+      lampBoard({
+        count: 'count off off off high',
+        camR: 'cam camR on axle level 2 drives right { travel 90.01 deg }',
+      }),
+      'overlapping-lobes',
+    );
+    expect(crest[0].message).toContain('bar right stops less than 0.01 mm short of its 3 mm');
+  });
+
+  it('through a number that all cams have are told once', () => {
+    const text = lampBoard({ count: 'count low off low high', everyCam: 'every cam { base 40 mm   travel 100 deg }' });
+    const [finding, ...others] = findingsIn(text);
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ code: 'overlapping-lobes', at: '100 deg', severity: 'error' });
+    expect(finding.message).toMatch(/^travel 100 deg is longer than the 90° between two rests: lobes of cam. run/);
+    expect(finding.message).toMatch(/cam. has that travel, too; 90 deg would do$/);
+    expect(finding.fixes.map(({ title }) => title)).toEqual(['Shorten the travel to 90 deg']);
+  });
+});
+
 describe('half-written designs', () => {
   it('miss nothing that is there but misspelt', () => {
     expect(codesIn(lampBoard({ camR: 'cam camR on axle level 2 drives rihgt' }))).toEqual(['unknown-name']);

@@ -9,7 +9,6 @@ const pages = [...readingPages, ...valuePages, ...checkPages];
 /** Findings that one number may raise together, for each tells another of its effects. */
 const alongside: Readonly<Record<string, string>> = {
   'teeth-clash': 'marks-apart',
-  'overlapping-lobes': 'long-travel',
 };
 
 describe('pages of the findings', () => {

@@ -45,6 +45,31 @@ it('lists what the maker accepted apart, with the reason', () => {
   expect(html).toMatch(/Accepted: 1<.*steep-cam.*“a slow hand turns it”/s);
 });
 
+it('labels flanks that differ by their range, and says no travel that is not used', () => {
+  const own =
+    'drives a { lobe from 100 deg to 140 deg flank 25 deg  lobe from 300 deg to 10 deg flanks 20 deg, 21 deg }\n';
+  const html = renderToString(<Chart mechanisms={[berthSign(['drives a\n', own])]} width={1400} />);
+  expect(html).toContain('>a · 3.5 mm · 20°–25°<');
+  expect(html).toContain('>b · 3.5 mm · 25°<');
+  expect(html).toMatch(/aria-label="camA [^"]*; flanks 20°–25°;/);
+  expect(html).toMatch(/aria-label="camB [^"]*; travel 25°;/);
+});
+
+it('strikes out and names a bar that no cam drives where a symbol wants it', () => {
+  const html = renderToString(<Chart mechanisms={[reckonedExample('wrong-on-purpose')]} />);
+  const heads = [
+    ...html.matchAll(
+      /<g class="lw-head"[^>]*aria-label="Rest \d+, (\w): ([^"]*)".*?(?=<g class="lw-head"|<g role="group")/gs,
+    ),
+  ];
+  const wrong = heads.filter(([, , said]) => said.endsWith('wrong: e'));
+  expect(wrong.map(([, symbol]) => symbol)).toEqual(['0', '2', '6', '8', '0']);
+  for (const [head] of wrong) {
+    expect(head).toContain('lw-strike-ink');
+    expect(head).toContain('>✗ e<');
+  }
+});
+
 it('knows the text that made a lobe: its own where it is stated, else the cam', () => {
   const text = example('berth-sign')
     .replace('drives a\n', 'drives a { lobe from 100 deg to 140 deg  lobe from 10 deg to 50 deg flank 20 deg }\n')
