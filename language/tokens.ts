@@ -189,7 +189,7 @@ class Scanner implements Scanned {
     } else if (isBlank(c)) {
       this.at = afterBlanks(text, at + 1);
     } else if (c >= '0' && c <= '9') {
-      this.take('NUMBER', this.strangeNumber() ?? matchAt(numberPattern, text, at)!);
+      this.take('NUMBER', this.number());
     } else if (c === '/' && text[at + 1] === '/') {
       this.lineComment();
     } else if (c === '/' && text[at + 1] === '*') {
@@ -206,6 +206,12 @@ class Scanner implements Scanned {
       if (found) this.take(found[0], found[1]);
       else this.unreadable();
     }
+  }
+
+  private number(): string {
+    const image = matchAt(numberPattern, this.text, this.at)!;
+    const c = this.text[this.at + image.length];
+    return ((c === ',' || c === 'e' || c === 'E') && this.strangeNumber()) || image;
   }
 
   /** A number that is not written as numbers are here: told, and read as meant where that is clear. */

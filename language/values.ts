@@ -5,13 +5,16 @@ import { meantNumber } from './tokens.ts';
 /** Values in which the parser stumbled: what they were to be is not known. */
 export const halfRead = new WeakSet<AstNode>();
 
+/** What a number has that is not written as numbers are here. */
+const strange = /[,eE]/;
+
 export class LobeValueConverter implements ValueConverter {
   convert(image: string, _node: CstNode): ValueType {
     const c = image[0];
     if (c === '"') return unquoted(image);
     if (c === '°') return 'deg';
     if (c === 'µ' || c === 'μ') return `u${image.slice(1)}`;
-    if (c !== undefined && c >= '0' && c <= '9') return meantNumber(image) ?? image;
+    if (c !== undefined && c <= '9' && c >= '0' && strange.test(image)) return meantNumber(image) ?? image;
     return image;
   }
 }
