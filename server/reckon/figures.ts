@@ -13,7 +13,11 @@ import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
+import { finished } from './pausing.ts';
+import { type Encounters, encountersOf } from './shape/encounters.ts';
 import { gearsOf } from './shape/gears.ts';
+import { type KeyedParts, keyedPartsOf } from './shape/keyed-parts.ts';
+import { type StackFigure, stackOf } from './shape/stack.ts';
 
 /** An exact fraction in lowest terms, `den` > 0. */
 export interface Fraction {
@@ -227,7 +231,8 @@ export interface MissingFigure {
   readonly place: Place;
 }
 
-export interface Figures {
+/** What is reckoned of how it turns, and of each part by itself. */
+export interface MotionFigures {
   readonly name: string;
   /** Turn of the leading shaft in one step; absent without a count or a shaft. */
   readonly step?: number;
@@ -244,13 +249,35 @@ export interface Figures {
   readonly missing: readonly MissingFigure[];
 }
 
+export interface Figures extends MotionFigures {
+  readonly stack: StackFigure;
+  readonly keyed: KeyedParts;
+  readonly encounters: Encounters;
+}
+
 // ---- what is reckoned when -----------------------------------------------------------
 
 /** More rest positions a turn than any shaft can keep apart: of a longer count only the train is reckoned. */
 export const mostPositions = 3600;
 
-/** Everything that can be reckoned of a mechanism, however much of it is still unwritten. */
+/** Everything that can be reckoned of a mechanism, however much of it is still unwritten; what meets, coarsely. */
 export function reckon(m: Mechanism): Figures {
+  const motion = motionFigures(m);
+  const stack = stackOf(m);
+  return {
+    ...motion,
+    stack,
+    keyed: keyedPartsOf(m, motion),
+    encounters: finished(encountersOf(m, motion, stack, 'coarse')),
+  };
+}
+
+/** The same with what meets reckoned finely; pauses often. */
+export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
+  return { ...figures, encounters: yield* encountersOf(m, figures, figures.stack, 'fine') };
+}
+
+function motionFigures(m: Mechanism): MotionFigures {
   const symbols = symbolsOf(m, mostPositions);
   const train = trainOf(m, symbols.length);
   const told: Told = { defaults: [...m.defaults], missing: [] };

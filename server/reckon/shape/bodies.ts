@@ -1,6 +1,6 @@
 /** What turns with the shafts, each with its outline and its depth. */
 import type { Key, Mechanism, Segment } from '../../../language/mechanism.ts';
-import type { CamFigure, Figures } from '../figures.ts';
+import type { CamFigure, FollowedLift, MotionFigures } from '../figures.ts';
 import { camOutline, type Rider } from './cutting.ts';
 import { inSlideFrame, positive } from './followers.ts';
 import { shaftSection, type Unreckoned } from './keys.ts';
@@ -28,7 +28,7 @@ export interface Bodies {
   readonly unreckoned: readonly UnreckonedPart[];
 }
 
-export function bodiesOf(m: Mechanism, figures: Figures, stack: StackFigure): Bodies {
+export function bodiesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure): Bodies {
   const bodies: Body[] = [];
   const unreckoned: UnreckonedPart[] = [];
   const discs = new Map<number, Outline | undefined>();
@@ -55,13 +55,14 @@ const turns = (part: StackedPart): part is StackedPart & { readonly kind: Body['
 
 const lacking = (name: string, what: string): Unreckoned => ({ because: `${name} does not say its ${what}` });
 
-const profiles = new WeakMap<CamFigure, Outline>();
+/** By followed lift: cams whose numbers have not changed share one from keystroke to keystroke. */
+const profiles = new WeakMap<FollowedLift, Outline>();
 
 /** The profile of a cam, cut once. */
-export function profileOf(m: Mechanism, figures: Figures, name: string): Outline | Unreckoned {
+export function profileOf(m: Mechanism, figures: MotionFigures, name: string): Outline | Unreckoned {
   const figure = figures.cams.find((cam) => cam.name === name);
   if (!figure || figure.lift.relative) return { because: `the lobes of ${name} are not known` };
-  const known = profiles.get(figure);
+  const known = profiles.get(figure.lift);
   if (known) return known;
   const base = m.cams.find((one) => one.name === name)?.base?.value;
   const follower = m.segments.find((segment) => segment.name === figure.segments[0]);
@@ -73,7 +74,7 @@ export function profileOf(m: Mechanism, figures: Figures, name: string): Outline
     const way = rider.kind === 'pivoted' ? 'the arm' : 'the slide';
     return { because: `${way} of ${follower.name} passes beside the prime circle of ${name}` };
   }
-  profiles.set(figure, outline);
+  profiles.set(figure.lift, outline);
   return outline;
 }
 

@@ -4,7 +4,7 @@
  * (`least.ts`); one stand is compared in `facing.ts`. Discs need no search.
  */
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
-import type { Figures, ShaftFigure } from '../figures.ts';
+import type { MotionFigures, ShaftFigure } from '../figures.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
 import { facing, facingBound } from './facing.ts';
@@ -16,8 +16,8 @@ import {
   type Encounter,
   endless,
   type Gap,
+  type Grid,
   overPeriod,
-  type Pass,
   rateOf,
   touch,
   touchesOf,
@@ -37,13 +37,13 @@ export interface Clearances {
   readonly unreckoned: readonly UnreckonedPart[];
 }
 
-/** Every pair of bodies on different shafts that share some depth, meshing gears left out. Undefined when stopped. */
-export function clearancesOf(
+/** Every pair of bodies on different shafts that share some depth, meshing gears left out; pauses before each. */
+export function* clearancesOf(
   m: Mechanism,
-  figures: Figures,
+  figures: MotionFigures,
   { bodies, unreckoned }: Bodies,
-  pass: Pass,
-): Clearances | undefined {
+  grid: Grid,
+): Generator<void, Clearances> {
   const clearances: ClearanceFigure[] = [];
   const untold: UnreckonedPart[] = [...unreckoned];
   const meshed = new Set(figures.meshes.map(({ gears }) => [...gears].sort().join()));
@@ -62,8 +62,8 @@ export function clearancesOf(
         for (const b of two.bodies) {
           const depth = shared(a.depth, b.depth);
           if (!depth || meshed.has([a.name, b.name].sort().join())) continue;
-          const found = pass.stop?.() ? undefined : clearanceOf(a, b, setting, pass);
-          if (!found) return undefined;
+          yield;
+          const found = clearanceOf(a, b, setting, grid);
           clearances.push({
             between: [named(a), named(b)],
             depth,
@@ -115,15 +115,15 @@ export function settingOf(one: Placed, two: Placed): Setting | Unreckoned {
 }
 
 /**
- * The least gap of two bodies over the whole period. Undefined when stopped. Bodies that enter each other deeply at
+ * The least gap of two bodies over the whole period. Bodies that enter each other deeply at
  * every stand are not searched: how deep is then that of their greatest radii.
  */
 export function clearanceOf(
   a: Pick<Body, 'outline'>,
   b: Pick<Body, 'outline'>,
   { distance, azimuth, rates, period }: Setting,
-  pass: Pass,
-): Encounter | undefined {
+  grid: Grid,
+): Encounter {
   const [one, two] = [a.outline, b.outline];
   const floor = distance - one.greatest - two.greatest;
   if (one.round && two.round) return always(floor, period);
@@ -135,7 +135,7 @@ export function clearanceOf(
   };
   if ((one.round || two.round) && floor > -Math.min(one.least, two.least)) {
     const at = one.round ? crestFacing(two, rates[1], azimuth + Math.PI) : crestFacing(one, rates[0], azimuth);
-    const meets = floor < -touch && pass.grid === 'fine';
+    const meets = floor < -touch && grid === 'fine';
     return {
       gap: floor,
       within: 0,
@@ -148,7 +148,7 @@ export function clearanceOf(
   }
   const bound = facingBound(one, two, distance);
   const speeds = [Math.abs(rates[0]), Math.abs(rates[1])];
-  return overPeriod(compared(), period, pass, {
+  return overPeriod(compared(), period, grid, {
     spans: [[0, period]],
     likely: [crestFacing(one, rates[0], azimuth), crestFacing(two, rates[1], azimuth + Math.PI)],
     steepest: speeds[0] * one.greatest + speeds[1] * two.greatest,

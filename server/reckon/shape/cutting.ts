@@ -4,7 +4,7 @@ import type { FollowedLift } from '../figures.ts';
 import { radians, turn, wrapped } from '../motion/angles.ts';
 import { type Motion, stretches } from '../motion/laws.ts';
 import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
-import { arc, disc, type Outline, outlineThrough, piecesOf, sag } from './outline.ts';
+import { arc, disc, type Outline, outlineThrough, piecesOf, sagAt } from './outline.ts';
 import { loweredAngle, type PivotedNose, pivotedPitchCurvature, pivotedStand } from './pivoted.ts';
 import { pitchCurvature, pitchPoint, pressureAngle, type RoundNose } from './profile.ts';
 
@@ -98,10 +98,10 @@ function strideOf(
   curvature: number,
   speed: number,
 ): number {
-  if (at.slope === 0 && at.curve === 0) return Math.sqrt((8 * sag) / Math.max(sag, prime + at.lift));
+  if (at.slope === 0 && at.curve === 0) return Math.sqrt((8 * sagAt(prime)) / (prime + at.lift));
   const bend = Math.abs(curvature);
   const radius = Math.abs(1 / Math.max(bend, 1e-6) - nose);
-  const fitting = Math.sqrt((8 * sag) / Math.max(radius, sag)) / (bend * speed);
+  const fitting = Math.sqrt((8 * sagAt(radius)) / radius) / (bend * speed);
   return Math.min(radians(0.5), Math.max(radians(0.05), fitting || radians(0.5)));
 }
 
@@ -204,6 +204,7 @@ function envelope(lift: FollowedLift, { stand, nose, aside }: Ride): Point[] {
   };
 
   const points: Point[] = [];
+  const sag = sagAt(stands.reduce((most, { distance }) => Math.max(most, distance), 0));
   const fill = (from: number, to: number, start: Point, end: Point) => {
     const angle = (from + to) / 2;
     const middle = pointAt(angle);

@@ -6,13 +6,13 @@
  * distance from it.
  */
 import type { Bar, Mechanism, Segment } from '../../../language/mechanism.ts';
-import type { Figures } from '../figures.ts';
+import type { MotionFigures } from '../figures.ts';
 import { liftAt } from '../motion/lift.ts';
 import { area, barOutline, common, faceCentre, rectangleOutline } from './bars.ts';
 import type { UnreckonedPart } from './bodies.ts';
 import { distanceTo, meetings, moved, type Polygon, swept, without } from './convex.ts';
 import { liftAfter, type Motion, motionOf, periodOf, spansOf, steepness, strokeOf } from './movers.ts';
-import { type Encounter, endless, type Gap, overPeriod, type Pass } from './over-turn.ts';
+import { type Encounter, endless, type Gap, type Grid, overPeriod } from './over-turn.ts';
 
 export interface BarGapFigure extends Encounter {
   readonly segments: readonly [string, string];
@@ -48,16 +48,16 @@ interface FacedBar {
   readonly outline: Polygon;
 }
 
-/** All bars of a face in motion. Undefined when stopped. */
-export function faceOf(m: Mechanism, figures: Figures, pass: Pass): Face | undefined {
+/** All bars of a face in motion; pauses before each pair. */
+export function* faceOf(m: Mechanism, figures: MotionFigures, grid: Grid): Generator<void, Face> {
   const { bars, unreckoned } = barsOf(m, figures);
   const gaps: BarGapFigure[] = [];
   for (const [i, one] of bars.entries()) {
     for (const two of bars.slice(i + 1)) {
       const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
       if (one.bar.plane !== two.bar.plane || onePiece) continue;
-      const found = pass.stop?.() ? undefined : encounterOf(one, two, pass);
-      if (!found) return undefined;
+      yield;
+      const found = encounterOf(one, two, grid);
       gaps.push({
         segments: [one.segment.name, two.segment.name],
         plane: one.bar.plane,
@@ -69,7 +69,7 @@ export function faceOf(m: Mechanism, figures: Figures, pass: Pass): Face | undef
   return { gaps, windows: windowsOf(bars, figures), unreckoned };
 }
 
-function barsOf(m: Mechanism, figures: Figures): { bars: FacedBar[]; unreckoned: UnreckonedPart[] } {
+function barsOf(m: Mechanism, figures: MotionFigures): { bars: FacedBar[]; unreckoned: UnreckonedPart[] } {
   const centre = faceCentre(m.segments.flatMap(({ bar }) => bar?.value ?? []));
   const unreckoned: UnreckonedPart[] = [];
   const bars = m.segments.flatMap((segment): FacedBar[] => {
@@ -92,12 +92,12 @@ export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'
 /** Gaps wider than this, mm, are of little interest: the coarse pass does not look for when they are least. */
 export const near = 3;
 
-/** The encounter of two outlines that slide, each as its segment does. Undefined when stopped. */
+/** The encounter of two outlines that slide, each as its segment does. */
 export function encounterOf(
   one: { readonly motion: Motion; readonly outline: Polygon },
   two: { readonly motion: Motion; readonly outline: Polygon },
-  pass: Pass,
-): Encounter | undefined {
+  grid: Grid,
+): Encounter {
   const [a, b] = [one.motion, two.motion];
   const meet = meetings(one.outline, two.outline);
   const gapAt = (liftA: number, liftB: number) =>
@@ -110,9 +110,9 @@ export function encounterOf(
   );
   const floor = distanceTo(anywhere, 0, 0);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
-  if (pass.grid === 'coarse' && floor > near) return { gap: floor, within: 0, touching: [] };
+  if (grid === 'coarse' && floor > near) return { gap: floor, within: 0, touching: [] };
   const gap: Gap = (at) => gapAt(liftAfter(a, at), liftAfter(b, at));
-  return overPeriod(gap, period, pass, {
+  return overPeriod(gap, period, grid, {
     spans: spansOf([a, b], period),
     steepest: steepness(a) + steepness(b),
     ...(floor > 0 && { floor }),
@@ -124,7 +124,7 @@ export function encounterOf(
 /** Shares below this do not show. */
 const specks = 1e-9;
 
-function windowsOf(bars: readonly FacedBar[], figures: Figures): WindowFigure[] {
+function windowsOf(bars: readonly FacedBar[], figures: MotionFigures): WindowFigure[] {
   return bars.flatMap(({ segment }): WindowFigure[] => {
     const window = segment.window?.value;
     if (!window || !sized(window)) return [];

@@ -1,10 +1,10 @@
 /** What the keys do to the parts on them: the wall left round the bore, and the ways on that make another part of it. */
-import type { Mechanism } from '../../../language/mechanism.ts';
-import type { Extreme, Figures, FollowedLift, GearFigure } from '../figures.ts';
+import type { Key, Mechanism } from '../../../language/mechanism.ts';
+import type { Extreme, FollowedLift, GearFigure, MotionFigures } from '../figures.ts';
 import { radians, turn, wrapped } from '../motion/angles.ts';
 import { endOf, liftAt, startOf } from '../motion/lift.ts';
 import { profileOf, type UnreckonedPart } from './bodies.ts';
-import { boreSection, keyFigure, type Unreckoned } from './keys.ts';
+import { boreSection, type KeyFigure, keyFigure, type Unreckoned } from './keys.ts';
 import { type Outline, signedDistance } from './outline.ts';
 
 export interface KeyedPartFigure {
@@ -20,37 +20,39 @@ export interface KeyedPartFigure {
 }
 
 export interface KeyedParts {
+  readonly keys: readonly KeyFigure[];
   readonly parts: readonly KeyedPartFigure[];
   readonly unreckoned: readonly UnreckonedPart[];
 }
 
-/** Every cam and gear on a keyed shaft. */
-export function keyedPartsOf(m: Mechanism, figures: Figures): KeyedParts {
+/** Every key, and every cam and gear on a keyed shaft. */
+export function keyedPartsOf(m: Mechanism, figures: MotionFigures): KeyedParts {
+  const keys: KeyFigure[] = [];
   const parts: KeyedPartFigure[] = [];
   const unreckoned: UnreckonedPart[] = [];
-  for (const shaft of m.shafts) {
-    const key = m.keys.find((one) => one.name === shaft.key?.name);
-    if (!key) continue;
+  for (const key of m.keys) {
     const figure = keyFigure(key);
     const bore = boreSection(key);
     if ('because' in figure || 'because' in bore) {
       unreckoned.push({ of: key.name, ...('because' in figure ? figure : (bore as Unreckoned)) });
       continue;
     }
+    keys.push(figure);
+    const shafts = m.shafts.flatMap((shaft) => (shaft.key?.name === key.name ? [shaft.name] : []));
     const { turned, flipped } = figure.waysOn;
-    for (const { name, lift } of figures.cams.filter((cam) => cam.shaft === shaft.name)) {
+    for (const { name, lift } of figures.cams.filter((cam) => shafts.includes(cam.shaft))) {
       const profile = profileOf(m, figures, name);
       if ('because' in profile) unreckoned.push({ of: name, ...profile });
       parts.push({
         kind: 'cam',
         name,
         key: key.name,
-        ...(!('because' in profile) && { wall: wallBetween(bore, profile) }),
+        ...(!('because' in profile) && { wall: wallOf(key, bore, profile) }),
         wrongTurns: wrongTurns(lift, turned),
         wrongFlips: wrongFlips(lift, flipped),
       });
     }
-    for (const gear of figures.gears.filter((one) => one.shaft === shaft.name)) {
+    for (const gear of figures.gears.filter((one) => shafts.includes(one.shaft))) {
       parts.push({
         kind: 'gear',
         name: gear.name,
@@ -61,7 +63,7 @@ export function keyedPartsOf(m: Mechanism, figures: Figures): KeyedParts {
       });
     }
   }
-  return { parts, unreckoned };
+  return { keys, parts, unreckoned };
 }
 
 /** Turns by which a gear goes on wrongly: its teeth or its timing marks then stand elsewhere. */
@@ -100,6 +102,18 @@ function alike(lift: FollowedLift, image: (psi: number) => number): boolean {
   const images = telling.map((psi) => image(psi));
   const even = Array.from({ length: 360 }, (_, i) => radians(i + 0.5));
   return [...telling, ...images, ...even].every(here);
+}
+
+const walls = new WeakMap<Outline, Map<string, Extreme>>();
+
+/** The wall of a profile round a key's bore, reckoned once for the two. */
+function wallOf(key: Key, bore: Outline, profile: Outline): Extreme {
+  const known = walls.get(profile) ?? new Map<string, Extreme>();
+  walls.set(profile, known);
+  const { shape, outer, inner, across, teeth, master, clearance } = key;
+  const sizes = [shape, outer, inner, across, teeth, master, clearance].map((given) => given?.value).join();
+  const wall = known.get(sizes) ?? wallBetween(bore, profile);
+  return known.set(sizes, wall).get(sizes)!;
 }
 
 /** Material left between a bore and the outline round it: the least distance, negative where the bore breaks out. */

@@ -27,17 +27,19 @@ export interface LeastSearch {
   readonly ceiling?: number;
   /** A quicker lower bound of all values within `half` of `x`, where one is known. */
   readonly bound?: (x: number, half: number, cutoff: number) => number;
-  readonly stop?: () => boolean;
 }
+
+/** Samples of one round beyond which the search rests, however far below the true least may still lie. */
+const mostSamples = 16384;
 
 /**
  * Breadth first: every sample rules out its surroundings as far as the steepest slope cannot bring them below the
  * least so far; what is left is halved. `f` may answer with anything ≥ `cutoff` where its value is ≥ `cutoff`.
- * Undefined when stopped. Where nothing lies below the ceiling, the ceiling is the answer.
+ * Where nothing lies below the ceiling, the ceiling is the answer.
  */
-export function leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Least | undefined {
+export function leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Least {
   const { spans, likely = [], steepest, start, finest, within, share = 0 } = search;
-  const { floor = -Infinity, ceiling = Infinity, bound, stop } = search;
+  const { floor = -Infinity, ceiling = Infinity, bound } = search;
   let best = ceiling;
   let at = 0;
   const enough = (): number => (best < 0 ? Math.max(within, -share * best) : within);
@@ -64,7 +66,6 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
       halves.push(half);
     }
   }
-  let asked = 0;
   let open = 0;
   while (middles.length > 0) {
     const lows = new Float64Array(middles.length);
@@ -73,7 +74,6 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
       lows[i] =
         sure >= best - enough() ? sure : Math.max(sure, ask(middles[i], steepest * halves[i]) - steepest * halves[i]);
       if (best <= floor + enough()) return { value: best, at, within: best - floor };
-      if ((++asked & 63) === 0 && stop?.()) return undefined;
     }
     const [nextMiddles, nextHalves]: number[][] = [[], []];
     open = 0;
@@ -81,7 +81,7 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
       const half = halves[i];
       const hidden = best - lows[i];
       if (hidden <= enough()) continue;
-      if (half <= finest / 2) {
+      if (half <= finest / 2 || middles.length > mostSamples) {
         open = Math.max(open, hidden);
         continue;
       }

@@ -1,6 +1,6 @@
 /** What followers carry: outlines that slide to and fro while the leading shaft turns. */
 import type { Mechanism, Point, Segment } from '../../../language/mechanism.ts';
-import type { CamFigure, Figures, FollowedLift, Fraction } from '../figures.ts';
+import type { CamFigure, FollowedLift, Fraction, MotionFigures } from '../figures.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import { peaks } from '../motion/laws.ts';
 import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
@@ -23,7 +23,7 @@ export interface Motion {
 }
 
 /** The motion of a segment, or why it is not known. */
-export function motionOf(m: Mechanism, figures: Figures, segment: Segment): Motion | Unreckoned {
+export function motionOf(m: Mechanism, figures: MotionFigures, segment: Segment): Motion | Unreckoned {
   const cam = figures.cams.find((one) => one.segments.includes(segment.name));
   const first = cam ? m.segments.find((one) => one.name === cam.segments[0]) : segment;
   const azimuth = first?.azimuth?.value;

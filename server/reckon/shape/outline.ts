@@ -21,8 +21,8 @@ export interface Outline {
   readonly after: Uint32Array;
 }
 
-/** Greatest distance between an outline's straight edges and the curve it stands for, mm. */
-export const sag = 1e-3;
+/** Greatest distance between an outline's straight edges and a curve of some radius that they stand for, mm. */
+export const sagAt = (radius: number): number => Math.max(1e-3, 1e-5 * radius);
 const almost = 1e-9;
 
 /** The outline through points that run counter-clockwise round the origin; undefined where they do not. */
@@ -134,7 +134,7 @@ export function arc(centre: Point, radius: number, from: number, to: number, pie
 
 /** Pieces of an arc that keep to the outlines' sag. */
 export function piecesOf(radius: number, sweep: number): number {
-  return Math.max(1, Math.ceil(Math.abs(sweep) / Math.sqrt((8 * sag) / Math.max(radius, sag))));
+  return Math.max(1, Math.ceil(Math.abs(sweep) / Math.min(turn, Math.sqrt((8 * sagAt(radius)) / radius))));
 }
 
 /** Distance of a point from the outline, negative inside it. */

@@ -23,14 +23,9 @@ export interface Encounter {
 /** Overlaps less deep than this are taken as none, mm. */
 export const touch = 1e-6;
 
-/** How fine to look, and when to give up. */
-export interface Pass {
-  readonly grid: 'coarse' | 'fine';
-  /** Asked now and then; true abandons the search. */
-  readonly stop?: () => boolean;
-}
+/** How finely to look over the turn: coarse to half a degree, fine until 0.005 mm are sure. */
+export type Grid = 'coarse' | 'fine';
 
-/** Samples of the leading shaft's turn: coarse to half a degree, fine until 0.005 mm are sure. */
 export const grids = {
   coarse: { start: radians(8), finest: radians(0.5), within: 0.2 },
   fine: { start: radians(8), finest: radians(0.01), within: 0.005 },
@@ -65,17 +60,16 @@ function gcd(a: number, b: number): number {
 /** A gap (mm) at a forward turn of the leading shaft; where it is not below `cutoff`, `cutoff` will do. */
 export type Gap = (at: number, cutoff: number) => number;
 
-/** The encounter over a period; a gap of the ceiling where nothing comes nearer. Undefined when stopped. */
+/** The encounter over a period; a gap of the ceiling where nothing comes nearer. */
 export function overPeriod(
   gap: Gap,
   period: number,
-  pass: Pass,
-  search: Omit<LeastSearch, 'start' | 'finest' | 'within' | 'stop'>,
-): Encounter | undefined {
-  const least = leastOf(gap, { ...grids[pass.grid], ...search, stop: pass.stop });
-  if (!least) return undefined;
+  grid: Grid,
+  search: Omit<LeastSearch, 'start' | 'finest' | 'within'>,
+): Encounter {
+  const least = leastOf(gap, { ...grids[grid], ...search });
   if (search.steepest === 0 || least.value === search.ceiling) return always(least.value, period);
-  if (pass.grid === 'coarse') return { gap: least.value, within: least.within, turn: least.at, touching: [] };
+  if (grid === 'coarse') return { gap: least.value, within: least.within, turn: least.at, touching: [] };
   const best = settled(gap, least, period);
   return { gap: best.gap, within: least.within, turn: best.turn, touching: touchesOf(gap, period, best) };
 }

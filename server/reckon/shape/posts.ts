@@ -7,7 +7,7 @@
  * each other, and stems run through those before theirs.
  */
 import type { Mechanism, Point, Rectangle, Segment } from '../../../language/mechanism.ts';
-import type { Figures, Fraction } from '../figures.ts';
+import type { Fraction, MotionFigures } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
 import { barOutline } from './bars.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
@@ -17,7 +17,7 @@ import { encounterOf, near, sized } from './face.ts';
 import type { Unreckoned } from './keys.ts';
 import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf } from './movers.ts';
 import { arc, type Outline } from './outline.ts';
-import { always, commonPeriod, type Encounter, endless, type Gap, overPeriod, type Pass, rateOf } from './over-turn.ts';
+import { always, commonPeriod, type Encounter, endless, type Gap, type Grid, overPeriod, rateOf } from './over-turn.ts';
 import { passing } from './passing.ts';
 import type { Depth, StackFigure } from './stack.ts';
 
@@ -61,7 +61,7 @@ export interface Sliders {
   readonly unreckoned: readonly UnreckonedPart[];
 }
 
-export function slidersOf(m: Mechanism, figures: Figures, stack: StackFigure): Sliders {
+export function slidersOf(m: Mechanism, figures: MotionFigures, stack: StackFigure): Sliders {
   const sliders: Slider[] = [];
   const unreckoned: UnreckonedPart[] = [];
   for (const { segment: name, cam, stem: depth } of stack.followers) {
@@ -167,14 +167,14 @@ function guideOutline(segment: Segment, slide: Slide): Polygon | undefined {
 
 // ---- what they meet ---------------------------------------------------------------------------------------
 
-/** Every encounter of posts, stems and guides nearer than `near`. Undefined when stopped. */
-export function postGapsOf(
+/** Every encounter of posts, stems and guides nearer than `near`; pauses before each. */
+export function* postGapsOf(
   m: Mechanism,
-  figures: Figures,
+  figures: MotionFigures,
   { sliders, unreckoned }: Sliders,
   { bodies }: Bodies,
-  pass: Pass,
-): Posts | undefined {
+  grid: Grid,
+): Generator<void, Posts> {
   const gaps: PostGapFigure[] = [];
   const add = (of: Slider, against: SliderName | BodyName, depth: Depth, found: Encounter) => {
     if (found.gap >= near) return;
@@ -186,16 +186,15 @@ export function postGapsOf(
       const depth = shared(slider.depth, body.depth);
       const axis = axisOf(m, figures, body);
       if (!depth || !axis || belongs(slider, body)) continue;
-      const found = pass.stop?.() ? null : bodyEncounter(slider, body.outline, axis, pass);
-      if (found === null) return undefined;
+      yield;
+      const found = bodyEncounter(slider, body.outline, axis, grid);
       if (found) add(slider, named(body), depth, found);
     }
     for (const other of sliders.slice(i + 1)) {
       const depth = shared(slider.depth, other.depth);
       if (!depth || !crosses(slider, other) || !nearEachOther(slider, other)) continue;
-      const found = pass.stop?.() ? undefined : encounterOf(slider, other, pass);
-      if (!found) return undefined;
-      add(slider, slidName(other), depth, found);
+      yield;
+      add(slider, slidName(other), depth, encounterOf(slider, other, grid));
     }
   }
   return { gaps, unreckoned };
@@ -232,14 +231,14 @@ interface Axis {
   readonly ratio?: Fraction;
 }
 
-function axisOf(m: Mechanism, figures: Figures, body: Body): Axis | undefined {
+function axisOf(m: Mechanism, figures: MotionFigures, body: Body): Axis | undefined {
   const at = m.shafts.find((shaft) => shaft.name === body.shaft)?.at?.value;
   const figure = figures.shafts.find((shaft) => shaft.name === body.shaft);
   return at && figure && { at, rate: rateOf(figure), ...(figure.ratio && { ratio: figure.ratio }) };
 }
 
-/** The encounter of a slider with what turns; undefined where it stays farther off than `near`, null when stopped. */
-function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass): Encounter | undefined | null {
+/** The encounter of a slider with what turns; undefined where it stays farther off than `near`. */
+function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid): Encounter | undefined {
   const { motion } = slider;
   const here = moved(slider.outline, -axis.at.x, -axis.at.y);
   const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - outline.greatest;
@@ -256,7 +255,7 @@ function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass)
       return distanceTo(here, -x, -y) - outline.greatest;
     };
     const spans = spansOf([motion], period);
-    return overPeriod(gap, period, pass, { spans, steepest: steepness(motion), floor, ceiling: near }) ?? null;
+    return overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling: near });
   }
   const stroke = strokeOf(motion);
   const raised = distanceTo(here, -stroke * motion.along.x, -stroke * motion.along.y);
@@ -266,7 +265,7 @@ function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass)
   const shift = shiftAround(motion);
   const speed = Math.abs(axis.rate);
   const gap: Gap = (at, cutoff) => gapAt(...slide(at), axis.rate * at, cutoff);
-  const found = overPeriod(gap, period, pass, {
+  return overPeriod(gap, period, grid, {
     spans: [[0, period]],
     likely: [crestFacing(outline, axis.rate, azimuth)],
     steepest: steepness(motion) + speed * outline.greatest,
@@ -275,5 +274,4 @@ function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, pass: Pass)
     ceiling: near,
     bound: (at, half, cutoff) => bound(...slide(at), axis.rate * at, shift(at, half), speed * half, cutoff),
   });
-  return found ?? null;
 }

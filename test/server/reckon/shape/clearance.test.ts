@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians, turn } from '../../../../server/reckon/motion/angles.ts';
+import { finished } from '../../../../server/reckon/pausing.ts';
 import { bodiesOf } from '../../../../server/reckon/shape/bodies.ts';
 import {
   type ClearanceFigure,
@@ -12,6 +13,7 @@ import {
 import { camOutline } from '../../../../server/reckon/shape/cutting.ts';
 import { facing } from '../../../../server/reckon/shape/facing.ts';
 import { disc, type Outline } from '../../../../server/reckon/shape/outline.ts';
+import type { Grid } from '../../../../server/reckon/shape/over-turn.ts';
 import { commonPeriod } from '../../../../server/reckon/shape/over-turn.ts';
 import { stackOf } from '../../../../server/reckon/shape/stack.ts';
 import { cam, gear, given, lobesAt, mechanism, mesh, numeral, segment, shaft } from '../../../mechanisms.ts';
@@ -21,10 +23,10 @@ import { gapBetween, placed, regionOf, touches } from './oracle.ts';
 const camOf = (prime: number, stroke: number, ...lobes: number[][]): Outline =>
   camOutline(programme('simple harmonic', stroke, ...lobes), { kind: 'round', prime, nose: 1.5, offset: 0 })!;
 
-const fine = { grid: 'fine' } as const;
+const fine = 'fine';
 const geared: Setting = { distance: 50, azimuth: 0, rates: [-1, 1], period: turn };
-const ask = (a: Outline, b: Outline, setting: Partial<Setting> = {}, pass: Parameters<typeof clearanceOf>[3] = fine) =>
-  clearanceOf({ outline: a }, { outline: b }, { ...geared, ...setting }, pass)!;
+const ask = (a: Outline, b: Outline, setting: Partial<Setting> = {}, grid: Grid = fine) =>
+  clearanceOf({ outline: a }, { outline: b }, { ...geared, ...setting }, grid);
 
 describe('gaps by hand', () => {
   it('of two discs is the distance less their radii', () => {
@@ -87,7 +89,7 @@ describe('a clash at one angle only', () => {
   });
 
   it('is already seen, if less exactly, on the coarse grid', () => {
-    const found = ask(narrow(at), narrow(180 - at), { ...setting, distance: 47.6 }, { grid: 'coarse' });
+    const found = ask(narrow(at), narrow(180 - at), { ...setting, distance: 47.6 }, 'coarse');
     expect(Math.abs(found.gap - -0.4)).toBeLessThan(0.25);
   });
 });
@@ -212,15 +214,14 @@ describe('the numeral', () => {
   const m = numeral();
   const figures = reckon(m);
   const stack = stackOf(m);
-  const all = (pass: Parameters<typeof clearancesOf>[3]) =>
-    clearancesOf(m, figures, bodiesOf(m, figures, stack), pass)!;
+  const all = () => finished(clearancesOf(m, figures, bodiesOf(m, figures, stack), fine));
   const pair = (found: readonly ClearanceFigure[], a: string, b: string) =>
     found.find(
       ({ between: [one, two] }) => one.name === a && two.name === b && one.kind === 'cam' && two.kind === 'cam',
     );
 
   it('is clear all round, by levels', () => {
-    const { clearances, unreckoned } = all(fine);
+    const { clearances, unreckoned } = all();
     expect(unreckoned.map(({ of }) => of)).toEqual(['upper', 'lower']); // neither key nor bearing
     expect(Math.min(...clearances.map(({ gap }) => gap))).toBeCloseTo(70 - 27 - 27, 6);
     expect(pair(clearances, 'camA', 'camD')).toBeDefined();
@@ -232,18 +233,16 @@ describe('the numeral', () => {
   });
 
   it('says the angle in turns of the leading shaft and in steps', () => {
-    const { clearances } = all(fine);
+    const { clearances } = all();
     const { turn: angle, moment } = pair(clearances, 'camA', 'camD')!;
     expect(moment! * (turn / 10)).toBeCloseTo(angle!, 9);
   });
 
-  it('stops when told to', () => {
-    const near = numeral({
-      shafts: [shaft('upper', [0, 25], 'clockwise'), shaft('lower', [0, -25], 'counterclockwise')],
-    });
-    const close = reckon(near);
-    const bodies = bodiesOf(near, close, stackOf(near));
-    expect(clearancesOf(near, close, bodies, { grid: 'fine', stop: () => true })).toBeUndefined();
+  it('pauses before each pair', () => {
+    const pairs = clearancesOf(m, figures, bodiesOf(m, figures, stack), fine);
+    let pauses = 0;
+    while (!pairs.next().done) pauses++;
+    expect(pauses).toBe(all().clearances.length);
   });
 
   it('takes well under 150 ms for the fine pass and a few for the coarse', () => {
@@ -253,13 +252,13 @@ describe('the numeral', () => {
       });
       return { next, figures: reckon(next) };
     };
-    const time = (grid: 'coarse' | 'fine') => {
+    const time = (grid: Grid) => {
       const rounds = 5;
       let spent = 0;
       for (let i = 0; i < rounds + 2; i++) {
         const { next, figures } = fresh();
         const since = process.cpuUsage();
-        clearancesOf(next, figures, bodiesOf(next, figures, stackOf(next)), { grid });
+        finished(clearancesOf(next, figures, bodiesOf(next, figures, stackOf(next)), grid));
         const { user, system } = process.cpuUsage(since);
         if (i >= 2) spent += (user + system) / 1000;
       }
@@ -276,7 +275,7 @@ describe('what cannot be reckoned', () => {
   const askAll = (more: Parameters<typeof numeral>[0]) => {
     const m = numeral(more);
     const figures = reckon(m);
-    return clearancesOf(m, figures, bodiesOf(m, figures, stackOf(m)), fine)!;
+    return finished(clearancesOf(m, figures, bodiesOf(m, figures, stackOf(m)), fine));
   };
   const sound = ({ clearances }: ReturnType<typeof askAll>) => {
     for (const { gap, turn: at } of clearances) {
@@ -324,7 +323,7 @@ describe('what cannot be reckoned', () => {
       ],
     });
     const figures = reckon(m);
-    const { clearances } = clearancesOf(m, figures, bodiesOf(m, figures, stackOf(m)), fine)!;
+    const { clearances } = finished(clearancesOf(m, figures, bodiesOf(m, figures, stackOf(m)), fine));
     expect(clearances.find(({ between }) => between.every(({ kind }) => kind === 'cam'))).toMatchObject({
       gap: expect.closeTo(300 - 2 * 25.5, 6),
       anyStand: true,

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Bar, Mechanism, Segment } from '../../../../language/mechanism.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians, turn } from '../../../../server/reckon/motion/angles.ts';
+import { finished } from '../../../../server/reckon/pausing.ts';
 import { area, barOutline } from '../../../../server/reckon/shape/bars.ts';
 import { distanceTo, hull, meetings, moved, without } from '../../../../server/reckon/shape/convex.ts';
 import { type Face, faceOf } from '../../../../server/reckon/shape/face.ts';
@@ -10,8 +11,8 @@ import { liftAfter, motionOf } from '../../../../server/reckon/shape/movers.ts';
 import { bar, cam, given, lobesAt, mechanism, numeral, segment, shaft } from '../../../mechanisms.ts';
 import { gapBetween, region } from './oracle.ts';
 
-const fine = { grid: 'fine' } as const;
-const face = (m: Mechanism): Face => faceOf(m, reckon(m), fine)!;
+const fine = 'fine';
+const face = (m: Mechanism): Face => finished(faceOf(m, reckon(m), fine));
 
 /** Two bars on one shaft that turns counter-clockwise; their cams are up where stated. */
 function pair(one: Partial<Segment>, two: Partial<Segment>, lobesOne: number[][], lobesTwo: number[][]): Mechanism {
@@ -124,7 +125,7 @@ describe('gaps between tilted and cut bars', () => {
           ],
         });
         const figures = reckon(m);
-        const [least] = faceOf(m, figures, fine)!.gaps;
+        const [least] = finished(faceOf(m, figures, fine)).gaps;
         const bars = m.segments.map((s) => s.bar!.value);
         const centre = { x: (bars[0].at.x + bars[1].at.x) / 2, y: (bars[0].at.y + bars[1].at.y) / 2 };
         const at = (angle: number) =>
@@ -245,9 +246,9 @@ describe('what cannot be reckoned', () => {
     const plain = numeral();
     const m = numeral({ segments: plain.segments.map((one) => ({ ...one, bar: given(at[one.name]) })) });
     const figures = reckon(m);
-    faceOf(m, figures, fine);
+    finished(faceOf(m, figures, fine));
     const since = process.cpuUsage();
-    const { gaps } = faceOf(m, figures, fine)!;
+    const { gaps } = finished(faceOf(m, figures, fine));
     const { user, system } = process.cpuUsage(since);
     console.log(`a face in motion: ${((user + system) / 1000).toFixed(1)} ms`);
     expect(gaps).toHaveLength(21);

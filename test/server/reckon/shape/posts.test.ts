@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Mechanism, Point, Rectangle, Segment } from '../../../../language/mechanism.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians, turn } from '../../../../server/reckon/motion/angles.ts';
+import { finished } from '../../../../server/reckon/pausing.ts';
 import { bodiesOf } from '../../../../server/reckon/shape/bodies.ts';
 import { moved } from '../../../../server/reckon/shape/convex.ts';
 import { liftAfter } from '../../../../server/reckon/shape/movers.ts';
@@ -10,10 +11,10 @@ import { disc, type Outline, outlineThrough } from '../../../../server/reckon/sh
 import { passing } from '../../../../server/reckon/shape/passing.ts';
 import { type PostGapFigure, postGapsOf, type Slider, slidersOf } from '../../../../server/reckon/shape/posts.ts';
 import { stackOf } from '../../../../server/reckon/shape/stack.ts';
-import { cam, given, lobesAt, mechanism, numeral, segment, shaft } from '../../../mechanisms.ts';
+import { cam, given, lobesAt, mechanism, segment, shaft } from '../../../mechanisms.ts';
 import { gapBetween, placed, region, regionOf } from './oracle.ts';
 
-const fine = { grid: 'fine' } as const;
+const fine = 'fine';
 const rectangle = (width: number, height: number, x: number, y: number) =>
   given<Rectangle>({ width, height, at: { x, y } });
 
@@ -29,7 +30,7 @@ function reckoned(m: Mechanism): Reckoned {
   const stack = stackOf(m);
   const bodies = bodiesOf(m, figures, stack);
   const sliders = slidersOf(m, figures, stack);
-  const { gaps, unreckoned } = postGapsOf(m, figures, sliders, bodies, fine)!;
+  const { gaps, unreckoned } = finished(postGapsOf(m, figures, sliders, bodies, fine));
   const outline = (name: string) => bodies.bodies.find((body) => body.kind === 'cam' && body.name === name)!.outline;
   return { gaps, unreckoned, sliders: sliders.sliders, outline };
 }
@@ -234,13 +235,5 @@ describe('what cannot be reckoned', () => {
     const found = reckoned(twoLevels({}, { post: rectangle(30, 8, 6, 0) }));
     expect(between(found, 'post b', 'cam camA')).toMatchObject({ touching: [[0, expect.any(Number)]] });
     expect(between(found, 'post b', 'cam camA')!.gap).toBeLessThan(-10);
-  });
-
-  it('stops when told to', () => {
-    const m = numeral();
-    const figures = reckon(m);
-    const stack = stackOf(m);
-    const pass = { grid: 'fine', stop: () => true } as const;
-    expect(postGapsOf(m, figures, slidersOf(m, figures, stack), bodiesOf(m, figures, stack), pass)).toBeUndefined();
   });
 });
