@@ -12,7 +12,9 @@ import { type Resolved, resolveDocument } from '../language/resolve.ts';
 import type { DesignDocument } from '../language/services.ts';
 import { findingsOf } from './checks/index.ts';
 import type { Reckoned } from './protocol.ts';
-import { reckon } from './reckon/figures.ts';
+import type { Figures } from './reckon/figures.ts';
+import { reckon, refined } from './reckon/figures.ts';
+import { finished } from './reckon/pausing.ts';
 
 export interface Analysis {
   /** The file, as a URI. */
@@ -20,6 +22,8 @@ export interface Analysis {
   readonly version: number;
   readonly resolved: Resolved;
   readonly mechanisms: readonly Reckoned[];
+  /** What is wrong with the text itself. */
+  readonly problems: readonly Finding[];
   /** Of the text, of its meaning and of the checks, in the order of the text. */
   readonly findings: readonly Finding[];
   /** The first finding that keeps the text from being read whole. */
@@ -38,16 +42,18 @@ const unreadable = new Set(['unreadable-text', 'unexpected-text', 'deep-nesting'
 
 const kept = new WeakMap<Mechanism, Reckoned>();
 
-/** A mechanism with its figures and findings, reckoned once. */
-export function reckoned(mechanism: Mechanism): Reckoned {
-  let known = kept.get(mechanism);
-  if (!known) {
-    const figures = reckon(mechanism);
-    known = { mechanism, figures, findings: findingsOf(mechanism, figures) };
-    kept.set(mechanism, known);
-  }
+/** A mechanism with its figures and findings, reckoned once: what meets coarsely, unless it has been refined. */
+function reckoned(mechanism: Mechanism): Reckoned {
+  return kept.get(mechanism) ?? keep(mechanism, reckon(mechanism));
+}
+
+function keep(mechanism: Mechanism, figures: Figures): Reckoned {
+  const known = { mechanism, figures, findings: findingsOf(mechanism, figures) };
+  kept.set(mechanism, known);
   return known;
 }
+
+const isFine = ({ figures }: Reckoned): boolean => figures.encounters.grid === 'fine';
 
 /** Analyses a linked document; pauses before each mechanism, so that others may have the processor. */
 export function* analysing(
@@ -62,25 +68,42 @@ export function* analysing(
     yield;
     mechanisms.push(reckoned(mechanism));
   }
-  const findings = [...problems, ...resolved.problems, ...mechanisms.flatMap(({ findings }) => findings)];
   const broken = readsWhole(document) ? undefined : problems.find(({ code }) => unreadable.has(code));
   return {
     file: document.uri.toString(),
     version: document.textDocument.version,
     resolved,
     mechanisms,
-    findings: inOrder(findings, document),
+    problems,
+    findings: allFindings(document, problems, resolved, mechanisms),
     ...(broken && { broken }),
   };
 }
 
-/** The same in one go. */
-export function analyse(document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis {
-  const steps = analysing(document, documents, previous);
-  for (;;) {
-    const { done, value } = steps.next();
-    if (done) return value;
+/** The analysis with what meets reckoned finely; itself, where that is done. Pauses often. */
+export function* refining(analysis: Analysis, document: DesignDocument): Generator<void, Analysis> {
+  if (analysis.mechanisms.every(isFine)) return analysis;
+  const mechanisms: Reckoned[] = [];
+  for (const { mechanism } of analysis.mechanisms) {
+    const known = reckoned(mechanism);
+    mechanisms.push(isFine(known) ? known : keep(mechanism, yield* refined(mechanism, known.figures)));
   }
+  const { problems, resolved } = analysis;
+  return { ...analysis, mechanisms, findings: allFindings(document, problems, resolved, mechanisms) };
+}
+
+/** The whole way in one go, finely. */
+export function analyse(document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis {
+  return finished(refining(finished(analysing(document, documents, previous)), document));
+}
+
+function allFindings(
+  document: DesignDocument,
+  problems: readonly Finding[],
+  resolved: Resolved,
+  mechanisms: readonly Reckoned[],
+): Finding[] {
+  return inOrder([...problems, ...resolved.problems, ...mechanisms.flatMap(({ findings }) => findings)], document);
 }
 
 function inOrder(findings: readonly Finding[], document: DesignDocument): Finding[] {

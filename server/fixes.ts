@@ -14,7 +14,8 @@ import {
   openDesign,
   type Read,
 } from '../language/services.ts';
-import { type Analysis, analyse } from './analysis.ts';
+import { type Analysis, analyse, refining } from './analysis.ts';
+import { finished } from './reckon/pausing.ts';
 
 /** The text that findings were found in. */
 export interface Scene {
@@ -68,7 +69,8 @@ function proveWay(finding: Finding, fix: Fix, { through, files }: Way, scene: Sc
   const copy = openAfresh(own, (file) => changed.get(file) ?? (file === own ? ground : read(file)));
   const after = analyse(copy, documents, alone === undefined ? analysis : undefined);
   const counted = ({ place }: Finding) => alone === undefined || place.top === alone;
-  const isTrue = mends(finding, analysis.findings.filter(counted), after.findings.filter(counted));
+  const before = finished(refining(analysis, document));
+  const isTrue = mends(finding, before.findings.filter(counted), after.findings.filter(counted));
   const title = through === undefined ? fix.title : `${fix.title}, by ${through} for all that use it`;
   return isTrue ? { title, files } : undefined;
 }

@@ -1,7 +1,7 @@
 /** The newest analysis of every text, and the last good mechanisms for its chart. */
 import { type Cancellation, interruptAndCheck, type URI } from 'langium';
 import type { DesignDocument } from '../../language/services.ts';
-import { type Analysis, analysing } from '../analysis.ts';
+import { type Analysis, analysing, refining } from '../analysis.ts';
 import type { ChartChanged, ChartState, Reckoned } from '../protocol.ts';
 import type { DesignServices } from './services.ts';
 
@@ -11,10 +11,17 @@ interface Known {
   readonly good: readonly Reckoned[];
 }
 
+/** Rest after the last analysis before it is refined, and the longest go at it without a pause, ms. */
+const restBefore = 120;
+const longestGo = 4;
+
+const rest = (time: number) => new Promise((resolve) => setTimeout(resolve, time));
+
 export class Analyses {
   private readonly services: DesignServices;
   private readonly known = new Map<string, Known>();
   private readonly listeners: ((changed: ChartChanged) => void)[] = [];
+  private readonly refinedListeners: ((document: DesignDocument, analysis: Analysis) => void)[] = [];
 
   constructor(services: DesignServices) {
     this.services = services;
@@ -28,24 +35,52 @@ export class Analyses {
     this.listeners.push(listener);
   }
 
-  /** Analyses a linked text anew; lets other work in between its mechanisms. */
+  /** Told when the newest analysis of a text has been refined, and its findings are others than before. */
+  onRefined(listener: (document: DesignDocument, analysis: Analysis) => void): void {
+    this.refinedListeners.push(listener);
+  }
+
+  /** Analyses a linked text anew, lets other work in between its mechanisms, and has it refined when there is time. */
   async renew(document: DesignDocument, token: Cancellation.CancellationToken): Promise<Analysis> {
     const known = this.known.get(document.uri.toString());
     const steps = analysing(document, this.services.shared.workspace.LangiumDocuments, known?.analysis);
     for (;;) {
       const { done, value } = steps.next();
-      if (done) return this.keep(document, value);
+      if (done) {
+        this.keep(document, value);
+        this.refine(document, value).catch((failure: unknown) => console.error('Refining failed:', failure));
+        return value;
+      }
       await interruptAndCheck(token);
     }
   }
 
-  private keep({ uri, textDocument }: DesignDocument, analysis: Analysis): Analysis {
+  /** Reckons finely once nothing has been typed for a moment, in short goes; drops it for a newer analysis. */
+  private async refine(document: DesignDocument, analysis: Analysis): Promise<void> {
+    const isNewest = () => this.of(document.uri) === analysis && document.textDocument.version === analysis.version;
+    await rest(restBefore);
+    const steps = refining(analysis, document);
+    while (isNewest()) {
+      const until = performance.now() + longestGo;
+      do {
+        const { done, value } = steps.next();
+        if (!done) continue;
+        if (value === analysis) return;
+        this.keep(document, value);
+        if (sameFindings(value, analysis)) return;
+        for (const listener of this.refinedListeners) listener(document, value);
+        return;
+      } while (performance.now() < until);
+      await rest(0);
+    }
+  }
+
+  private keep({ uri, textDocument }: DesignDocument, analysis: Analysis): void {
     const name = uri.toString();
     const good = analysis.broken ? (this.known.get(name)?.good ?? analysis.mechanisms) : analysis.mechanisms;
     this.known.set(name, { analysis, good });
     const changed = { uri: name, version: textDocument.version, stale: analysis.broken !== undefined };
     for (const listener of this.listeners) listener(changed);
-    return analysis;
   }
 
   /** The newest analysis of a text; undefined before its first. */
@@ -68,4 +103,13 @@ export class Analyses {
       ...(broken && { stale: { reason: broken.message, range } }),
     };
   }
+}
+
+/** Whether two analyses of one text tell the same. */
+function sameFindings(one: Analysis, other: Analysis): boolean {
+  const told = ({ findings }: Analysis) =>
+    JSON.stringify(
+      findings.map(({ code, severity, message, place, accepted }) => [code, severity, message, place, accepted]),
+    );
+  return told(one) === told(other);
 }

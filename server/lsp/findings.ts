@@ -4,6 +4,7 @@ import { Cancellation, isOperationCancelled, type LangiumDocument } from 'langiu
 import { type Diagnostic, DiagnosticSeverity, DiagnosticTag } from 'vscode-languageserver';
 import type { Finding, Severity } from '../../language/mechanism.ts';
 import type { DesignDocument } from '../../language/services.ts';
+import type { Analysis } from '../analysis.ts';
 import type { DesignServices } from './services.ts';
 
 const severities: Record<Severity, DiagnosticSeverity> = {
@@ -37,7 +38,7 @@ export class DesignValidator implements DocumentValidator {
   ): Promise<Diagnostic[]> {
     try {
       const analysis = await this.services.Analyses.renew(document as DesignDocument, token);
-      return this.diagnostics(analysis.findings);
+      return this.diagnosticsOf(analysis);
     } catch (failure) {
       if (isOperationCancelled(failure)) throw failure;
       console.error('Reckoning failed:', failure);
@@ -45,7 +46,7 @@ export class DesignValidator implements DocumentValidator {
     }
   }
 
-  private diagnostics(findings: readonly Finding[]): Diagnostic[] {
+  diagnosticsOf({ findings }: Analysis): Diagnostic[] {
     return findings.flatMap((finding, index) =>
       finding.accepted === undefined ? (this.diagnostic(finding, index) ?? []) : [],
     );

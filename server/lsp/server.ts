@@ -73,14 +73,20 @@ export function serveDesigns(surroundings: Surroundings): void {
   connection.listen();
 }
 
-function publishFindings(connection: Connection, { shared }: DesignServices): void {
-  const { DocumentBuilder } = shared.workspace;
+function publishFindings(connection: Connection, services: DesignServices): void {
+  const { DocumentBuilder } = services.shared.workspace;
   DocumentBuilder.onUpdate((_changed, deleted) => {
     for (const uri of deleted) connection.sendDiagnostics({ uri: uri.toString(), diagnostics: [] });
   });
   DocumentBuilder.onDocumentPhase(DocumentState.Validated, ({ uri, diagnostics = [], textDocument }) => {
     if (isLibraryFile(uri.toString())) return;
     connection.sendDiagnostics({ uri: uri.toString(), version: textDocument.version, diagnostics });
+  });
+  services.Analyses.onRefined((document, analysis) => {
+    if (isLibraryFile(analysis.file)) return;
+    const diagnostics = services.validation.DocumentValidator.diagnosticsOf(analysis);
+    document.diagnostics = diagnostics;
+    connection.sendDiagnostics({ uri: analysis.file, version: analysis.version, diagnostics });
   });
 }
 

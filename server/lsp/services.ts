@@ -33,6 +33,7 @@ export interface Own {
   readonly Analyses: Analyses;
   readonly Places: Places;
   readonly Settings: Settings;
+  readonly validation: { readonly DocumentValidator: DesignValidator };
 }
 
 export type DesignServices = LangiumServices & Own;

@@ -1,7 +1,8 @@
 /** Measures within one process: what reading and linking a text costs by itself, and what all that follows adds. */
 import '../../language/group-by.mjs';
 import { createLobeServices, readDesign } from '../../language/services.ts';
-import { type Analysis, analyse } from '../../server/analysis.ts';
+import { type Analysis, analysing } from '../../server/analysis.ts';
+import { finished } from '../../server/reckon/pausing.ts';
 // @ts-expect-error: plain JavaScript, shared with the bench that starts this
 import { board, design } from './texts.mjs';
 
@@ -20,7 +21,7 @@ function measure(text: string, rounds: number): { parseLink: number; after: numb
     const started = performance.now();
     const document = readDesign(services, typed);
     const linked = performance.now();
-    previous = analyse(document, documents, previous);
+    previous = finished(analysing(document, documents, previous));
     if (round < 5) continue;
     parseLink.push(linked - started);
     after.push(performance.now() - linked);

@@ -384,6 +384,24 @@ describe('the chart', () => {
     expect(stale.stale!.range.start.line).toBe(client.position(at).line);
   });
 
+  it('is of what was reckoned coarsely while one types, and finely a moment after', async () => {
+    const grid = async () =>
+      (await client.request<ChartState>('lobewright/chartOf', { uri: design })).mechanisms[0]!.figures.encounters.grid;
+    await client.open(sign);
+    expect(await grid()).toBe('coarse');
+    const at = sign.indexOf('base 22 mm') + 'base 2'.length;
+    for (const digit of ['3', '4', '5', '6']) {
+      await client.change(digit, [at, at + 1]);
+      expect(await grid()).toBe('coarse');
+    }
+    await expect.poll(grid, { timeout: 5000 }).toBe('fine');
+    // The same findings are not told again.
+    expect(client.published.filter(({ version }) => version === 5)).toHaveLength(1);
+    // What is not touched stays fine.
+    await client.change('// a line more\n', [0, 0]);
+    expect(await grid()).toBe('fine');
+  });
+
   it('knows where a place is now, and which part stands at a position', async () => {
     await client.open(sign);
     const { mechanisms } = await client.request<ChartState>('lobewright/chartOf', { uri: design });
