@@ -4,7 +4,7 @@ import { nameOf, type Scalar, scalars } from '../../language/properties.ts';
 import { say, wants } from '../../language/units.ts';
 import type { Reckoned } from '../protocol.ts';
 import type { CamFigure, Figures, Fraction } from '../reckon/figures.ts';
-import { pushTurn } from '../reckon/motion/push.ts';
+import { pushTurn } from '../reckon/force/push.ts';
 import { deg, lines, list, mm } from './said.ts';
 
 /** What was reckoned of a mechanism as a whole. */

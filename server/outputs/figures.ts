@@ -4,6 +4,7 @@
  */
 import type { Place } from '../../language/mechanism.ts';
 import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figures.ts';
+import type { SpringFigure } from '../reckon/force/springs.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
 import { rounded } from './rounded.ts';
@@ -42,6 +43,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
       })),
       cams: figures.cams.map((cam) => camJson(cam, figures)),
       steps: figures.steps,
+      springs: figures.springs.map(springJson),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
         figure,
@@ -69,6 +71,25 @@ function camJson(cam: CamFigure, figures: Figures) {
     ...(cam.pitchCurvature && { pitchCurvature: radii(cam.pitchCurvature) }),
     ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
     ...(cam.lostLift && { lostLift: rounded(cam.lostLift.value) }),
+  };
+}
+
+function springJson({ name, rate, lowered, raised, coil, work }: SpringFigure) {
+  return {
+    name,
+    rate: rounded(rate),
+    ...(lowered !== undefined && { lowered: rounded(lowered) }),
+    ...(raised !== undefined && { raised: rounded(raised) }),
+    ...(coil && {
+      coil: coil.kind,
+      index: rounded(coil.index),
+      correction: rounded(coil.correction),
+      solid: rounded(coil.solid),
+      ...(coil.range !== undefined && { range: rounded(coil.range) }),
+      allowedStress: rounded(coil.allowed),
+    }),
+    ...(work && { stress: rounded(work.stress) }),
+    ...(work?.reserve !== undefined && { reserve: rounded(work.reserve) }),
   };
 }
 
@@ -176,6 +197,21 @@ export function figuresText(figures: Figures): string {
           cam.lostLift && cam.lostLift.value > 0.0005 ? short(cam.lostLift.value) : '',
           short(cam.smallestBase),
         ]),
+    ),
+    table(
+      'Springs',
+      ['name', 'N/mm', 'N lowered', 'N raised', 'MPa', 'allowed MPa', 'solid mm', 'range mm', 'reserve'],
+      figures.springs.map(({ name, rate, lowered, raised, coil, work }) => [
+        name,
+        short(rate),
+        short(lowered),
+        short(raised),
+        short(work?.stress),
+        short(coil?.allowed),
+        short(coil?.solid),
+        short(coil?.range),
+        work?.reserve === undefined ? '' : `${Math.round(work.reserve * 100)} %`,
+      ]),
     ),
     table(
       'Taken for granted',

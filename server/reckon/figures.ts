@@ -9,6 +9,7 @@
  */
 import type { Law, Mechanism, Place, Sense, UsedDefault } from '../../language/mechanism.ts';
 import { camsOf } from './cams.ts';
+import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
@@ -253,6 +254,8 @@ export interface Figures extends MotionFigures {
   readonly stack: StackFigure;
   readonly keyed: KeyedParts;
   readonly encounters: Encounters;
+  /** Those whose rate is known. */
+  readonly springs: readonly SpringFigure[];
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -269,6 +272,7 @@ export function reckon(m: Mechanism): Figures {
     stack,
     keyed: keyedPartsOf(m, motion),
     encounters: finished(encountersOf(m, motion, stack, 'coarse')),
+    springs: springsOf(m),
   };
 }
 
@@ -295,6 +299,7 @@ function motionFigures(m: Mechanism): MotionFigures {
   const cams = camsOf(m, train.shafts, symbols, told);
   const deepest = Math.max(0, ...m.cams.map((cam) => cam.level?.value ?? 0));
   wantForMeshes(m, told);
+  tellSprings(m, told);
   return {
     name: m.name,
     ...(symbols.length > 0 && train.leading !== undefined && { step: turn / symbols.length }),
