@@ -7,7 +7,7 @@
  * Angles: a shaft's turn `θ` counts counter-clockwise as the reader sees it, 0 at home. A cam angle `ψ` is measured
  * in the cam's frame; under a follower at azimuth `φ` it is `ψ = φ − θ`. `t` counts steps from home (real number).
  */
-import type { Law, Mechanism, Place, Sense, UsedDefault } from '../../language/mechanism.ts';
+import type { Law, Mechanism, Place, Point, Sense, UsedDefault } from '../../language/mechanism.ts';
 import { camsOf } from './cams.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
@@ -106,14 +106,23 @@ export interface FollowedLift {
 /**
  * A profile that the cutter has left with corners, on which the follower then turns below the programmed lift. A
  * round nose rides at `offset`, its centre `lowered` from the shaft along the slide when down; a flat face (no nose)
- * stands `lowered` from the shaft itself.
+ * stands `lowered` from the shaft itself; a nose on an arm swings about its pivot.
  */
 export interface Cut {
   readonly nose?: number;
   readonly offset: number;
   readonly lowered: number;
+  readonly swing?: Swing;
   /** Sorted; never empty. */
   readonly corners: readonly Corner[];
+}
+
+/** An arm in the frame of the azimuth: from `start` when lowered, counter-clockwise (`side` +1) when it rises. */
+export interface Swing {
+  readonly pivot: Point;
+  readonly arm: number;
+  readonly start: number;
+  readonly side: 1 | -1;
 }
 
 /** A corner of the profile, in the cam's frame, that is ridden on from `from` counter-clockwise to `to`. */

@@ -6,7 +6,7 @@
  * its flanks meet at `from` = `to`, below the full stroke.
  */
 import type { Law } from '../../../language/mechanism.ts';
-import type { Corner, Cut, FollowedLift, Lobe, LobeFlank } from '../figures.ts';
+import type { Corner, Cut, FollowedLift, Lobe, LobeFlank, Swing } from '../figures.ts';
 import { turn, wrapped } from './angles.ts';
 import { type Motion, motion, type Stretch, stretches } from './laws.ts';
 
@@ -56,11 +56,12 @@ function cornerUnder(cut: Cut, psi: number): Corner | undefined {
   return wrapped(angle - corner.from) <= corner.to - corner.from ? corner : undefined;
 }
 
-/** A round nose's centre stands `nose` from the corner, on its slide; a flat face lies on the corner. */
-export function onCorner({ nose, offset, lowered }: Cut, { x, y }: Corner, psi: number): Motion {
+/** A round nose's centre stands `nose` from the corner, on its slide or arm; a flat face lies on the corner. */
+export function onCorner({ nose, offset, lowered, swing }: Cut, { x, y }: Corner, psi: number): Motion {
   const [c, s] = [Math.cos(psi), Math.sin(psi)];
   const along = x * c + y * s;
   const left = y * c - x * s;
+  if (swing) return swungOnCorner(swing, nose!, along, left);
   if (nose === undefined) return { lift: along - lowered, slope: left, curve: -along };
   const aside = left - offset;
   const rise = Math.sqrt(Math.max(0, nose * nose - aside * aside)) || Number.MIN_VALUE;
@@ -70,6 +71,27 @@ export function onCorner({ nose, offset, lowered }: Cut, { x, y }: Corner, psi: 
     slope: left + turned,
     curve: -along + (aside * left - along * along - turned * turned) / rise,
   };
+}
+
+/**
+ * The nose's centre F lies `arm` from the pivot and `nose` from the corner P, on the outer side. From |F − P| = nose,
+ * with F′ = s′D, F″ = s″D + s′²(pivot − F)/arm², P′ = −z×P, P″ = −P; derived.
+ */
+function swungOnCorner({ pivot, arm, start, side }: Swing, nose: number, x: number, y: number): Motion {
+  const [dx, dy] = [x - pivot.x, y - pivot.y];
+  const reach = Math.hypot(dx, dy);
+  const cosine = (arm * arm + reach * reach - nose * nose) / (2 * arm * reach);
+  const angle = Math.atan2(dy, dx) + side * Math.acos(Math.min(1, Math.max(-1, cosine)));
+  const swung = wrapped(side * (angle - start) + Math.PI) - Math.PI;
+  const [ax, ay] = [Math.cos(angle), Math.sin(angle)];
+  const [nx, ny] = [pivot.x + arm * ax - x, pivot.y + arm * ay - y];
+  const [aheadX, aheadY] = [-side * ay, side * ax];
+  const push = nx * aheadX + ny * aheadY || Number.MIN_VALUE;
+  const slope = (nx * y - ny * x) / push;
+  const [vx, vy] = [slope * aheadX - y, slope * aheadY + x];
+  const bend = (slope * slope) / arm;
+  const curve = (bend * (nx * ax + ny * ay) - nx * x - ny * y - vx * vx - vy * vy) / push;
+  return { lift: arm * swung, slope, curve };
 }
 
 function programmedAt(lift: FollowedLift, psi: number): Motion {

@@ -2,13 +2,14 @@
 import type { Point } from '../../../language/mechanism.ts';
 import type { FollowedLift } from '../figures.ts';
 import { radians, turn, wrapped } from '../motion/angles.ts';
-import { type Motion, stretches } from '../motion/laws.ts';
-import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
+import type { Motion } from '../motion/laws.ts';
+import { liftAt } from '../motion/lift.ts';
+import { jointsOf } from './flanks.ts';
 import { arc, disc, type Outline, outlineThrough, piecesOf, sagAt } from './outline.ts';
 import { loweredAngle, type PivotedNose, pivotedPitchCurvature, pivotedStand } from './pivoted.ts';
 import { pitchCurvature, pitchPoint, pressureAngle, type RoundNose } from './profile.ts';
 
-/** What rides on the cam: a round nose on a slide or an arm, or a flat face square to its slide. */
+/** What rides on the cam and has cut it: a round nose on a slide or an arm, or a flat face square to its slide. */
 export type Rider =
   | ({ readonly kind: 'round' } & RoundNose)
   | ({ readonly kind: 'pivoted' } & PivotedNose)
@@ -100,25 +101,12 @@ function strideOf(
 ): number {
   if (at.slope === 0 && at.curve === 0) return Math.sqrt((8 * sagAt(prime)) / (prime + at.lift));
   const bend = Math.abs(curvature);
-  const radius = Math.abs(1 / Math.max(bend, 1e-6) - nose);
+  const radius = Math.abs(Math.sign(curvature) / Math.max(bend, 1e-6) - nose);
   const fitting = Math.sqrt((8 * sagAt(radius)) / radius) / (bend * speed);
   return Math.min(radians(0.5), Math.max(radians(0.05), fitting || radians(0.5)));
 }
 
 const almost = 1e-9;
-
-/** Cam angles at which the motion is not smooth, ascending, with 0 and a whole turn. */
-function knots(lift: FollowedLift): number[] {
-  const found = lift.lobes.flatMap((lobe) => {
-    const joints = (law: typeof lobe.before.law) => stretches(law).map((stretch) => stretch.to);
-    const before = joints(lobe.before.law).map((x) => startOf(lobe) + x * wholeWidth(lobe.before));
-    const after = joints(lobe.after.law).map((x) => endOf(lobe) - x * wholeWidth(lobe.after));
-    return [startOf(lobe), lobe.from, lobe.to, endOf(lobe), ...before, ...after];
-  });
-  const corners = lift.cut?.corners.flatMap(({ from, to }) => [from, to]) ?? [];
-  const sorted = [0, ...[...found, ...corners].map(wrapped).sort((a, b) => a - b), turn];
-  return sorted.filter((angle, i) => i === 0 || angle - sorted[i - 1] > 4 * almost);
-}
 
 /** Normals farther apart than this do not belong to one smooth curve. */
 const sharp = radians(4);
@@ -148,7 +136,7 @@ function contacts(lift: FollowedLift, { stand, nose }: Ride): Point[] {
     points.push(next.touch);
     last = next;
   };
-  const angles = knots(lift);
+  const angles = jointsOf(lift);
   for (let i = 1; i < angles.length; i++) {
     const [from, to] = [angles[i - 1] + almost, angles[i] - almost];
     for (let psi = from; psi < to; psi += last.stride) go(psi);
@@ -163,7 +151,7 @@ function contacts(lift: FollowedLift, { stand, nose }: Ride): Point[] {
  * undercut cams, whose contacts run back and forth.
  */
 function envelope(lift: FollowedLift, { stand, nose, aside }: Ride): Point[] {
-  const angles = knots(lift);
+  const angles = jointsOf(lift);
   const stands = angles.slice(1).flatMap((to, i) => {
     const from = angles[i];
     const pieces = Math.max(1, Math.ceil((to - from) / radians(0.1)));

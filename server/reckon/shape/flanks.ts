@@ -154,6 +154,19 @@ export function survey(
   });
 }
 
+/** Cam angles at which the followed lift is not smooth, ascending, with 0 and a whole turn. */
+export function jointsOf(lift: FollowedLift): number[] {
+  const found = lift.lobes.flatMap((lobe) => {
+    const joints = (law: Law) => stretches(law).map((stretch) => stretch.to);
+    const before = joints(lobe.before.law).map((x) => startOf(lobe) + x * wholeWidth(lobe.before));
+    const after = joints(lobe.after.law).map((x) => endOf(lobe) - x * wholeWidth(lobe.after));
+    return [startOf(lobe), lobe.from, lobe.to, endOf(lobe), ...before, ...after];
+  });
+  const corners = lift.cut?.corners.flatMap(({ from, to }) => [from, to]) ?? [];
+  const sorted = Float64Array.from([0, turn, ...found.map(wrapped), ...corners.map(wrapped)]).sort();
+  return Array.from(sorted.filter((angle, i) => i === 0 || angle - sorted[i - 1] > 4e-9));
+}
+
 /** The heights at which the follower stays for an angle, each with the middle of one such angle. */
 function dwells(lift: FollowedLift): { lift: number; at: number }[] {
   const { lobes, stroke, always } = lift;

@@ -1,10 +1,11 @@
 /** What each kind of follower makes of a programmed lift: the cam's shape, and the lift that is really followed. */
 import type { Cam, Given, Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift } from '../figures.ts';
+import type { Rider } from './cutting.ts';
 import { flatShapeOf, shortestFlatTravel, smallestFlatBase } from './flat.ts';
 import { pivotedShapeOf, shortestPivotedTravel, smallestPivotedBase } from './pivoted.ts';
 import { type CamShape, shapeOf, shortestTravel, smallestBase } from './profile.ts';
-import { type Cutter, cutOf, lostLift } from './undercut.ts';
+import { cutOf, lostLift } from './undercut.ts';
 
 /** The followed lift, and what the cam's shape makes of the programmed one. */
 export interface Shaped {
@@ -74,8 +75,7 @@ interface Sizes {
   readonly shortest?: number;
   readonly prime?: number;
   readonly shape?: CamShape;
-  /** Absent for an arm: what its nose loses to undercut is not followed. */
-  readonly cutter?: Cutter;
+  readonly cutter?: Rider;
 }
 
 function sizes(lift: FollowedLift, { kind, base, nose, offset, limit, pivot, arm: length }: CamGiven): Sizes {
@@ -92,7 +92,12 @@ function sizes(lift: FollowedLift, { kind, base, nose, offset, limit, pivot, arm
     const smallest = smallestPivotedBase(lift, arm, limit);
     if (base === undefined) return { smallest };
     const rider = { ...arm, prime: base + nose };
-    return { smallest, shortest: shortestPivotedTravel(lift, rider, limit), shape: pivotedShapeOf(lift, rider) };
+    const shape = pivotedShapeOf(lift, rider);
+    return {
+      smallest,
+      shortest: shortestPivotedTravel(lift, rider, limit),
+      ...(shape && { shape, cutter: { kind: 'pivoted', ...rider } as const }),
+    };
   }
   const smallest = smallestBase(lift, { offset, nose }, limit);
   if (base === undefined) return { smallest };

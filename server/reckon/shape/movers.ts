@@ -92,14 +92,20 @@ export function shiftAround(motion: Motion): (at: number, half: number) => numbe
   if (!cam || rate === 0 || cam.lift.lobes.length === 0) return () => 0;
   const slope = steepness(motion);
   const stroke = strokeOf(motion);
-  const flanks = flanksOf(cam.lift);
+  const moving = movingOf(cam.lift);
+  if (moving.length === 0) return () => 0;
+  const [first, last] = [moving[0], moving[moving.length - 1]];
   return (at, half) => {
-    const psi = cam.azimuth - rate * at;
     const reach = Math.abs(rate) * half;
-    const meets = flanks.some(([from, to]) => {
-      const [middle, width] = [(from + to) / 2, (to - from) / 2];
-      return Math.abs(wrapped(psi - middle + Math.PI) - Math.PI) <= width + reach;
-    });
+    const from = wrapped(cam.azimuth - rate * at - reach);
+    let [low, high] = [0, moving.length];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (moving[middle][1] < from) low = middle + 1;
+      else high = middle;
+    }
+    const next = low < moving.length ? moving[low][0] : first[0] + turn;
+    const meets = next <= from + 2 * reach || last[1] - turn >= from;
     return meets ? Math.min(stroke, slope * half) : 0;
   };
 }
@@ -110,7 +116,7 @@ export function spansOf(motions: readonly Motion[], period: number): [number, nu
     if (!cam || rate === 0) return [];
     const speed = Math.abs(rate);
     const home = turn / speed;
-    return flanksOf(cam.lift).flatMap(([from, to]) => {
+    return movingOf(cam.lift).flatMap(([from, to]) => {
       const first = wrapped(rate > 0 ? cam.azimuth - to : from - cam.azimuth) / speed;
       const long = (to - from) / speed;
       return Array.from({ length: Math.round(period / home) }, (_, i): [number, number] => [
@@ -119,20 +125,32 @@ export function spansOf(motions: readonly Motion[], period: number): [number, nu
       ]);
     });
   });
-  const sorted = stretches.filter(([from, to]) => to > from).sort(([a], [b]) => a - b);
-  const spans: [number, number][] = [];
-  for (const [from, to] of sorted) {
-    const last = spans.at(-1);
-    if (last && from <= last[1]) last[1] = Math.max(last[1], to);
-    else spans.push([from, to]);
-  }
-  return spans.length > 0 ? spans : [[0, 0]];
+  return stretches.length > 0 ? merged(stretches) : [[0, 0]];
 }
 
-/** Cam angles between which a follower rises or falls, counter-clockwise. */
-function flanksOf({ lobes }: FollowedLift): (readonly [number, number])[] {
-  return lobes.flatMap((lobe) => [
+const movings = new WeakMap<FollowedLift, readonly (readonly [number, number])[]>();
+
+/** Cam angles between which a follower rises or falls, counter-clockwise and ascending; the last may reach past the turn. */
+function movingOf(lift: FollowedLift): readonly (readonly [number, number])[] {
+  const known = movings.get(lift);
+  if (known) return known;
+  const flanks = lift.lobes.flatMap((lobe): [number, number][] => [
     [startOf(lobe), lobe.from],
     [lobe.to, endOf(lobe)],
   ]);
+  const within = flanks.map(([from, to]): [number, number] => [wrapped(from), wrapped(from) + to - from]);
+  const moving = merged(within);
+  movings.set(lift, moving);
+  return moving;
+}
+
+function merged(stretches: [number, number][]): [number, number][] {
+  const sorted = stretches.filter(([from, to]) => to > from).sort(([a], [b]) => a - b);
+  const found: [number, number][] = [];
+  for (const [from, to] of sorted) {
+    const last = found.at(-1);
+    if (last && from <= last[1]) last[1] = Math.max(last[1], to);
+    else found.push([from, to]);
+  }
+  return found;
 }

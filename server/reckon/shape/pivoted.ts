@@ -7,7 +7,7 @@
  * Derived; for a rise it is tan α = (C cos φ − A(1 ± φ′))/(C sin φ) of the handbooks.
  */
 import type { Point } from '../../../language/mechanism.ts';
-import type { FollowedLift } from '../figures.ts';
+import type { FollowedLift, Swing } from '../figures.ts';
 import type { Motion } from '../motion/laws.ts';
 import { survey } from './flanks.ts';
 import { type CamShape, roundShape } from './profile.ts';
@@ -39,6 +39,16 @@ function placeAt({ pivot, arm }: PivotedNose, start: number, lift: number): Plac
   const angle = Math.atan2(-pivot.y, -pivot.x) + side * (start + lift / arm);
   const [c, s] = [Math.cos(angle), Math.sin(angle)];
   return { at: { x: pivot.x + arm * c, y: pivot.y + arm * s }, ahead: { x: -side * s, y: side * c } };
+}
+
+/** The nose's centre in the frame of the azimuth; the arm must reach the prime circle. */
+export const noseOnArm = (rider: PivotedNose, lift: number): Point => placeAt(rider, loweredAngle(rider)!, lift).at;
+
+/** The arm as its swing; it must reach the prime circle. */
+export function armSwing(rider: PivotedNose): Swing {
+  const { pivot, arm } = rider;
+  const { x, y } = noseOnArm(rider, 0);
+  return { pivot, arm, start: Math.atan2(y - pivot.y, x - pivot.x), side: pivot.y >= 0 ? 1 : -1 };
 }
 
 const tangentOf = ({ at, ahead }: Place, slope: number): Point => ({

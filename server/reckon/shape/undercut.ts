@@ -7,12 +7,12 @@ import type { Point } from '../../../language/mechanism.ts';
 import type { Corner, Cut, Extreme, FollowedLift, LobeFlank } from '../figures.ts';
 import { radians, turn, wrapped } from '../motion/angles.ts';
 import { type Motion, peaks, stretches } from '../motion/laws.ts';
-import { liftAt, onCorner, startOf, wholeWidth } from '../motion/lift.ts';
-import { contactPoint, pitchCurvature, pitchPoint, type RoundNose } from './profile.ts';
+import { liftAt, onCorner, wholeWidth } from '../motion/lift.ts';
+import type { Rider } from './cutting.ts';
+import { jointsOf } from './flanks.ts';
+import { armSwing, loweredAngle, noseOnArm, pivotedStand } from './pivoted.ts';
+import { pitchPoint, pressureAngle } from './profile.ts';
 import { greatest } from './search.ts';
-
-/** What cuts: a round nose, or a flat face `base` from the shaft when lowered. */
-export type Cutter = ({ readonly kind: 'round' } & RoundNose) | { readonly kind: 'flat'; readonly base: number };
 
 /**
  * A contact of the cutter: where it stands, and which way its path goes there. At a hollow corner of the path the
@@ -32,53 +32,49 @@ function between(lift: FollowedLift, from: Contact, to: Contact, share: number):
   return { psi: from.psi, at: { ...from.at, slope } };
 }
 
-/** The point that is touched. */
-function touch(cutter: Cutter, { psi, at }: Contact): Point {
-  if (cutter.kind === 'round') return contactPoint(cutter, at, psi);
-  const height = cutter.base + at.lift;
-  const [c, s] = [Math.cos(psi), Math.sin(psi)];
-  return { x: height * c - at.slope * s, y: height * s + at.slope * c };
+/** The cutter at a contact: its nose's centre (of a flat face the foot of the plumb from the shaft) and what it touches. */
+interface Stand {
+  readonly centre: Point;
+  readonly touch: Point;
 }
 
-/** The way of the touched point from one contact to the next, at a contact between them. */
-function way(cutter: Cutter, from: Contact, to: Contact, { psi, at }: Contact): Point {
-  const [c, s] = [Math.cos(psi), Math.sin(psi)];
-  const [turned, tilted] = [to.psi - from.psi, to.at.slope - from.at.slope];
+function standing(cutter: Rider): (contact: Contact) => Stand {
   if (cutter.kind === 'flat') {
-    const ahead = turned === 0 ? tilted : turned * (cutter.base + at.lift + at.curve);
-    return { x: -ahead * s, y: ahead * c };
+    return ({ psi, at }) => {
+      const [c, s] = [Math.cos(psi), Math.sin(psi)];
+      const height = cutter.base + at.lift;
+      const centre = { x: height * c, y: height * s };
+      return { centre, touch: { x: centre.x - at.slope * s, y: centre.y + at.slope * c } };
+    };
   }
-  const { prime, offset, nose } = cutter;
-  const across = at.slope - offset;
-  const q = Math.sqrt(prime * prime - offset * offset) + at.lift;
-  const length = Math.hypot(across, q);
-  const ahead = turned === 0 ? (nose * q * tilted) / length ** 3 : turned * (1 - pitchCurvature(cutter, at) * nose);
-  return { x: ahead * (across * c - q * s), y: ahead * (across * s + q * c) };
-}
-
-/** How far the cutter in its stand at the contact cuts into a point; negative leaves it. */
-function into(cutter: Cutter, { psi, at }: Contact): (p: Point) => number {
-  if (cutter.kind === 'flat') {
-    const [c, s] = [Math.cos(psi), Math.sin(psi)];
-    return ({ x, y }) => x * c + y * s - cutter.base - at.lift;
+  const { nose } = cutter;
+  const touching = (centre: Point, normal: number): Stand => ({
+    centre,
+    touch: { x: centre.x - nose * Math.cos(normal), y: centre.y - nose * Math.sin(normal) },
+  });
+  if (cutter.kind === 'round') {
+    return ({ psi, at }) => touching(pitchPoint(cutter, at, psi), psi - pressureAngle(cutter, at));
   }
-  const centre = pitchPoint(cutter, at, psi);
-  return ({ x, y }) => cutter.nose - Math.hypot(x - centre.x, y - centre.y);
+  const start = loweredAngle(cutter)!;
+  return ({ psi, at }) => {
+    const { centre, normal } = pivotedStand(cutter, start, at, psi);
+    return touching(centre, normal);
+  };
 }
-
-/** Whether the contact runs back: the path bends more sharply than the cutter is round. */
-const runsBack = (cutter: Cutter, at: Motion): boolean =>
-  cutter.kind === 'flat' ? cutter.base + at.lift + at.curve < 0 : pitchCurvature(cutter, at) * cutter.nose > 1;
 
 /**
  * The corners that the cutter leaves; none where it takes nothing away. `sharp`: somewhere its path bends more sharply
  * than it is round.
  */
-export function cutOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Cut | undefined {
-  const corners = cornersOf(lift, cutter, sharp).sort((a, b) => a.from - b.from);
+export function cutOf(lift: FollowedLift, cutter: Rider, sharp: boolean): Cut | undefined {
+  if (!sharp && !lift.lobes.some(({ before, after }) => abrupt(before) || abrupt(after))) return undefined;
+  if (cutter.kind === 'pivoted' && loweredAngle(cutter) === undefined) return undefined;
+  const corners = cornersOf(lift, cutter);
   if (corners.length === 0) return undefined;
   if (cutter.kind === 'flat') return { offset: 0, lowered: cutter.base, corners };
-  const { prime, offset, nose } = cutter;
+  const { prime, nose } = cutter;
+  if (cutter.kind === 'pivoted') return { nose, offset: 0, lowered: prime, swing: armSwing(cutter), corners };
+  const { offset } = cutter;
   return { nose, offset, lowered: Math.sqrt(prime * prime - offset * offset), corners };
 }
 
@@ -96,119 +92,176 @@ export function lostLift(programmed: FollowedLift, cut: Cut | undefined): Extrem
 /** Whether a flank ends at the top without slowing down, so that the cutter's path has a corner there. */
 const abrupt = ({ law, whole }: LobeFlank): boolean => whole !== undefined || stretches(law).at(-1)!.at(1).slope > 0;
 
-/** Cam angles at which the cutter takes away what it cuts: corners of its path, and bends sharper than it is round. */
-function troubles(lift: FollowedLift, cutter: Cutter, sharp: boolean): number[] {
-  const samples = sharp ? 64 : -1;
-  return lift.lobes.flatMap((lobe) => {
-    const found: number[] = [];
-    for (let i = 0; i <= samples; i++) {
-      const share = (i + 1e-6) / (samples + 2e-6);
-      for (const psi of [startOf(lobe) + share * lobe.before.width, lobe.to + share * lobe.after.width]) {
-        if (runsBack(cutter, liftAt(lift, psi))) found.push(wrapped(psi));
-      }
-    }
-    if (abrupt(lobe.before)) found.push(wrapped(lobe.from));
-    if (abrupt(lobe.after)) found.push(wrapped(lobe.to));
-    return found;
-  });
-}
-
-function cornersOf(lift: FollowedLift, cutter: Cutter, sharp: boolean): Corner[] {
-  const spots = troubles(lift, cutter, sharp);
-  if (spots.length === 0) return [];
-  const far = farthest(lift, cutter);
-  const count = Math.round(turn / Math.max(radians(0.2), far / 60));
-  const step = turn / count;
-  const reach = Math.min(Math.ceil(far / step), (count - 1) >> 1);
-  const stands: ((p: Point) => number)[] = new Array(count);
-  const stand = (i: number) => {
-    const k = ((i % count) + count) % count;
-    stands[k] ??= into(cutter, contactAt(lift, k * step));
-    return stands[k];
-  };
-  /** Whether a contact near a stand is cut away from any other. */
-  const lost = (contact: Contact, near: number): boolean => {
-    const point = touch(cutter, contact);
-    for (let j = 0; j <= reach; j++)
-      if (stand(near - j)(point) > almost || stand(near + j)(point) > almost) return true;
-    return false;
-  };
-  /** From a lost contact one way to the first that is left: the two last on the way, the one that is left first. */
-  const edge = (start: number, way: 1 | -1): readonly [Contact, Contact] | undefined => {
-    let last = contactAt(lift, start * step);
-    for (let i = start + way; Math.abs(i - start) <= count / 2; i += way) {
-      for (const next of hollow(lift, last, contactAt(lift, i * step))) {
-        if (!lost(next, i)) return [next, last];
-        last = next;
-      }
-    }
-    return undefined;
-  };
-  const corners: Corner[] = [];
-  const tried = new Set<number>();
-  for (const spot of spots) {
-    const here = Math.floor(spot / step);
-    if (tried.has(here)) continue;
-    if (corners.some(({ from, to }) => wrapped(spot - from + step) <= to - from + 2 * step)) continue;
-    tried.add(here);
-    const start = [here, here + 1].find((i) => lost(contactAt(lift, i * step), i));
-    const [before, after] = start === undefined ? [] : [edge(start, -1), edge(start, 1)];
-    if (before && after) corners.push(crossing(lift, cutter, before, after));
-  }
-  return corners;
-}
-
 const almost = 1e-9;
 
+/** Every stretch of contacts that is cut away from elsewhere leaves a corner between those on its two sides. */
+function cornersOf(lift: FollowedLift, cutter: Rider): Corner[] {
+  const far = farthest(lift, cutter);
+  const contacts = contactsOf(lift, Math.max(radians(0.2), far / 60));
+  const stand = standing(cutter);
+  const lost = lostOf(contacts, stand, cutter, far);
+  const count = lost.length;
+  const left = lost.indexOf(0);
+  if (left < 0) return [];
+  const at = (i: number): Contact => contactIn(contacts, i % count, Math.floor(i / count) * turn);
+  const corners: Corner[] = [];
+  for (let i = left + 1; i <= left + count; i++) {
+    if (!lost[i % count]) continue;
+    const first = i;
+    while (lost[(i + 1) % count]) i++;
+    const corner = crossing(lift, stand, [at(first - 1), at(first)], [at(i + 1), at(i)]);
+    if (corner) corners.push(corner);
+  }
+  return corners.sort((a, b) => a.from - b.from);
+}
+
+/** Contacts in columns: of hundreds of lobes there are many. */
+interface Contacts {
+  readonly psi: number[];
+  readonly lift: number[];
+  readonly slope: number[];
+}
+
+const contactIn = ({ psi, lift, slope }: Contacts, i: number, ahead = 0): Contact => ({
+  psi: psi[i] + ahead,
+  at: { lift: lift[i], slope: slope[i], curve: 0 },
+});
+
+/** Contacts round the turn, no farther apart than `step`, on either side of every joint and round hollow corners. */
+function contactsOf(lift: FollowedLift, step: number): Contacts {
+  const joints = jointsOf(lift);
+  const contacts: Contacts = { psi: [], lift: [], slope: [] };
+  const push = (psi: number, height: number, slope: number) => {
+    contacts.psi.push(psi);
+    contacts.lift.push(height);
+    contacts.slope.push(slope);
+  };
+  let last: Contact | undefined;
+  const add = (psi: number) => {
+    const next = contactAt(lift, psi);
+    const corner = last && hollow(lift, last, next);
+    if (corner) {
+      const [near, far] = corner;
+      const pieces = 16;
+      for (let i = 0; i <= pieces; i++) {
+        push((near.psi + far.psi) / 2, near.at.lift, near.at.slope + (i / pieces) * (far.at.slope - near.at.slope));
+      }
+    }
+    push(psi, next.at.lift, next.at.slope);
+    last = next;
+  };
+  for (let i = 1; i < joints.length; i++) {
+    const [from, to] = [joints[i - 1] + almost, joints[i] - almost];
+    const { slope, curve } = liftAt(lift, (2 * from + to) / 3);
+    const pieces = Math.max(slope === 0 && curve === 0 ? 1 : 3, Math.ceil((to - from) / step));
+    for (let j = 0; j <= pieces; j++) add(from + ((to - from) * j) / pieces);
+  }
+  add(turn + almost);
+  for (const column of [contacts.psi, contacts.lift, contacts.slope]) column.pop();
+  return contacts;
+}
+
+/** For every contact 1 where the cutter's stand at another, at most `far` round the turn, cuts it away, else 0. */
+function lostOf(contacts: Contacts, stand: (contact: Contact) => Stand, cutter: Rider, far: number): Uint8Array {
+  const angle = contacts.psi;
+  const count = angle.length;
+  const [x, y, px, py, nearest] = Array.from({ length: 5 }, () => new Float64Array(count));
+  const nose = cutter.kind === 'flat' ? 0 : cutter.nose;
+  for (let i = 0; i < count; i++) {
+    const { centre, touch } = stand(contactIn(contacts, i));
+    x[i] = centre.x;
+    y[i] = centre.y;
+    px[i] = touch.x;
+    py[i] = touch.y;
+    // Nothing nearer to the shaft than this is cut there.
+    nearest[i] = Math.hypot(centre.x, centre.y) - nose;
+  }
+  const inside = (nose - almost) ** 2;
+  const cuts = (i: number, j: number): boolean => {
+    if (nose === 0) return px[i] * x[j] + py[i] * y[j] > (nearest[j] + almost) * nearest[j];
+    const dx = px[i] - x[j];
+    const dy = py[i] - y[j];
+    return dx * dx + dy * dy < inside;
+  };
+  const lost = new Uint8Array(count);
+  for (let i = 0; i < count; i++) {
+    const out = Math.hypot(px[i], py[i]) - almost;
+    for (let k = i + 1 < count ? i + 1 : 0; k !== i; k = k + 1 < count ? k + 1 : 0) {
+      if (angle[k] - angle[i] + (k < i ? turn : 0) > far) break;
+      if (nearest[k] < out && cuts(i, k)) {
+        lost[i] = 1;
+        break;
+      }
+    }
+    for (let k = i > 0 ? i - 1 : count - 1; k !== i && lost[i] === 0; k = k > 0 ? k - 1 : count - 1) {
+      if (angle[i] - angle[k] + (k > i ? turn : 0) > far) break;
+      if (nearest[k] < out && cuts(i, k)) lost[i] = 1;
+    }
+  }
+  return lost;
+}
+
 /** Stands farther apart than this cannot cut each other's contact. */
-function farthest({ lobes, stroke }: FollowedLift, cutter: Cutter): number {
-  if (cutter.kind === 'round') return 2 * Math.asin(Math.min(1, cutter.nose / cutter.prime));
+function farthest({ lobes, stroke }: FollowedLift, cutter: Rider): number {
+  if (cutter.kind !== 'flat') {
+    const { prime, nose } = cutter;
+    const azimuth = (lift: number): number => {
+      if (cutter.kind === 'round') return Math.atan2(cutter.offset, Math.sqrt(prime ** 2 - cutter.offset ** 2) + lift);
+      const { x, y } = noseOnArm(cutter, lift);
+      return Math.atan2(y, x);
+    };
+    return 2 * Math.asin(Math.min(1, nose / prime)) + Math.abs(azimuth(stroke) - azimuth(0));
+  }
   const slope = (flank: LobeFlank) => (stroke * peaks(flank.law).velocity) / wholeWidth(flank);
   const aside = Math.max(...lobes.flatMap(({ before, after }) => [slope(before), slope(after)]));
   return Math.acos(cutter.base / Math.hypot(cutter.base + stroke, aside));
 }
 
-/** The second of two contacts, and before it those at a hollow corner of the path that lies between them. */
-function hollow(lift: FollowedLift, from: Contact, to: Contact): Contact[] {
-  const jump = (a: Contact, b: Contact) => Math.sign(b.psi - a.psi) * (b.at.slope - a.at.slope);
+/** The two sides of a hollow corner of the path that lies between two contacts, if any. */
+function hollow(lift: FollowedLift, from: Contact, to: Contact): readonly [Contact, Contact] | undefined {
+  const jump = (a: Contact, b: Contact) => b.at.slope - a.at.slope;
   const whole = jump(from, to);
-  if (whole < 1e-3 * lift.stroke) return [to];
+  const smooth = ((from.at.curve + to.at.curve) / 2) * (to.psi - from.psi);
+  if (whole < 1e-3 * lift.stroke || whole - smooth < whole / 2) return undefined;
   let [near, far] = [from, to];
-  while (Math.abs(far.psi - near.psi) > almost) {
+  while (far.psi - near.psi > 4 * almost) {
     const middle = contactAt(lift, (near.psi + far.psi) / 2);
     if (jump(near, middle) > jump(middle, far)) far = middle;
     else near = middle;
   }
-  if (jump(near, far) < whole / 4) return [to];
-  const corner = { psi: (near.psi + far.psi) / 2, at: { ...near.at, curve: 0 } };
-  const held = (at: Motion): Contact => ({ ...corner, at: { ...corner.at, slope: at.slope } });
-  const pieces = 16;
-  const round = Array.from({ length: pieces + 1 }, (_, i) => between(lift, held(near.at), held(far.at), i / pieces));
-  return [near, ...round, far, to];
+  return jump(near, far) < whole / 4 ? undefined : [near, far];
 }
 
 /** Where the profile crosses itself, between two contacts here and two there (by Newton). */
 function crossing(
   lift: FollowedLift,
-  cutter: Cutter,
+  stand: (contact: Contact) => Stand,
   before: readonly [Contact, Contact],
   after: readonly [Contact, Contact],
-): Corner {
-  let [a, b] = [0, 0];
-  const here = () => between(lift, ...before, a);
-  const there = () => between(lift, ...after, b);
+): Corner | undefined {
+  const here = (share: number) => stand(between(lift, ...before, share)).touch;
+  const there = (share: number) => stand(between(lift, ...after, share)).touch;
   const within = (share: number) => Math.min(1, Math.max(-1, share));
+  const tiny = 1e-5;
+  let [a, b] = [0, 0];
   for (let i = 0; i < 30; i++) {
-    const [one, two] = [here(), there()];
-    const [p, q] = [touch(cutter, one), touch(cutter, two)];
+    const [p, q] = [here(a), there(b)];
     const [dx, dy] = [q.x - p.x, q.y - p.y];
-    const [u, v] = [way(cutter, ...before, one), way(cutter, ...after, two)];
+    if (Math.hypot(dx, dy) < 1e-11) break;
+    const [p2, q2] = [here(a + tiny), there(b + tiny)];
+    const [u, v] = [
+      { x: (p2.x - p.x) / tiny, y: (p2.y - p.y) / tiny },
+      { x: (q2.x - q.x) / tiny, y: (q2.y - q.y) / tiny },
+    ];
     const area = v.x * u.y - u.x * v.y;
-    if (Math.hypot(dx, dy) < 1e-12 || area === 0) break;
+    if (area === 0) break;
     a = within(a + (v.x * dy - v.y * dx) / area);
     b = within(b + (u.x * dy - u.y * dx) / area);
   }
-  const [p, q] = [touch(cutter, here()), touch(cutter, there())];
-  const from = wrapped(here().psi);
-  return { from, to: from + (there().psi - here().psi), x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
+  const [one, two] = [between(lift, ...before, a), between(lift, ...after, b)];
+  const [p, q] = [stand(one).touch, stand(two).touch];
+  const from = wrapped(one.psi);
+  return two.psi > one.psi
+    ? { from, to: from + (two.psi - one.psi), x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 }
+    : undefined;
 }

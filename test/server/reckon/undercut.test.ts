@@ -60,12 +60,34 @@ function agrees(programmed: FollowedLift, base: number, offset: number, nose: nu
   return worst;
 }
 
+function differs(followed: FollowedLift): void {
+  const [corner] = followed.cut!.corners;
+  const tiny = 1e-5;
+  for (let i = 1; i < 20; i++) {
+    const psi = corner!.from + ((corner!.to - corner!.from) * i) / 20;
+    const [before, here, after] = [psi - tiny, psi, psi + tiny].map((at) => liftAt(followed, at));
+    expect((after!.lift - before!.lift) / (2 * tiny)).toBeCloseTo(here!.slope, 5);
+    expect((after!.slope - before!.slope) / (2 * tiny)).toBeCloseTo(here!.curve, 3);
+  }
+}
+
 describe('an undercut cam', () => {
   it('gives the lift that the nose really has on the profile that is left', () => {
     expect(agrees(one('simple harmonic', 5, 14, 0), 12, 0, 3)).toBeLessThan(0.01);
     expect(agrees(one('cycloidal', 4, 20, 6), 15, 2, 3)).toBeLessThan(0.01);
     expect(agrees(one('constant velocity', 4, 25, 10), 20, 0, 2)).toBeLessThan(0.01);
     expect(agrees(one('constant velocity', 6, 10, 3), 14, -2, 2.5)).toBeLessThan(0.03);
+  });
+
+  it('gives it where hundreds of lobes are narrower than the nose', () => {
+    const lobes = Array.from({ length: 150 }, (_, i) => {
+      const from = radians(2.4 * i + (i % 3) * 0.4);
+      return { from, to: from + radians(0.2), before: radians(0.3), after: radians(0.3) };
+    });
+    const programmed = { stroke: 3.5, ...lobesByAngles(lobes, { name: 'simple harmonic' }) };
+    expect(agrees(programmed, 22, 0, 1.5)).toBeLessThan(0.01);
+    const cut = cutOf(programmed, { kind: 'round', prime: 23.5, offset: 0, nose: 1.5 }, true)!;
+    expect(cut.corners).toHaveLength(150);
   });
 
   it('does so for any lobes', () => {
@@ -130,13 +152,12 @@ describe('an undercut cam', () => {
     const programmed = one('simple harmonic', 5, 14, 0);
     const cut = cutOf(programmed, { kind: 'round', prime: 15, offset: 1, nose: 3 }, true)!;
     const followed = { ...programmed, cut };
-    const [corner] = cut.corners;
-    const tiny = 1e-5;
-    for (let i = 1; i < 20; i++) {
-      const psi = corner!.from + ((corner!.to - corner!.from) * i) / 20;
-      const [before, here, after] = [psi - tiny, psi, psi + tiny].map((at) => liftAt(followed, at));
-      expect((after!.lift - before!.lift) / (2 * tiny)).toBeCloseTo(here!.slope, 5);
-      expect((after!.slope - before!.slope) / (2 * tiny)).toBeCloseTo(here!.curve, 3);
+    differs(followed);
+    const arm = { kind: 'pivoted', prime: 15, nose: 3, pivot: { x: 20, y: 38 }, arm: 40 } as const;
+    for (const y of [38, -38]) {
+      const swung = cutOf(programmed, { ...arm, pivot: { x: 20, y } }, true)!;
+      expect(swung.corners).toHaveLength(1);
+      differs({ ...programmed, cut: swung });
     }
   });
 
