@@ -6,6 +6,7 @@ import { barAstray } from './bar-astray.ts';
 import { centreDistance } from './centre-distance.ts';
 import { type Check, type Found, grouped, placeKey, type Told } from './check.ts';
 import { crossedLimits } from './crossed-limits.ts';
+import { keyAmbiguous } from './key-ambiguous.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
 import { longCount } from './long-count.ts';
@@ -23,9 +24,13 @@ import { shortCount } from './short-count.ts';
 import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
+import { thinCam } from './thin-cam.ts';
+import { tightFit } from './tight-fit.ts';
 import { turnDirection } from './turn-direction.ts';
 import { twiceDrivenSegment } from './twice-driven-segment.ts';
 import { uncountedSymbol } from './uncounted-symbol.ts';
+import { undercutCam } from './undercut-cam.ts';
+import { undercutGear } from './undercut-gear.ts';
 import { undrivenSegment } from './undriven-segment.ts';
 import { unknownSymbol } from './unknown-symbol.ts';
 import { unlikeGears } from './unlike-gears.ts';
@@ -33,6 +38,7 @@ import { unlikeSegments } from './unlike-segments.ts';
 import { unmeshedShaft } from './unmeshed-shaft.ts';
 import { unreachableSymbol } from './unreachable-symbol.ts';
 import { unusedSegment } from './unused-segment.ts';
+import { weakMesh } from './weak-mesh.ts';
 import { wideOffset } from './wide-offset.ts';
 
 /** In the order they run: what may be the cause of another finding comes before it. */
@@ -60,15 +66,21 @@ export const checks: readonly Check[] = [
   turnDirection,
   stepMismatch,
   unlikeGears,
+  undercutGear,
   centreDistance,
+  weakMesh,
   marksApart,
   teethClash,
   levelClash,
+  keyAmbiguous,
+  tightFit,
   // the cams
   overlappingLobes,
   longTravel,
   wideOffset,
   steepCam,
+  undercutCam,
+  thinCam,
   unreachableSymbol,
 ];
 

@@ -15,6 +15,7 @@ import {
 } from './check.ts';
 import { lampBoard } from './examples.ts';
 import { nextFreeLevel } from './levels.ts';
+import { leastBase } from './sizes.ts';
 
 export const missingValue: Check = {
   code: 'missing-value',
@@ -26,7 +27,7 @@ export const missingValue: Check = {
     'without an azimuth, a mechanism without a count).',
   reckoned:
     'What each figure needs, and what the design gives. A missing `base` is told with the smallest that would do for the ' +
-    'pressure angle, rounded up to 0.5 mm.',
+    'pressure angle and leaves a wall round the key, rounded up to 0.5 mm.',
   source: 'The design itself; the smallest base as on the page of `steep-cam`.',
   worked:
     'Simple harmonic, 6 mm in 45°, nose 1.5 mm, limit 30°: the prime radius must be 18 mm, so base 16.5 mm is offered.',
@@ -125,7 +126,7 @@ function ofParts(m: Mechanism, f: Figures): Found[] {
     const properties = same.map(({ property }) => property).filter(isUnique);
     const figures = same.map(({ figure }) => figure).filter(isUnique);
     const severity: Severity = properties.some((property) => vital[part.kind]?.includes(property)) ? 'error' : 'hint';
-    const base = properties.includes('base') ? smallestBase(f, part.name) : undefined;
+    const base = properties.includes('base') ? smallestBase(m, f, part.name) : undefined;
     return {
       severity,
       message: `${part.name} lacks ${list(properties.map((property) => written[property] ?? property))}, without which ${list(
@@ -160,8 +161,9 @@ function ofLevels(m: Mechanism): Lack[] {
   );
 }
 
-function smallestBase(f: Figures, cam: string): string | undefined {
-  const least = named(f.cams, cam)?.smallestBase;
+function smallestBase(m: Mechanism, f: Figures, name: string): string | undefined {
+  const cam = named(f.cams, name);
+  const least = cam && leastBase(m, f, cam);
   return least === undefined ? undefined : millimetres(Math.max(0.5, roundUp(least, 0.5)));
 }
 

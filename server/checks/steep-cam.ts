@@ -1,20 +1,7 @@
-import { type Cam, isGuess } from '../../language/mechanism.ts';
-import {
-  at,
-  azimuth,
-  type Check,
-  counted,
-  degrees,
-  degreesWritten,
-  fix,
-  inDegrees,
-  millimetres,
-  named,
-  rewriting,
-  roundUp,
-  setting,
-} from './check.ts';
+import { isGuess } from '../../language/mechanism.ts';
+import { at, azimuth, type Check, counted, degrees, inDegrees, named } from './check.ts';
 import { lampBoard } from './examples.ts';
+import { besides, hasGuess, mendsOf } from './sizes.ts';
 
 export const steepCam: Check = {
   code: 'steep-cam',
@@ -26,7 +13,7 @@ export const steepCam: Check = {
   reckoned:
     'tan α = (s′ − e)/(s + √(r₀² − e²)), with s′ = ds/dψ in mm/rad, the offset e and the prime radius r₀ = base + nose; the ' +
     'greatest |α| over all flanks. The smallest base is the least at which |α| stays within the limit and the pitch curve’s ' +
-    'convex radius is greater than the nose.',
+    'convex radius is greater than the nose; the one that is told leaves a wall round the key as well.',
   source:
     'Any handbook of cam design; the usual limit of 30° for a translating follower is in R. L. Norton, *Cam Design and ' +
     'Manufacturing Handbook*, 2nd ed. 2009 (Fig. 7-2).',
@@ -56,36 +43,24 @@ export const steepCam: Check = {
     return f.cams
       .flatMap((figure) => {
         const cam = named(m.cams, figure.name);
-        const { pressureAngle, smallestBase, shortestTravel, spacing } = figure;
+        const { pressureAngle } = figure;
         if (!cam?.base || !pressureAngle || pressureAngle.value <= limit + 1e-9 || told(cam.name) || hasGuess(cam))
           return [];
         const bar = figure.segments[0];
-        const byTravel =
-          !cam.rise && !cam.fall && !(cam.lobes.by === 'angles' && cam.lobes.lobes.some(({ before }) => before));
-        const travel =
-          byTravel && shortestTravel !== undefined && shortestTravel <= spacing + 1e-9
-            ? Math.min(roundUp(shortestTravel, Math.PI / 360), spacing)
-            : undefined;
-        const base = smallestBase === undefined ? undefined : millimetres(roundUp(smallestBase, 0.5));
-        const mends = [
-          ...(smallestBase === undefined ? [] : [`base ${millimetres(roundUp(smallestBase, 0.1))} would do`]),
-          ...(travel === undefined
-            ? []
-            : [`travel ${degreesWritten(travel, 2)}${smallestBase === undefined ? ' would do' : ''}`]),
-        ];
+        const { base, travel, words, fixes } = mendsOf(m, f, cam, figure);
         return [
           {
             message: `bar ${bar} cannot follow its cam: pressure angle ${degrees(pressureAngle.value)} at ${azimuth(
               pressureAngle.at,
               0,
-            )} (limit ${degrees(limit)})${mends.length ? `; ${mends.join(', or ')}` : ''}`,
+            )} (limit ${degrees(limit)})${besides(m, f, cam, figure)}${words && `; ${words}`}`,
             place: cam.base.place,
             about: [cam.name, bar],
             figures: {
               pressureAngle: inDegrees(pressureAngle.value),
               at: inDegrees(pressureAngle.at),
               limit: inDegrees(limit),
-              ...(smallestBase !== undefined && { smallestBase }),
+              ...(base !== undefined && { smallestBase: base }),
               ...(travel !== undefined && { travel: inDegrees(travel) }),
             },
             angles: [pressureAngle.at],
@@ -93,27 +68,10 @@ export const steepCam: Check = {
               at(cam.place, `${cam.name} drives ${bar}`),
               ...(m.limits.pressureAngle.by === 'stated' ? [at(m.limits.pressureAngle.place, 'the limit')] : []),
             ],
-            fixes: [
-              ...(base ? [fix(`Give ${cam.name} base ${base}`, rewriting(cam.base, cam, 'base', base))] : []),
-              ...(travel === undefined
-                ? []
-                : [
-                    fix(
-                      `Give ${cam.name} travel ${degreesWritten(travel, 2)}`,
-                      setting(cam.name, 'travel', degreesWritten(travel, 3)),
-                    ),
-                  ]),
-            ],
+            fixes,
           },
         ];
       })
       .sort((a, b) => (b.figures.smallestBase ?? 0) - (a.figures.smallestBase ?? 0));
   },
 };
-
-/** Whether a flank of a cam is reckoned by a default, because what the text says of it is not understood. */
-const hasGuess = (cam: Cam): boolean =>
-  isGuess(cam, 'law', cam.law) ||
-  (isGuess(cam, 'travel', cam.travel) && !(cam.rise && cam.fall)) ||
-  cam.unclear.includes('rise') ||
-  cam.unclear.includes('fall');

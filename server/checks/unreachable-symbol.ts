@@ -44,6 +44,7 @@ export const unreachableSymbol: Check = {
     'overlapping-lobes',
     'long-travel',
     'wide-offset',
+    'undercut-cam',
     'crossed-limits',
   ],
   examples: [

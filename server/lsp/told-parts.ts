@@ -3,7 +3,7 @@ import type { Band, Given, Key, Mechanism, Part, Post, Push, Ratchet, Spring } f
 import { nameOf, type Scalar, scalars } from '../../language/properties.ts';
 import { say, wants } from '../../language/units.ts';
 import type { Reckoned } from '../protocol.ts';
-import type { CamFigure, Figures, Fraction } from '../reckon/figures.ts';
+import type { CamFigure, Figures, Fraction, MeshFigure } from '../reckon/figures.ts';
 import { pushTurn } from '../reckon/force/push.ts';
 import { deg, lines, list, mm } from './said.ts';
 
@@ -40,6 +40,7 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
         ({ gears, centreDistance, idealCentreDistance }) =>
           `meshes with ${gears[0] === name ? gears[1] : gears[0]}: centres ${mm(centreDistance)} apart, ideal ${mm(idealCentreDistance)}`,
       ),
+      ...meshes.flatMap((mesh) => toothLines(mesh, name, figures)),
     ]);
   }
   const segment = mechanism.segments.find((one) => one.name === name);
@@ -55,6 +56,15 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
     .flat()
     .find((one) => one.name === name);
   return other && lines([...workLines(other, figures, mechanism), stated(other)]);
+}
+
+/** What one tooth by which a gear is put in wrongly does to the cams that it drives, or that are driven through it. */
+function toothLines({ gears, toothOff }: MeshFigure, gear: string, { cams }: Figures): string[] {
+  const other = gears[0] === gear ? gears[1] : gears[0];
+  return toothOff.flatMap(({ shaft, turn }) => {
+    const own = cams.filter((cam) => cam.shaft === shaft).map(({ name }) => name);
+    return own.length ? `one tooth off at ${other} turns the cams of ${shaft} by ${deg(turn)}: ${list(own)}` : [];
+  });
 }
 
 /** How often a shaft turns while the leading one does, and whether the same way. */

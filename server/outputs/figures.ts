@@ -40,6 +40,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
         idealCentreDistance: rounded(mesh.idealCentreDistance),
         ...(mesh.contactRatio !== undefined && { contactRatio: rounded(mesh.contactRatio) }),
         backlashDeg: rounded(degrees(mesh.backlash)),
+        toothOffDeg: mesh.toothOff.map(({ shaft, turn }) => ({ shaft, deg: rounded(degrees(turn)) })),
       })),
       cams: figures.cams.map((cam) => camJson(cam, figures)),
       steps: figures.steps,
@@ -160,13 +161,14 @@ export function figuresText(figures: Figures): string {
     ),
     table(
       'Meshes',
-      ['gears', 'centres mm', 'ideal mm', 'contact ratio', 'backlash deg'],
+      ['gears', 'centres mm', 'ideal mm', 'contact ratio', 'backlash deg', 'one tooth off, deg'],
       figures.meshes.map((m) => [
         m.gears.join(' '),
         short(m.centreDistance),
         short(m.idealCentreDistance),
         short(m.contactRatio),
         short(degrees(m.backlash)),
+        m.toothOff.map(({ shaft, turn }) => `${shaft} ${short(degrees(turn))}`).join(' '),
       ]),
     ),
     table(

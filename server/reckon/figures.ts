@@ -51,6 +51,8 @@ export interface MeshFigure {
   readonly backlash: number;
   /** Azimuth of the centre line from the first gear to the second. */
   readonly azimuth: number;
+  /** Turn of every shaft beyond the mesh, unsigned, for one tooth by which it is put together wrongly. */
+  readonly toothOff: readonly { readonly shaft: string; readonly turn: number }[];
   /** Mismatch of the teeth at home as a share of a pitch, −½…½; 0 meshes. Absent where no marks fix it. */
   readonly phase?: number;
 }
@@ -196,6 +198,8 @@ export interface CamFigure {
   readonly smallestBase?: number;
   /** Least travel for the same at the stated base. */
   readonly shortestTravel?: number;
+  /** Of an undercut cam: the greatest nose, at the stated base, that keeps the same two limits. */
+  readonly largestNose?: number;
   /** Least turn of the cam, either way, from a rest to where its segment no longer reads as wanted. */
   readonly restMargin?: number;
 }

@@ -4,7 +4,7 @@ import type { CamFigure, FollowedLift } from '../figures.ts';
 import type { Rider } from './cutting.ts';
 import { flatShapeOf, shortestFlatTravel, smallestFlatBase } from './flat.ts';
 import { pivotedShapeOf, shortestPivotedTravel, smallestPivotedBase } from './pivoted.ts';
-import { type CamShape, shapeOf, shortestTravel, smallestBase } from './profile.ts';
+import { type CamShape, largestNose, shapeOf, shortestTravel, smallestBase } from './profile.ts';
 import { cutOf, lostLift } from './undercut.ts';
 
 /** The followed lift, and what the cam's shape makes of the programmed one. */
@@ -30,8 +30,11 @@ export function shapedBy(m: Mechanism, cam: Cam, follower: Segment, programmed: 
 }
 
 function shapedAnew(programmed: FollowedLift, given: CamGiven): Shaped {
-  const { smallest, shortest, prime, shape, cutter } = sizes(programmed, given);
+  const { smallest, shortest, prime, shape, shapeUnder, cutter } = sizes(programmed, given);
   const sharp = shape?.profileCurvature.convexMin?.value === 0;
+  // A smaller nose on the same base makes a smaller prime radius: where the cam is too steep, it is no remedy.
+  const gentle = shape !== undefined && shape.pressureAngle.value <= given.limit;
+  const largest = sharp && gentle && shapeUnder ? largestNose(given.nose!, shapeUnder, given.limit) : undefined;
   const cut = shape && cutter ? cutOf(programmed, cutter, sharp) : undefined;
   return {
     lift: cut ? { ...programmed, cut } : programmed,
@@ -40,6 +43,7 @@ function shapedAnew(programmed: FollowedLift, given: CamGiven): Shaped {
       ...(shortest !== undefined && { shortestTravel: shortest }),
       ...(prime !== undefined && { primeRadius: prime }),
       ...shape,
+      ...(largest !== undefined && { largestNose: largest }),
       ...(shape && cutter && { lostLift: lostLift(programmed, cut) }),
     },
   };
@@ -75,6 +79,8 @@ interface Sizes {
   readonly shortest?: number;
   readonly prime?: number;
   readonly shape?: CamShape;
+  /** The shape under another nose on the same base; absent for a flat face. */
+  readonly shapeUnder?: (nose: number) => CamShape | undefined;
   readonly cutter?: Rider;
 }
 
@@ -92,21 +98,24 @@ function sizes(lift: FollowedLift, { kind, base, nose, offset, limit, pivot, arm
     const smallest = smallestPivotedBase(lift, arm, limit);
     if (base === undefined) return { smallest };
     const rider = { ...arm, prime: base + nose };
-    const shape = pivotedShapeOf(lift, rider);
+    const shapeUnder = (n: number) => pivotedShapeOf(lift, { ...arm, nose: n, prime: base + n });
+    const shape = shapeUnder(nose);
     return {
       smallest,
       shortest: shortestPivotedTravel(lift, rider, limit),
-      ...(shape && { shape, cutter: { kind: 'pivoted', ...rider } as const }),
+      ...(shape && { shape, shapeUnder, cutter: { kind: 'pivoted', ...rider } as const }),
     };
   }
   const smallest = smallestBase(lift, { offset, nose }, limit);
   if (base === undefined) return { smallest };
   const rider = { prime: base + nose, offset, nose };
+  const shapeUnder = (n: number) => shapeOf(lift, { prime: base + n, offset, nose: n });
   return {
     smallest,
     shortest: shortestTravel(lift, rider, limit),
     prime: rider.prime,
-    shape: shapeOf(lift, rider),
+    shape: shapeUnder(nose),
+    shapeUnder,
     cutter: { kind: 'round', ...rider },
   };
 }

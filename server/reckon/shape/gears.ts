@@ -73,6 +73,36 @@ export function backlashAngle(backlash: number, excess: number, pressureAngle: n
   return Math.max(0, backlash + 2 * excess * Math.tan(pressureAngle)) / pitchRadius;
 }
 
+/** x = 1 − z·sin² α/2: the least profile shift, in modules, at which a rack cuts teeth without undercut. ISO 21771. */
+export function leastShift(teeth: number, pressureAngle: number): number {
+  return addendum - (teeth * Math.sin(pressureAngle) ** 2) / 2;
+}
+
+/**
+ * Thickness of a tooth at its tip in modules, negative where its flanks meet below:
+ * (d_a/m)·[(π/2 + 2x·tan α)/z + inv α − inv α_a]. ISO 21771.
+ */
+export function tipThickness(teeth: number, pressureAngle: number, shift: number): number {
+  const { tipRadius, baseRadius } = gearSize(1, teeth, pressureAngle, shift);
+  if (!(tipRadius > baseRadius)) return Number.NEGATIVE_INFINITY;
+  const halfAngle = (Math.PI / 2 + 2 * shift * Math.tan(pressureAngle)) / teeth;
+  return 2 * tipRadius * (halfAngle + involute(pressureAngle) - involute(Math.acos(baseRadius / tipRadius)));
+}
+
+/** How far the shafts beyond a mesh stand off, rad, when its outer gear is put in one tooth further round. */
+function toothOff({ shafts: pair, gears }: WholeMesh, shafts: readonly ShaftFigure[]): MeshFigure['toothOff'] {
+  const reached = pair.map((name) => shafts.find((shaft) => shaft.name === name));
+  const side = [0, 1].find((end) => reached[end]?.path.at(-2) === pair[1 - end]);
+  const [outer, teeth] = side === undefined ? [] : [reached[side], gears[side].teeth?.value];
+  if (!outer?.ratio || !(teeth! > 0)) return [];
+  const own = outer.ratio.num / outer.ratio.den;
+  return shafts.flatMap(({ name, path, ratio }) =>
+    ratio && path.includes(outer.name)
+      ? [{ shaft: name, turn: Math.abs(ratio.num / ratio.den / own) * (turn / teeth!) }]
+      : [],
+  );
+}
+
 /** `value` as a share of a pitch, −½ < p ≤ ½. */
 const share = (value: number): number => value - Math.ceil(value - 0.5);
 
@@ -142,6 +172,7 @@ export function gearsOf(m: Mechanism, shafts: readonly ShaftFigure[], deepest: n
           ...(ratio !== undefined && { contactRatio: ratio }),
           backlash: backlashAngle(mesh.backlash.value, distance - ideal, pressure, two.pitchRadius),
           azimuth,
+          toothOff: toothOff(placed, shafts),
           ...(stated && { phase: phaseOf(placed, toothAt) }),
         },
       ];

@@ -153,3 +153,23 @@ export function shortestTravel(lift: FollowedLift, rider: RoundNose, limit: numb
   }
   return travel <= Math.PI ? travel : undefined;
 }
+
+/**
+ * The greatest nose below `nose` under which no convex radius of the pitch curve is smaller, to a thousandth of it, by
+ * the shape that each nose makes. Undefined where it would be steeper than `limit`, as the prime radius shrinks with it.
+ */
+export function largestNose(
+  nose: number,
+  shapeUnder: (nose: number) => CamShape | undefined,
+  limit: number,
+): number | undefined {
+  const isWhole = (shape: CamShape | undefined) => shape?.profileCurvature.convexMin?.value !== 0;
+  let [fits, tooLarge] = [0, nose];
+  for (let i = 0; i < 10; i++) {
+    const middle = (fits + tooLarge) / 2;
+    if (isWhole(shapeUnder(middle))) fits = middle;
+    else tooLarge = middle;
+  }
+  const shape = fits > 0 ? shapeUnder(fits) : undefined;
+  return shape && shape.pressureAngle.value <= limit ? fits : undefined;
+}

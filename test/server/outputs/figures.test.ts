@@ -30,6 +30,8 @@ describe('figures as JSON', () => {
         idealCentreDistance: 70,
         contactRatio: 1.807649,
         backlashDeg: 0.196443,
+        // One of 70 teeth.
+        toothOffDeg: [{ shaft: 'lower', deg: 5.142857 }],
       },
     ]);
   });
