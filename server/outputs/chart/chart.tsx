@@ -3,13 +3,15 @@ import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } fr
 import type { Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import { caution, soundSentence } from './drawing.tsx';
-import { Face, faceSentence } from './face.tsx';
+import { Face, faceSentence, gapNote } from './face.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { acrossOf, type Layout, layoutOf, narrowWidth, xOf } from './layout.ts';
 import { findingSentence, SignIcon } from './marks.tsx';
 import { isChosen, PhaseChart, Pointer } from './phase-chart.tsx';
-import { Plan, planOf } from './plan.tsx';
+import { layerOf, Plan, planNote, planOf } from './plan.tsx';
+import { isStacked, Section, sectionNote } from './section.tsx';
 import { Stack, stackNote } from './stack.tsx';
+import { tellingOf } from './telling.ts';
 import { home, keyMove, type Moment, moved, played, put, toNextRest } from './turning.ts';
 import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type Tagged, type View, viewOf } from './view.ts';
 
@@ -189,10 +191,9 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const { set } = turning;
   const show = useCallback(
     (found: Tagged) => {
-      const row = view.rows.find(({ marks }) => marks.some(({ tag }) => tag === found.tag));
-      const at = row?.marks.find(({ tag }) => tag === found.tag)?.at[0];
+      const { row, moment } = tellingOf(view, found);
       if (row) setRowName(row.cam.name);
-      if (at !== undefined) set(put(view, home, at));
+      if (moment) set(moment);
       onSelect?.(found.finding.place);
     },
     [view, set, onSelect],
@@ -200,6 +201,8 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const findings = useMemo(() => <Findings view={view} onShow={show} />, [view, show]);
   const table = useMemo(() => <FiguresTable view={view} />, [view]);
   const plan = useMemo(() => planOf(view), [view]);
+  const layer = useMemo(() => layerOf(view, row), [view, row]);
+  const gap = useMemo(() => gapNote(view), [view]);
   const states = barsAt(view, across, lap);
   const t = stepsAt(view, across, lap);
   const moment = momentOf(view, across);
@@ -241,7 +244,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
         <div class="lw-side">
           <figure>
             <figcaption>
-              Face <span>{moment}</span>
+              Face <span>{gap ? `${moment} · ${gap}` : moment}</span>
             </figcaption>
             <svg class="lw-drawing" {...side.face}>
               <Face view={view} states={states} moment={moment} {...side.face} lit={lit} onSelect={onSelect} />
@@ -250,10 +253,10 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
           {plan && (
             <figure>
               <figcaption>
-                Shafts <span>from the front</span>
+                Shafts <span>{planNote(layer)}</span>
               </figcaption>
               <svg class="lw-drawing" {...side.plan}>
-                <Plan view={view} plan={plan} t={t} {...side.plan} chosen={part} onSelect={onSelect} />
+                <Plan view={view} plan={plan} layer={layer} t={t} {...side.plan} chosen={part} onSelect={onSelect} />
               </svg>
             </figure>
           )}
@@ -264,6 +267,16 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
               </figcaption>
               <svg class="lw-drawing" {...side.stack}>
                 <Stack view={view} row={row} t={t} {...side.stack} onSelect={onSelect} />
+              </svg>
+            </figure>
+          )}
+          {isStacked(view) && (
+            <figure>
+              <figcaption>
+                Section <span>{sectionNote(view)}</span>
+              </figcaption>
+              <svg class="lw-drawing" {...side.section}>
+                <Section view={view} row={row} {...side.section} onSelect={onSelect} />
               </svg>
             </figure>
           )}
@@ -287,6 +300,7 @@ function sizes(width: number, beside: boolean, narrow: boolean, plan: boolean) {
       face: { width: half, height: 230 },
       plan: { width: half, height: 230 },
       stack: { width: 392, height: 300 },
+      section: { width: 392, height: 170 },
     };
   }
   const room = width - 24;
@@ -296,6 +310,7 @@ function sizes(width: number, beside: boolean, narrow: boolean, plan: boolean) {
     face: { width: small, height },
     plan: { width: small, height },
     stack: { width: narrow ? room : Math.floor((room - 32) * (plan ? 0.46 : 0.5)), height: 280 },
+    section: { width: room, height: 170 },
   };
 }
 

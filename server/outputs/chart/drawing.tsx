@@ -1,12 +1,14 @@
 /** The whole drawing of one mechanism at one moment, as it stands in a file: chart, face, stack, plan, findings. */
-import { flanksAcross } from './curve.ts';
-import { Face } from './face.tsx';
+import { Face, gapNote } from './face.tsx';
 import { layoutOf, narrowWidth } from './layout.ts';
 import { FindingSign } from './marks.tsx';
 import { PhaseChart, Pointer } from './phase-chart.tsx';
-import { Plan, planOf } from './plan.tsx';
+import { type Layer, layerOf, Plan, planNote, planOf } from './plan.tsx';
+import { isStacked, Section, sectionNote } from './section.tsx';
 import { Stack, stackNote } from './stack.tsx';
-import { aboutLine, acrossOfAngle, barsAt, momentOf, type Row, steepestRow, stepsAt, type View } from './view.ts';
+import { tellingView } from './telling.ts';
+import type { Moment } from './turning.ts';
+import { aboutLine, barsAt, momentOf, type Row, stepsAt, type View } from './view.ts';
 import { fitted, px, wrapped } from './words.ts';
 
 export const caution =
@@ -17,32 +19,8 @@ export const caution =
 export const soundSentence = (view: View): string =>
   view.figures.missing.length > 0 ? 'Nothing found wrong in what can be reckoned so far.' : 'Nothing found wrong.';
 
-/**
- * The moment worth showing where nothing moves: the steepest of all, as far as it is reckoned; of flanks that are
- * alike one that no finding points at, and of those the one in whose step the fewest other bars move.
- */
-export function tellingMoment(view: View): number {
-  const cam = steepestRow(view)?.figure;
-  if (!cam?.pressureAngle || view.rests === 0) return 0;
-  const { value, at } = cam.pressureAngle;
-  const [first = 0] = acrossOfAngle(view, cam, at);
-  const flanks = flanksAcross(view, cam);
-  const steepest = flanks.find(({ from, to }) => first > from && first < to);
-  if (!steepest) return first;
-  const fromFoot = steepest.rises ? first - steepest.from : steepest.to - first;
-  const moving = (across: number) => barsAt(view, across).filter(({ seen }) => seen === 'between').length;
-  const marked = (across: number) =>
-    view.rows.some(({ marks }) => marks.some(({ at }) => at.some((point) => Math.abs(point - across) < 0.3)));
-  const cost = (across: number) => moving(across) + (marked(across) ? view.mechanism.segments.length : 0);
-  return flanks
-    .filter(({ lobe, side }) => (cam.flankAngles?.[lobe]?.[side] ?? 0) > value - 1e-6)
-    .map(({ from, to, rises }) => (rises ? from + fromFoot : to - fromFoot))
-    .filter((across) => across >= 0 && across <= view.rests)
-    .reduce((best, across) => (cost(across) < cost(best) ? across : best), first);
-}
-
 interface Panel {
-  readonly kind: 'face' | 'plan' | 'stack';
+  readonly kind: 'face' | 'plan' | 'stack' | 'section';
   readonly x: number;
   readonly y: number;
   readonly width: number;
@@ -61,6 +39,7 @@ function panelsOf(width: number, beside: number | undefined, top: number, below:
       { kind: 'face', x: beside, y: top, width: half, height: upper },
       ...(plan ? [{ kind: 'plan' as const, x: beside + half + 24, y: top, width: half, height: upper }] : []),
       { kind: 'stack', x: beside, y: top + heading + upper + 18, width: side, height: 300 },
+      { kind: 'section', x: beside, y: top + 2 * heading + upper + 340, width: side, height: 170 },
     ];
   }
   if (width > narrowWidth) {
@@ -72,6 +51,7 @@ function panelsOf(width: number, beside: number | undefined, top: number, below:
       { kind: 'face', x: 16, y, width: small, height },
       ...(plan ? [{ kind: 'plan' as const, x: 40 + small, y, width: small, height }] : []),
       { kind: 'stack', x: width - 16 - stack, y, width: stack, height },
+      { kind: 'section', x: 16, y: y + heading + height + 18, width: width - 32, height: 170 },
     ];
   }
   const half = (width - 32 - 16) / 2;
@@ -79,6 +59,7 @@ function panelsOf(width: number, beside: number | undefined, top: number, below:
     { kind: 'face', x: 16, y: below, width: half, height: 210 },
     ...(plan ? [{ kind: 'plan' as const, x: 32 + half, y: below, width: half, height: 210 }] : []),
     { kind: 'stack', x: 16, y: below + heading + 226, width: width - 32, height: 300 },
+    { kind: 'section', x: 16, y: below + 2 * heading + 544, width: width - 32, height: 170 },
   ];
 }
 
@@ -94,14 +75,16 @@ export function drawingOf(view: View, width: number): Drawn {
   const beside = width >= 1000 ? width - 400 : undefined;
   const chartWidth = (beside !== undefined ? beside - 12 : width) - 28;
   const layout = layoutOf(view, chartWidth);
-  const across = tellingMoment(view);
-  const states = barsAt(view, across);
-  const row = steepestRow(view);
+  const { row, moment } = tellingView(view);
+  const { across, lap } = moment;
+  const t = stepsAt(view, across, lap);
+  const states = barsAt(view, across, lap);
   const plan = planOf(view);
+  const layer = layerOf(view, row);
   const titled = 52;
   const chartBottom = titled + layout.height;
   const panels = panelsOf(width, beside, titled, chartBottom + 20, plan !== undefined).filter(
-    ({ kind }) => kind !== 'stack' || row,
+    ({ kind }) => (kind !== 'stack' || row) && (kind !== 'section' || isStacked(view)),
   );
   const listTop = Math.max(chartBottom, ...(beside === undefined ? panels.map(panelBottom) : [])) + 24;
   const listed = findingLines(view, beside !== undefined ? chartWidth : width - 32);
@@ -115,8 +98,8 @@ export function drawingOf(view: View, width: number): Drawn {
       <rect class="lw-ground" width={width} height={height} />
       <Heading view={view} width={width} />
       <g transform={`translate(14 ${titled})`}>
-        <PhaseChart view={view} layout={layout} />
-        {view.rests > 0 && <Pointer view={view} layout={layout} across={across} states={states} />}
+        <PhaseChart view={view} layout={layout} lap={view.repeats ? 0 : lap} />
+        {view.rests > 0 && <Pointer view={view} layout={layout} across={across} lap={lap} states={states} />}
       </g>
       {panels.map((panel) => (
         <g key={panel.kind} transform={`translate(${px(panel.x)} ${px(panel.y)})`}>
@@ -124,18 +107,15 @@ export function drawingOf(view: View, width: number): Drawn {
             {panelTitle(panel.kind, row)}
           </text>
           <text class="lw-small lw-dim" y="31">
-            {fitted(panelNote(panel.kind, view, row, across), panel.width, 11)}
+            {fitted(panelNote(panel.kind, view, row, moment, layer), panel.width, 11)}
           </text>
           <g transform={`translate(0 ${heading})`}>
             {panel.kind === 'face' && (
               <Face view={view} states={states} moment={momentOf(view, across)} {...size(panel)} />
             )}
-            {panel.kind === 'plan' && plan && (
-              <Plan view={view} plan={plan} t={stepsAt(view, across)} {...size(panel)} />
-            )}
-            {panel.kind === 'stack' && row && (
-              <Stack view={view} row={row} t={stepsAt(view, across)} {...size(panel)} />
-            )}
+            {panel.kind === 'plan' && plan && <Plan view={view} plan={plan} layer={layer} t={t} {...size(panel)} />}
+            {panel.kind === 'stack' && row && <Stack view={view} row={row} t={t} {...size(panel)} />}
+            {panel.kind === 'section' && <Section view={view} row={row} {...size(panel)} />}
           </g>
         </g>
       ))}
@@ -178,13 +158,22 @@ function Heading({ view, width }: { view: View; width: number }) {
   );
 }
 
-const panelTitle = (kind: Panel['kind'], row: Row | undefined): string =>
-  kind === 'face' ? 'Face' : kind === 'plan' ? 'Shafts' : `Stack · ${row?.cam.name}`;
+function panelTitle(kind: Panel['kind'], row: Row | undefined): string {
+  if (kind === 'stack') return `Stack · ${row?.cam.name}`;
+  return { face: 'Face', plan: 'Shafts', section: 'Section' }[kind];
+}
 
-function panelNote(kind: Panel['kind'], view: View, row: Row | undefined, across: number): string {
-  if (kind === 'face') return momentOf(view, across);
-  if (kind === 'plan') return 'from the front';
-  return row ? stackNote(row, stepsAt(view, across)) : '';
+function panelNote(
+  kind: Panel['kind'],
+  view: View,
+  row: Row | undefined,
+  { across, lap }: Moment,
+  layer: Layer | undefined,
+): string {
+  if (kind === 'face') return [momentOf(view, across), gapNote(view)].filter(Boolean).join(' · ');
+  if (kind === 'plan') return planNote(layer);
+  if (kind === 'section') return sectionNote(view);
+  return row ? stackNote(row, stepsAt(view, across, lap)) : '';
 }
 
 interface ListEntry {

@@ -1,8 +1,13 @@
 /** The face: the bars as their reader sees them, large with windows and names, or small at a rest. */
 import type { Place, Point } from '../../../language/mechanism.ts';
+import { area, common } from '../../reckon/shape/bars.ts';
+import { nearest, type Polygon } from '../../reckon/shape/convex.ts';
+import { type BarGapFigure, near } from '../../reckon/shape/face.ts';
+import { touch } from '../../reckon/shape/over-turn.ts';
+import { LedSign, Overlap } from './marks.tsx';
 import { type Box, boxOf, closedPath } from './shapes.ts';
-import { type BarState, type DrawnBar, liftedBar, type View } from './view.ts';
-import { listed, mm, plain, px } from './words.ts';
+import { type BarState, type DrawnBar, findingOn, liftedBar, momentAt, momentOf, type View } from './view.ts';
+import { listed, mm, plain, px, textWidth } from './words.ts';
 
 interface Fitting {
   readonly scale: number;
@@ -136,10 +141,11 @@ export function Face(props: {
   const { view, states, moment, width, height, lit = [], onSelect } = props;
   const { scale, width: wide, transform } = fitting(view.face, 0, 0, height, width);
   const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
+  const gap = gapNote(view);
   return (
     <g role="group" aria-label={`Face ${moment}: ${faceSentence(states)}`}>
       <title>{`Face ${moment}`}</title>
-      <desc>{faceSentence(states)}</desc>
+      <desc>{gap ? `${faceSentence(states)}; ${gap}` : faceSentence(states)}</desc>
       <g transform={`translate(${px((width - wide) / 2)} 0)`}>
         <g transform={transform}>
           {view.bars.map((bar, index) => (
@@ -154,12 +160,112 @@ export function Face(props: {
               onSelect={onSelect}
             />
           ))}
+          <Gaps view={view} states={states} scale={scale} />
         </g>
       </g>
       {view.bars.length === 0 && <PipList states={states} width={width} />}
     </g>
   );
 }
+
+// ---- gaps --------------------------------------------------------------------------------
+
+/** The pairs of bars worth a dimension: the nearest on each plane if near, and all that touch somewhere in the turn. */
+export function tellingGaps({ figures }: Pick<View, 'figures'>): readonly BarGapFigure[] {
+  const bars = figures.encounters.bars.filter(({ gap }) => gap < near);
+  const planes = [...new Set(bars.map(({ plane }) => plane))];
+  const least = planes.map((plane) =>
+    bars.filter((pair) => pair.plane === plane).reduce((one, other) => (other.gap < one.gap ? other : one)),
+  );
+  return bars.filter((pair) => least.includes(pair) || pair.gap < -touch);
+}
+
+/** "bars a and b touch, 0.4 mm deep, between 3 and 4", of the nearest pair: nothing where none comes near. */
+export function gapNote(view: View): string | undefined {
+  const { bars } = view.figures.encounters;
+  const [first, ...rest] = bars;
+  if (!first) return undefined;
+  const { segments, gap, moment } = rest.reduce((one, other) => (other.gap < one.gap ? other : one), first);
+  const when = moment === undefined || view.rests === 0 ? '' : `, ${momentOf(view, momentAt(view, moment).across)}`;
+  if (gap < -touch) return `bars ${listed(segments)} touch, ${mm(-gap)} deep${when}`;
+  return moment === undefined ? undefined : `least gap ${mm(gap)}, ${segments.join('–')}${when}`;
+}
+
+/** The gaps that tell most, as they are now; what touches is filled, and carries its finding's sign. */
+function Gaps({ view, states, scale }: { view: View; states: readonly BarState[]; scale: number }) {
+  const polygon = (name: string): Polygon | undefined => {
+    const bar = view.bars.find(({ segment }) => segment.name === name);
+    return bar && liftedBar(bar, stateOf(states, bar)?.lift ?? 0);
+  };
+  const signed = new Set<string>();
+  return (
+    <g>
+      {tellingGaps(view).map(({ segments, gap }, index) => {
+        const [one, two] = segments.map(polygon);
+        if (!one || !two) return null;
+        const both = common(one, two);
+        const meets = both.length > 2 && area(both) > 1e-6;
+        const [p, q] = meets ? [both[0], both[0]] : nearest(one, two);
+        const found = gap < -touch ? findingOn(view, ['bar-clash'], segments) : undefined;
+        const sign = found && !signed.has(found.tag);
+        if (sign) signed.add(found.tag);
+        const to = meets ? middle(both) : middle([p, q]);
+        const at = { x: to.x * scale, y: -to.y * scale };
+        return (
+          <g key={segments.join()}>
+            {meets ? (
+              <Overlap
+                id={`lw-bars-${index}`}
+                one={{ d: closedPath(one, scale) }}
+                two={{ d: closedPath(two, scale) }}
+              />
+            ) : (
+              <Dimension from={p} to={q} scale={scale} title={`gap of ${listed(segments)}`} />
+            )}
+            {sign && <LedSign found={found} from={{ x: at.x + signSide(view, to) * 30, y: at.y + 22 }} to={at} />}
+          </g>
+        );
+      })}
+    </g>
+  );
+}
+
+const middle = (points: readonly Point[]): Point => ({
+  x: points.reduce((sum, { x }) => sum + x, 0) / points.length,
+  y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
+});
+
+/** Towards the face's middle, where there is room. */
+const signSide = ({ face }: View, { x }: Point): 1 | -1 => (x > (face.left + face.right) / 2 ? -1 : 1);
+
+/** A length between two points with its number; mm, y up. */
+function Dimension({ from, to, scale, title }: { from: Point; to: Point; scale: number; title: string }) {
+  const [a, b] = [from, to].map(({ x, y }) => ({ x: x * scale, y: -y * scale }));
+  const apart = Math.hypot(to.x - from.x, to.y - from.y);
+  const along = apart > 1e-9 ? { x: (b.x - a.x) / (apart * scale), y: (b.y - a.y) / (apart * scale) } : { x: 1, y: 0 };
+  const tick = ({ x, y }: Point) =>
+    `M${px(x - 4 * along.y)} ${px(y + 4 * along.x)}L${px(x + 4 * along.y)} ${px(y - 4 * along.x)}`;
+  const out = apart * scale < 12 ? 7 : 0;
+  const words = mm(apart);
+  const label = {
+    x: (a.x + b.x) / 2 + Math.abs(along.y) * (textWidth(words, 11) / 2 + 7),
+    y: (a.y + b.y) / 2 + 4 + Math.abs(along.x) * 14 * Math.sign(along.x * along.y || 1),
+  };
+  return (
+    <g>
+      <title>{`${title}: ${words}`}</title>
+      <path
+        class="lw-stem"
+        d={`M${px(a.x - out * along.x)} ${px(a.y - out * along.y)}L${px(b.x + out * along.x)} ${px(b.y + out * along.y)}${tick(a)}${tick(b)}`}
+      />
+      <text class="lw-small lw-middle lw-halo" x={px(label.x)} y={px(label.y)}>
+        {words}
+      </text>
+    </g>
+  );
+}
+
+// ---- one bar -------------------------------------------------------------------------------
 
 /** Where a bar's name stands: beside its middle, on the side of the face's centre; px. */
 function besideBar(bar: DrawnBar, lift: number, scale: number, centre: Point): Point {

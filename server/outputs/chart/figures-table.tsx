@@ -1,93 +1,193 @@
 /** The chart's figures as tables, for screen readers and for whoever would rather read numbers. */
+import type { ComponentChildren } from 'preact';
+import type { BodyName } from '../../reckon/shape/bodies.ts';
+import { near } from '../../reckon/shape/face.ts';
+import { type Encounter, touch } from '../../reckon/shape/over-turn.ts';
+import type { SliderName } from '../../reckon/shape/posts.ts';
+import type { StackedPart } from '../../reckon/shape/stack.ts';
 import { faceSentence } from './face.tsx';
 import { shaftSentence } from './layout.ts';
 import { barsAt, restAt, type View } from './view.ts';
-import { bearing, deg, degRange, mm } from './words.ts';
+import { bearing, deg, degRange, listed, mm, plain } from './words.ts';
 
 export function FiguresTable({ view }: { view: View }) {
+  const { figures } = view;
   return (
     <div class="lw-tables">
-      <table>
-        <caption>Cams</caption>
-        <thead>
-          <tr>
-            {[
-              'Cam',
-              'Shaft',
-              'Level',
-              'Drives',
-              'Up at',
-              'Stroke',
-              'Flanks',
-              'Greatest pressure angle',
-              'Findings',
-            ].map((head) => (
-              <th key={head} scope="col">
-                {head}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {view.rows.map(({ cam, figure, flanks, marks }) => (
-            <tr key={cam.name}>
-              <th scope="row">{cam.name}</th>
-              <td>{cam.shaft?.name}</td>
-              <td>{cam.level?.value}</td>
-              <td>{cam.segments.map((segment) => segment.name).join(' ')}</td>
-              <td>
-                {figure &&
-                  view.figures.positions
-                    .filter((position) => figure.raisedAt[position.index])
-                    .map((position) => position.symbol)
-                    .join(' ')}
-              </td>
-              <td>{figure && !figure.lift.relative && mm(figure.lift.stroke)}</td>
-              <td>{flanks && degRange(flanks)}</td>
-              <td>
-                {figure?.pressureAngle &&
-                  `${deg(Math.abs(figure.pressureAngle.value))} at ${bearing(figure.pressureAngle.at)}`}
-              </td>
-              <td>{[...new Set(marks.map((mark) => mark.tag))].join(' ')}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <table>
-        <caption>Rests</caption>
-        <thead>
-          <tr>
-            {['Rest', 'Symbol', 'What the bars do'].map((head) => (
-              <th key={head} scope="col">
-                {head}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {view.figures.positions.map((_, across) => {
-            const rest = restAt(view, across);
-            return (
-              <tr key={rest}>
-                <th scope="row">{rest}</th>
-                <td>{view.figures.positions[rest].symbol.trim() || 'blank'}</td>
-                <td>{faceSentence(barsAt(view, across))}</td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
-      <table>
-        <caption>Shafts</caption>
-        <tbody>
-          {view.figures.shafts.map((figure) => (
-            <tr key={figure.name}>
-              <th scope="row">{figure.name}</th>
-              <td>{shaftSentence({ figure }).replace(/^\S+ /, '')}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <Table
+        caption="Cams"
+        heads={[
+          'Cam',
+          'Shaft',
+          'Level',
+          'Drives',
+          'Up at',
+          'Stroke',
+          'Flanks',
+          'Greatest pressure angle',
+          'Least radius',
+          'Lost to undercut',
+          'Wall at the bore',
+          'Findings',
+        ]}
+        rows={view.rows.map(({ cam, figure, flanks, marks }) => {
+          const wall = figures.keyed.parts.find(({ kind, name }) => kind === 'cam' && name === cam.name)?.wall;
+          const radius = figure?.profileCurvature?.convexMin;
+          return [
+            cam.name,
+            cam.shaft?.name,
+            cam.level?.value,
+            cam.segments.map((segment) => segment.name).join(' '),
+            figure &&
+              figures.positions
+                .filter((position) => figure.raisedAt[position.index])
+                .map((position) => position.symbol)
+                .join(' '),
+            figure && !figure.lift.relative && mm(figure.lift.stroke),
+            flanks && degRange(flanks),
+            figure?.pressureAngle && at(deg(Math.abs(figure.pressureAngle.value)), figure.pressureAngle.at),
+            radius && at(mm(radius.value), radius.at),
+            figure?.lostLift && figure.lostLift.value > touch && at(mm(figure.lostLift.value), figure.lostLift.at),
+            wall && at(mm(wall.value), wall.at),
+            [...new Set(marks.map((mark) => mark.tag))].join(' '),
+          ];
+        })}
+      />
+      <Table
+        caption="Rests"
+        heads={['Rest', 'Symbol', 'What the bars do']}
+        rows={figures.positions.map((_, across) => {
+          const rest = restAt(view, across);
+          return [rest, figures.positions[rest].symbol.trim() || 'blank', faceSentence(barsAt(view, across))];
+        })}
+      />
+      <Table
+        caption="Shafts"
+        heads={['Shaft', 'Turns']}
+        rows={figures.shafts.map((figure) => [figure.name, shaftSentence({ figure }).replace(/^\S+ /, '')])}
+      />
+      <Table
+        caption="Keys"
+        heads={['Key', 'Ways on', 'Ways on turned over', 'Play', 'On it another part']}
+        rows={figures.keyed.keys.map(({ name, waysOn, play }) => [
+          name,
+          waysOn.turned,
+          waysOn.flipped,
+          deg(play, 2),
+          figures.keyed.parts
+            .filter((part) => part.key === name)
+            .flatMap((part) => wrongWays(part.name, part.wrongTurns, part.wrongFlips.length))
+            .join('; '),
+        ])}
+      />
+      <Table
+        caption={`Least gaps in a turn, under ${near} mm`}
+        heads={['Between', 'And', 'Gap', 'At the turn']}
+        rows={gapRows(view)}
+      />
+      <Table
+        caption="Stacks, from the face back"
+        heads={['Shaft', 'Part', 'Level', 'From', 'To', 'Height']}
+        rows={figures.stack.parts.map((part) => [
+          part.shaft,
+          stackedWords(part),
+          part.level,
+          mm(part.from),
+          mm(part.to),
+          mm(part.to - part.from),
+        ])}
+      />
     </div>
   );
+}
+
+/** A table whose first column heads its rows; none where there is nothing to tell. */
+function Table(props: {
+  caption: string;
+  heads: readonly string[];
+  rows: readonly (readonly (string | number | false | undefined)[])[];
+}) {
+  const { caption, heads, rows } = props;
+  if (rows.length === 0) return null;
+  return (
+    <table>
+      <caption>{caption}</caption>
+      <thead>
+        <tr>
+          {heads.map((head) => (
+            <th key={head} scope="col">
+              {head}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map((row, index) => (
+          <tr key={index}>
+            {row.map(
+              (cell, column): ComponentChildren =>
+                column === 0 ? (
+                  <th key={heads[column]} scope="row">
+                    {cell}
+                  </th>
+                ) : (
+                  <td key={heads[column]}>{cell}</td>
+                ),
+            )}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+const at = (value: string, angle: number): string => `${value} at ${bearing(angle)}`;
+
+function wrongWays(name: string, turns: readonly number[], flips: number): string[] {
+  const turned = turns.length > 0 ? [`turned by ${listed(turns.map((turn) => deg(turn)))}`] : [];
+  const ways = flips > 0 ? [...turned, 'turned over'] : turned;
+  return ways.length > 0 ? [`${name} ${ways.join(' or ')}`] : [];
+}
+
+const stackedWords = ({ kind, name }: StackedPart): string =>
+  kind === 'flange' ? `flange of ${name}` : kind === 'cam' || kind === 'gear' ? name : kind;
+
+const metWords = (part: BodyName | SliderName): string => {
+  if ('segment' in part) return `${part.kind} of ${part.segment}`;
+  return part.kind === 'flange' ? `flange of ${part.name}` : part.kind === 'shaft' ? `shaft ${part.name}` : part.name;
+};
+
+/** What comes nearer than is of no interest, the nearest first. */
+function gapRows({ figures: { encounters } }: View) {
+  const all: [string, string, Encounter][] = [
+    ...encounters.clearances.map((one): [string, string, Encounter] => [
+      metWords(one.between[0]),
+      metWords(one.between[1]),
+      one,
+    ]),
+    ...encounters.posts.map((one): [string, string, Encounter] => [metWords(one.of), metWords(one.against), one]),
+    ...encounters.bars.map((one): [string, string, Encounter] => [
+      `bar ${one.segments[0]}`,
+      `bar ${one.segments[1]}`,
+      one,
+    ]),
+  ];
+  return all
+    .filter(([, , { gap }]) => gap < near)
+    .sort(([, , one], [, , other]) => one.gap - other.gap)
+    .map(([one, other, encounter]) => [one, other, gapWords(encounter), momentWords(encounter)]);
+}
+
+/** As precise as it is reckoned. */
+function gapWords({ gap, within }: Encounter): string {
+  const digits = within > 0.02 ? 1 : 2;
+  return gap < -touch ? `touch, ${plain(-gap, digits)} mm deep` : `${plain(gap, digits)} mm`;
+}
+
+function momentWords({ turn, touching, anyStand, within }: Encounter): string {
+  if (anyStand) return 'any';
+  if (turn === undefined) return 'all round';
+  const digits = within > 0.02 ? 0 : 1;
+  const spans = touching.map(([from, to]) => `${deg(from, digits)}–${deg(to, digits)}`);
+  return spans.length > 0 ? `${deg(turn, digits)}, touching ${listed(spans)}` : deg(turn, digits);
 }

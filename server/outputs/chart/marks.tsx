@@ -1,5 +1,6 @@
 /** The signs by which findings are drawn: told apart by shape and letter, and only then by colour. */
-import type { Finding, Severity } from '../../../language/mechanism.ts';
+import type { Finding, Point, Severity } from '../../../language/mechanism.ts';
+import type { Tagged } from './view.ts';
 import { px } from './words.ts';
 
 const shapes: Readonly<Record<Severity, string>> = {
@@ -20,6 +21,38 @@ export function FindingSign({ severity, tag, x, y }: { severity: Severity; tag: 
       <text class="lw-small lw-bold lw-halo" x="13" y="4">
         {tag.slice(1)}
       </text>
+    </g>
+  );
+}
+
+/** A sign that stands a little off and points at what it tells; px. */
+export function LedSign({ found, from, to }: { found: Tagged; from: Point; to: Point }) {
+  const { severity } = found.finding;
+  return (
+    <g>
+      <title>{findingSentence(found.finding, found.tag)}</title>
+      <path class={`lw-lead lw-${severity}`} d={`M${px(from.x)} ${px(from.y)}L${px(to.x)} ${px(to.y)}`} />
+      <FindingSign severity={severity} tag={found.tag} x={from.x} y={from.y} />
+    </g>
+  );
+}
+
+/** Something drawn, as a path in its own place. */
+export interface Drawn {
+  readonly d: string;
+  readonly transform?: string;
+}
+
+/** What two drawn things cover together; `id` is this drawing's own. */
+export function Overlap({ id, one, two }: { id: string; one: Drawn; two: Drawn }) {
+  return (
+    <g>
+      <clipPath id={id}>
+        <path {...one} />
+      </clipPath>
+      <g clip-path={`url(#${id})`}>
+        <path class="lw-clash" {...two} />
+      </g>
     </g>
   );
 }

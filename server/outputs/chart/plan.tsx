@@ -1,18 +1,30 @@
-/** The plan: every shaft from the front, with its gears, their marks and the way it turns. */
-import type { Place, Shaft } from '../../../language/mechanism.ts';
+/**
+ * The plan: every shaft from the front, with its gears and their marks, the way it turns, and at one level the cams and
+ * flanges in true outline, so that what meets there is seen where it meets.
+ */
+import type { Place, Point, Shaft } from '../../../language/mechanism.ts';
 import type { GearFigure } from '../../reckon/figures.ts';
+import type { Body, BodyName } from '../../reckon/shape/bodies.ts';
+import { shared } from '../../reckon/shape/clearance.ts';
+import { moved, nearest, type Polygon } from '../../reckon/shape/convex.ts';
+import { touch } from '../../reckon/shape/over-turn.ts';
+import type { Slider, SliderName } from '../../reckon/shape/posts.ts';
+import type { Depth } from '../../reckon/shape/stack.ts';
+import { gearOutline } from '../../reckon/shape/teeth.ts';
+import { type Drawn, LedSign, Overlap } from './marks.tsx';
 import { remembering } from './remember.ts';
-import { type Box, boxOf, closedPath, gearOutline, grown, polar } from './shapes.ts';
-import type { View } from './view.ts';
-import { bearing, deg, listed, px, tenths } from './words.ts';
+import { type Box, boxOf, closedPath, grown, outlinePath, polar, turned } from './shapes.ts';
+import { findingOn, liftOf, type Row, type Tagged, type View } from './view.ts';
+import { bearing, deg, listed, mm, px, tenths } from './words.ts';
 
-/** Reach of what turns on a shaft, mm: its gears, else its cams, else its bearing. */
+/** Reach of what turns on a shaft, mm: else its bearing. */
 function reachOf(view: View, shaft: Shaft): number {
+  const bodies = view.bodies.filter((body) => body.shaft === shaft.name).map(({ outline }) => outline.greatest);
   const gears = view.figures.gears.filter((gear) => gear.shaft === shaft.name).map((gear) => gear.tipRadius);
   const cams = view.figures.cams
     .filter((cam) => cam.shaft === shaft.name)
     .map((cam) => (cam.primeRadius ?? 0) + cam.lift.stroke);
-  return Math.max(...gears, ...cams, 2 * (shaft.bearing?.value ?? 6), 4);
+  return Math.max(...bodies, ...gears, ...cams, 2 * (shaft.bearing?.value ?? 6), 4);
 }
 
 interface PlacedShaft {
@@ -40,6 +52,84 @@ export function planOf(view: View): PlanLayout | undefined {
   );
   return box && { shafts, box: grown(box, 0.04 * Math.max(box.right - box.left, box.top - box.bottom)) };
 }
+
+// ---- one level ---------------------------------------------------------------------------
+
+/** What two parts of a layer touch in. */
+interface Clash {
+  readonly parts: readonly [BodyName | SliderName, BodyName | SliderName];
+  /** How deep at the worst moment, mm. */
+  readonly deep: number;
+  readonly found?: Tagged;
+}
+
+/** What lies in the depth of one cam and its flange, on every shaft. */
+export interface Layer {
+  readonly level: number;
+  readonly cam: string;
+  readonly bodies: readonly Body[];
+  /** Stems, posts and guides that something touches there. */
+  readonly sliders: readonly Slider[];
+  readonly clashes: readonly Clash[];
+}
+
+const same = (one: BodyName | SliderName, other: BodyName | SliderName): boolean =>
+  one.kind === other.kind && nameOf(one) === nameOf(other);
+
+const nameOf = (part: BodyName | SliderName): string => ('segment' in part ? part.segment : part.name);
+
+/** The layer of a row's cam; undefined while it has no level or no shaft. */
+export function layerOf(view: View, row: Row | undefined): Layer | undefined {
+  const { stack, encounters } = view.figures;
+  const own = stack.parts.filter(({ kind, name }) => (kind === 'cam' || kind === 'flange') && name === row?.cam.name);
+  const level = own[0]?.level;
+  if (!row || level === undefined) return undefined;
+  const depth = { from: Math.min(...own.map(({ from }) => from)), to: Math.max(...own.map(({ to }) => to)) };
+  const here = (part: { readonly depth: Depth }) => shared(part.depth, depth) !== undefined;
+  const clashes = [
+    ...encounters.clearances.filter(here).map(({ between, gap }) => ({ parts: between, gap, code: 'neighbour-clash' })),
+    ...encounters.posts
+      .filter(here)
+      .map(({ of, against, gap }) => ({ parts: [of, against] as const, gap, code: 'post-clash' })),
+  ]
+    .filter(({ gap }) => gap < -touch)
+    .map(({ parts, gap, code }): Clash => ({ parts, deep: -gap, found: findingOn(view, [code], parts.map(nameOf)) }));
+  return {
+    level,
+    cam: row.cam.name,
+    bodies: view.bodies.filter((body) => body.kind !== 'gear' && here(body)),
+    sliders: view.sliders.filter(
+      (slider) => here(slider) && clashes.some(({ parts }) => parts.some((part) => same(part, slider))),
+    ),
+    clashes: clashes.sort((one, other) => other.deep - one.deep),
+  };
+}
+
+const partWords = (part: BodyName | SliderName): string => {
+  if ('segment' in part) return `the ${part.kind} of ${part.segment}`;
+  return part.kind === 'flange' ? `the flange of ${part.name}` : part.name;
+};
+
+/** "camA touches camD, up to 0.8 mm deep" */
+const clashSentence = ({ parts, deep }: Clash): string =>
+  `${partWords(parts[0])} touches ${partWords(parts[1])}, up to ${mm(deep)} deep`;
+
+/** What of the plan is said under its heading. */
+export const planNote = (layer: Layer | undefined): string =>
+  layer ? `from the front · level ${layer.level}` : 'from the front';
+
+/** Where the plan says how the shafts stand, in words. */
+export function planSentence(view: View, t: number, layer?: Layer): string {
+  const shafts = view.mechanism.shafts.map((shaft) => {
+    const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
+    const gears = view.figures.gears.filter((gear) => gear.shaft === shaft.name).map((gear) => `${gear.teeth} teeth`);
+    const turned = figure ? `, turned ${bearing(Math.abs(figure.step * t))} ${figure.turns}` : '';
+    return `${shaft.name}${gears.length > 0 ? ` with ${listed(gears)}` : ''}${turned}`;
+  });
+  return [...shafts, ...(layer?.clashes ?? []).map(clashSentence)].join('; ');
+}
+
+// ---- drawing -----------------------------------------------------------------------------
 
 /** A gear's outline in px; it changes neither as the pointer moves nor as one types elsewhere. */
 const gearPath = remembering(
@@ -73,103 +163,93 @@ export function TurnArrow({ radius, from, sense }: { radius: number; from: numbe
   );
 }
 
-/** Where the plan says how the shafts stand, in words. */
-export function planSentence(view: View, t: number): string {
-  const shafts = view.mechanism.shafts.map((shaft) => {
-    const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
-    const gears = view.figures.gears.filter((gear) => gear.shaft === shaft.name).map((gear) => `${gear.teeth} teeth`);
-    const turned = figure ? `, turned ${bearing(Math.abs(figure.step * t))} ${figure.turns}` : '';
-    return `${shaft.name}${gears.length > 0 ? ` with ${listed(gears)}` : ''}${turned}`;
-  });
-  return shafts.join('; ');
-}
-
 /** A shaft's name stands on its gears where these reach further than so many px, else beside them. */
 const nameRoom = 44;
 const nameHeight = 16;
+
+/** How the plan's mm lie on the drawing, and how far everything has turned. */
+interface Scene {
+  readonly view: View;
+  readonly t: number;
+  readonly scale: number;
+  readonly at: (point: Point) => Point;
+}
+
+const thetaOf = ({ view, t }: Scene, shaft: string): number =>
+  (view.figures.shafts.find(({ name }) => name === shaft)?.step ?? 0) * t;
+
+const place = ({ x, y }: Point): string => `translate(${px(x)} ${px(y)})`;
 
 /** The plan in a width and height, turned to `t` steps from home. */
 export function Plan(props: {
   view: View;
   plan: PlanLayout;
+  /** The level whose cams are drawn. */
+  layer?: Layer;
   t: number;
   width: number;
   height: number;
   chosen?: string;
   onSelect?: (place: Place) => void;
 }) {
-  const { view, plan, t, width, height, chosen, onSelect } = props;
+  const { view, plan, layer, t, width, height, chosen, onSelect } = props;
   const { box, shafts } = plan;
   const full = Math.min(width / (box.right - box.left), height / (box.top - box.bottom));
   const outside = shafts.some(({ reach }) => reach * full <= nameRoom) ? 2 * nameHeight : 0;
   const scale = Math.min(width / (box.right - box.left), (height - outside) / (box.top - box.bottom));
-  const x = (at: number) => width / 2 + (at - (box.left + box.right) / 2) * scale;
-  const y = (at: number) => height / 2 - (at - (box.bottom + box.top) / 2) * scale;
+  const at = ({ x, y }: Point): Point => ({
+    x: width / 2 + (x - (box.left + box.right) / 2) * scale,
+    y: height / 2 - (y - (box.bottom + box.top) / 2) * scale,
+  });
+  const scene: Scene = { view, t, scale, at };
+  const sentence = planSentence(view, t, layer);
   return (
-    <g role="group" aria-label={`Plan of the shafts: ${planSentence(view, t)}`}>
+    <g role="group" aria-label={`Plan of the shafts: ${sentence}`}>
       <title>Plan of the shafts</title>
-      <desc>{planSentence(view, t)}</desc>
+      <desc>{sentence}</desc>
       {shafts.map((placed) => (
-        <g key={placed.shaft.name} transform={`translate(${px(x(placed.x))} ${px(y(placed.y))})`}>
-          <ShaftPlan
-            view={view}
+        <g
+          key={placed.shaft.name}
+          transform={place(at(placed))}
+          onClick={onSelect && (() => onSelect(placed.shaft.place))}
+        >
+          <Gears scene={scene} placed={placed} bare={!layer} />
+        </g>
+      ))}
+      {layer && <LayerParts scene={scene} layer={layer} shafts={shafts} />}
+      {shafts.map((placed) => (
+        <g key={placed.shaft.name} transform={place(at(placed))}>
+          <ShaftEnd
+            scene={scene}
             placed={placed}
             above={placed.y > (box.bottom + box.top) / 2 + 1e-6}
-            scale={scale}
-            t={t}
-            chosen={chosen}
-            onSelect={onSelect}
+            cored={layer?.bodies.some(({ kind, shaft }) => kind === 'shaft' && shaft === placed.shaft.name) ?? false}
+            chosen={chosen === placed.shaft.name}
           />
         </g>
       ))}
+      {layer && <Clashes scene={scene} layer={layer} shafts={shafts} width={width} height={height} />}
+      <MeshSigns scene={scene} shafts={shafts} width={width} />
     </g>
   );
 }
 
-function ShaftPlan(props: {
-  view: View;
-  placed: PlacedShaft;
-  /** Whether it stands above the middle, where its name is out of the way above it. */
-  above: boolean;
-  scale: number;
-  t: number;
-  chosen?: string;
-  onSelect?: (place: Place) => void;
-}) {
-  const { view, placed, above, scale, t, chosen, onSelect } = props;
+function Gears({ scene, placed, bare }: { scene: Scene; placed: PlacedShaft; bare: boolean }) {
+  const { view, scale } = scene;
   const { shaft, reach } = placed;
   const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
   const gears = view.figures.gears.filter((gear) => gear.shaft === shaft.name);
-  const turned = -((figure?.step ?? 0) * t * 180) / Math.PI;
-  const rim = reach * scale;
-  const bore = Math.max(2.5, Math.min(rim * 0.4, ((shaft.bearing?.value ?? 6) / 2) * scale));
-  const nameInside = rim > nameRoom;
   return (
-    <g onClick={onSelect && (() => onSelect(shaft.place))}>
+    <g>
       <title>{`${shaft.name}${figure ? `: ${figure.turns}, ${deg(Math.abs(figure.step), 2)} a step` : ''}`}</title>
-      <g transform={`rotate(${px(turned)})`}>
-        {gears.length === 0 && <circle class="lw-other" r={px(rim)} />}
+      <g transform={turned(thetaOf(scene, shaft.name))}>
+        {gears.length === 0 && bare && <circle class="lw-other" r={px(reach * scale)} />}
         {[...gears]
           .sort((one, other) => other.tipRadius - one.tipRadius)
           .map((gear) => (
             <GearPlan key={gear.name} view={view} gear={gear} scale={scale} />
           ))}
-        <circle class="lw-bore" r={px(bore)} />
-        <path class="lw-stem" d={`M0 0H${px(bore)}`} />
       </g>
-      {figure && figure.step !== 0 && (
-        <TurnArrow
-          radius={Math.max(bore + 6, rim * (nameInside ? 0.42 : 0.6))}
-          from={0.6}
-          sense={view.direction === 1 ? figure.sense : figure.sense === 1 ? -1 : 1}
-        />
-      )}
-      <text
-        class={`lw-small lw-middle${chosen === shaft.name ? ' lw-bold' : ''}`}
-        y={px(nameInside ? bore + 15 : above ? -rim - 6 : rim + 14)}
-      >
-        {shaft.name}
-      </text>
     </g>
   );
 }
@@ -187,6 +267,166 @@ function GearPlan({ view, gear, scale }: { view: View; gear: GearFigure; scale: 
       {gear.marks.map((angle) => (
         <circle key={angle} class="lw-dot" cx={mark(angle).x} cy={mark(angle).y} r="2.5" />
       ))}
+    </g>
+  );
+}
+
+/** A body as it stands on its shaft. */
+function bodyDrawn(scene: Scene, { shaft, outline }: Body, shafts: readonly PlacedShaft[]): Drawn | undefined {
+  const placed = shafts.find((each) => each.shaft.name === shaft);
+  const transform = placed && `${place(scene.at(placed))} ${turned(thetaOf(scene, shaft))}`;
+  return transform === undefined ? undefined : { d: outlinePath(outline, scene.scale), transform };
+}
+
+/** A stem, post or guide where its lift has taken it, mm. */
+function slid({ t }: Scene, { outline, motion }: Slider): Polygon {
+  const lift = motion.cam ? liftOf(motion.cam, t) : 0;
+  return moved(outline, lift * motion.along.x, lift * motion.along.y);
+}
+
+const sliderDrawn = (scene: Scene, slider: Slider): Drawn => {
+  const points = slid(scene, slider).map((point) => scene.at(point));
+  return { d: closedPath(points.map(({ x, y }) => ({ x, y: -y }))) };
+};
+
+const order = ['flange', 'cam', 'shaft'];
+
+function LayerParts({ scene, layer, shafts }: { scene: Scene; layer: Layer; shafts: readonly PlacedShaft[] }) {
+  const chosen = (body: Body) => body.kind === 'cam' && body.name === layer.cam;
+  const look = (body: Body) => {
+    if (body.kind === 'shaft') return 'lw-bore';
+    if (body.kind === 'flange') return 'lw-flange';
+    return chosen(body) ? 'lw-cam lw-fine lw-cam-ground' : 'lw-other lw-filled';
+  };
+  return (
+    <g>
+      {layer.bodies
+        .slice()
+        .sort((one, other) => order.indexOf(one.kind) - order.indexOf(other.kind))
+        .map((body) => {
+          const drawn = bodyDrawn(scene, body, shafts);
+          return (
+            drawn && (
+              <path key={`${body.kind} ${body.name}`} class={look(body)} {...drawn}>
+                <title>{partWords(body)}</title>
+              </path>
+            )
+          );
+        })}
+      {layer.sliders.map((slider) => (
+        <path key={`${slider.kind} ${slider.segment}`} class="lw-slider" {...sliderDrawn(scene, slider)}>
+          <title>{partWords(slider)}</title>
+        </path>
+      ))}
+    </g>
+  );
+}
+
+/** The shaft itself, the way it turns, its name. */
+function ShaftEnd(props: {
+  scene: Scene;
+  placed: PlacedShaft;
+  /** Whether it stands above the middle, where its name is out of the way above it. */
+  above: boolean;
+  /** Its section is drawn already. */
+  cored: boolean;
+  chosen: boolean;
+}) {
+  const { scene, placed, above, cored, chosen } = props;
+  const { view, scale } = scene;
+  const { shaft, reach } = placed;
+  const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
+  const rim = reach * scale;
+  const bore = Math.max(2.5, Math.min(rim * 0.4, ((shaft.bearing?.value ?? 6) / 2) * scale));
+  const nameInside = rim > nameRoom;
+  return (
+    <g>
+      {!cored && (
+        <g transform={turned(thetaOf(scene, shaft.name))}>
+          <circle class="lw-bore" r={px(bore)} />
+          <path class="lw-stem" d={`M0 0H${px(bore)}`} />
+        </g>
+      )}
+      {figure && figure.step !== 0 && (
+        <TurnArrow
+          radius={Math.max(bore + 6, rim * (nameInside ? 0.42 : 0.6))}
+          from={0.6}
+          sense={view.direction === 1 ? figure.sense : figure.sense === 1 ? -1 : 1}
+        />
+      )}
+      <text
+        class={`lw-small lw-middle lw-halo${chosen ? ' lw-bold' : ''}`}
+        y={px(nameInside ? Math.max(bore, cored ? rim * 0.25 : 0) + 15 : above ? -rim - 6 : rim + 14)}
+      >
+        {shaft.name}
+      </text>
+    </g>
+  );
+}
+
+/** What touches at this moment is filled; every clash of the layer that has a finding carries its sign where it is. */
+function Clashes(props: { scene: Scene; layer: Layer; shafts: readonly PlacedShaft[]; width: number; height: number }) {
+  const { scene, layer, shafts, width, height } = props;
+  const drawn = (part: BodyName | SliderName): Drawn | undefined => {
+    if ('segment' in part) {
+      const slider = layer.sliders.find((each) => same(each, part));
+      return slider && sliderDrawn(scene, slider);
+    }
+    const body = scene.view.bodies.find((each) => same(each, part));
+    return body && bodyDrawn(scene, body, shafts);
+  };
+  const signed = new Set<string>();
+  return (
+    <g>
+      {layer.clashes.map(({ parts }, index) => {
+        const [one, two] = parts.map(drawn);
+        return one && two && <Overlap key={index} id={`lw-clash-${index}`} one={one} two={two} />;
+      })}
+      {layer.clashes.map(({ parts, found }) => {
+        const spot = found && !signed.has(found.tag) ? spotOf(scene, layer, parts, shafts) : undefined;
+        if (!found || !spot) return null;
+        signed.add(found.tag);
+        const to = scene.at(spot);
+        const from = { x: to.x < width / 2 ? to.x + 34 : to.x - 34, y: Math.min(height - 14, Math.max(14, to.y + 20)) };
+        return <LedSign key={found.tag} found={found} from={from} to={to} />;
+      })}
+    </g>
+  );
+}
+
+/** Where two parts meet, mm: on the line of two shafts, or where a slider is nearest to what it touches. */
+function spotOf(scene: Scene, layer: Layer, parts: Clash['parts'], shafts: readonly PlacedShaft[]): Point | undefined {
+  const sliders = parts.map((part) => layer.sliders.find((each) => same(each, part)));
+  const bodies = parts.map((part) => scene.view.bodies.find((each) => same(each, part)));
+  const centres = bodies.map((body) => shafts.find(({ shaft }) => shaft.name === body?.shaft));
+  const [slider, other] = sliders;
+  if (slider && other) return nearest(slid(scene, slider), slid(scene, other))[0];
+  if (slider && centres[1]) return nearest(slid(scene, slider), [centres[1]])[0];
+  const [one, two] = centres;
+  if (!one || !two) return undefined;
+  const [dx, dy] = [two.x - one.x, two.y - one.y];
+  const distance = Math.hypot(dx, dy);
+  const share = (bodies[0]!.outline.greatest + distance - bodies[1]!.outline.greatest) / 2 / distance;
+  return { x: one.x + share * dx, y: one.y + share * dy };
+}
+
+/** Signs of what is wrong with how two gears mesh, where they do. */
+function MeshSigns({ scene, shafts, width }: { scene: Scene; shafts: readonly PlacedShaft[]; width: number }) {
+  const { view } = scene;
+  return (
+    <g>
+      {view.figures.meshes.map(({ gears: names, azimuth, centreDistance }) => {
+        const found = view.findings.find(
+          ({ finding: { about } }) => about.includes(names.join('–')) || names.every((name) => about.includes(name)),
+        );
+        const [one, two] = names.map((name) => view.figures.gears.find((gear) => gear.name === name));
+        const centre = shafts.find(({ shaft }) => shaft.name === one?.shaft);
+        if (!found || !one || !two || !centre) return null;
+        const out = polar((centreDistance * one.pitchRadius) / (one.pitchRadius + two.pitchRadius), azimuth);
+        const to = scene.at({ x: centre.x + out.x, y: centre.y + out.y });
+        const from = { x: to.x < width / 2 - 1 ? to.x + 36 : to.x - 48, y: to.y + 22 };
+        return <LedSign key={names.join()} found={found} from={from} to={to} />;
+      })}
     </g>
   );
 }

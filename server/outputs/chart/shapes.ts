@@ -1,7 +1,7 @@
-/** Boxes, gear outlines and paths that the drawings share; mm, y up, as pure functions. */
+/** Boxes and paths that the drawings share; mm, y up, as pure functions. */
 import type { Point } from '../../../language/mechanism.ts';
-import type { GearFigure } from '../../reckon/figures.ts';
-import { px } from './words.ts';
+import type { Outline } from '../../reckon/shape/outline.ts';
+import { px, tenths } from './words.ts';
 
 export interface Box {
   readonly left: number;
@@ -31,33 +31,6 @@ export const grown = (box: Box, by: number): Box => ({
   top: box.top + by,
 });
 
-const involute = (angle: number): number => Math.tan(angle) - angle;
-
-/**
- * A gear's outline at home about its own centre: involute flanks in four points, radial below the base circle.
- * `shift` is the profile shift as a share of the module. Half a tooth's angle at radius r is
- * (π/2 + 2·shift·tan α)/z + inv α − inv α_r (ISO 21771).
- */
-export function gearOutline(gear: GearFigure, shift: number): Point[] {
-  const { teeth, pitchRadius, tipRadius, rootRadius, baseRadius, toothAt } = gear;
-  if (!(teeth > 0 && pitchRadius > 0 && tipRadius > rootRadius)) return [];
-  const pressure = Math.acos(Math.min(1, baseRadius / pitchRadius));
-  const atPitch = (Math.PI / 2 + 2 * shift * Math.tan(pressure)) / teeth;
-  const half = (radius: number) => {
-    const here = Math.acos(Math.min(1, baseRadius / Math.max(radius, baseRadius)));
-    return Math.max(0, Math.min(Math.PI / teeth, atPitch + involute(pressure) - involute(here)));
-  };
-  const start = Math.max(rootRadius, Math.min(baseRadius, tipRadius));
-  const radii = [rootRadius, start, pitchRadius, (pitchRadius + tipRadius) / 2, tipRadius];
-  const points: Point[] = [];
-  for (let tooth = 0; tooth < teeth; tooth++) {
-    const middle = toothAt + (tooth * 2 * Math.PI) / teeth;
-    for (const radius of radii) points.push(polar(radius, middle - half(radius)));
-    for (const radius of [...radii].reverse()) points.push(polar(radius, middle + half(radius)));
-  }
-  return points;
-}
-
 export const polar = (radius: number, angle: number): Point => ({
   x: radius * Math.cos(angle),
   y: radius * Math.sin(angle),
@@ -68,3 +41,35 @@ export const closedPath = (points: readonly Point[], scale = 1, decimals = px): 
   points.length === 0
     ? ''
     : `M${points.map(({ x, y }) => `${decimals(x * scale)} ${decimals(-y * scale)}`).join('L')}Z`;
+
+const paths = new WeakMap<Outline, Map<number, string>>();
+
+/** An outline about its centre as a closed path, made once for each scale: it turns, but does not change. */
+export function outlinePath(outline: Outline, scale: number): string {
+  const known = paths.get(outline) ?? new Map<number, string>();
+  paths.set(outline, known);
+  if (!known.has(scale)) known.set(scale, pathAt(outline, scale));
+  return known.get(scale)!;
+}
+
+/** Vertices closer than half a px to the last are left out. */
+function pathAt({ x, y, greatest, round }: Outline, scale: number): string {
+  if (round) return circlePath(greatest * scale);
+  const points: string[] = [];
+  let [lastX, lastY] = [Infinity, Infinity];
+  for (let i = 0; i < x.length; i++) {
+    const [right, down] = [x[i] * scale, -y[i] * scale];
+    if (Math.hypot(right - lastX, down - lastY) < 0.5) continue;
+    points.push(`${tenths(right)} ${tenths(down)}`);
+    [lastX, lastY] = [right, down];
+  }
+  return points.length > 2 ? `M${points.join('L')}Z` : circlePath(greatest * scale);
+}
+
+const circlePath = (radius: number): string => {
+  const r = px(radius);
+  return `M${r} 0A${r} ${r} 0 1 0 ${px(-radius)} 0A${r} ${r} 0 1 0 ${r} 0Z`;
+};
+
+/** The turn of an angle (rad, counter-clockwise) as a transform. */
+export const turned = (angle: number): string => `rotate(${px((-angle * 180) / Math.PI)})`;

@@ -11,6 +11,8 @@ import { turn } from '../../reckon/motion/angles.ts';
 import { camAngle, liftAt, wholeWidth } from '../../reckon/motion/lift.ts';
 import { seenAs, shareShown } from '../../reckon/motion/positions.ts';
 import { barOutline, faceCentre, rectangleOutline } from '../../reckon/shape/bars.ts';
+import { type Body, bodiesOf } from '../../reckon/shape/bodies.ts';
+import { type Slider, slidersOf } from '../../reckon/shape/posts.ts';
 import { type Box, boxOf, grown } from './shapes.ts';
 
 /** A finding and the tag by which picture and list name it: "E1". */
@@ -62,6 +64,10 @@ export interface View {
   /** Those that lie on no row. */
   readonly general: readonly Tagged[];
   readonly face: Box;
+  /** What turns, in true outline: cut once, however often it is drawn. */
+  readonly bodies: readonly Body[];
+  /** Stems, posts and guides as they stand when lowered. */
+  readonly sliders: readonly Slider[];
   /** The bars as drawn, with their slides. */
   readonly bars: readonly DrawnBar[];
   /** Segments that give no bar to draw. */
@@ -92,6 +98,20 @@ export function tagged(findings: readonly Finding[]): Tagged[] {
       .filter((finding) => finding.severity === severity && finding.accepted === undefined)
       .map((finding, index) => ({ finding, tag: `${severityLetter(severity)}${index + 1}` })),
   );
+}
+
+/** The gravest finding of one of these codes about all of these parts, else about one of them. */
+export function findingOn(
+  { findings }: Pick<View, 'findings'>,
+  codes: readonly string[],
+  names: readonly string[],
+): Tagged | undefined {
+  const told = findings.filter(({ finding }) => codes.includes(finding.code));
+  const about =
+    ({ finding }: Tagged) =>
+    (name: string) =>
+      finding.about.includes(name);
+  return told.find((found) => names.every(about(found))) ?? told.find((found) => names.some(about(found)));
 }
 
 /** Steps from home of a place across the turn, in a lap. */
@@ -158,6 +178,15 @@ export function barsAt(view: View, across: number, lap = 0): BarState[] {
   const atRest = Number.isInteger(across) && view.rests > 0;
   const rest = atRest ? restAt(view, across) : undefined;
   return view.mechanism.segments.map((segment) => barState(view, segment, stepsAt(view, across, lap), rest));
+}
+
+/** The lap and the place across of so many forward steps from home; a rest that is near enough is meant. */
+export function momentAt({ rests, direction, laps }: View, steps: number): { lap: number; across: number } {
+  const whole = rests * laps;
+  const far = whole > 0 ? (((direction * steps) % whole) + whole) % whole : 0;
+  const near = Math.abs(far - Math.round(far)) < 0.02 ? Math.round(far) % (whole || 1) : far;
+  const lap = rests > 0 ? Math.floor(near / rests) : 0;
+  return { lap, across: near - lap * rests };
 }
 
 /** The symbol at a whole number across. */
@@ -305,6 +334,8 @@ export function viewOf({ mechanism, figures, findings }: Reckoned): View {
     accepted: findings.filter((finding) => finding.accepted !== undefined),
     general: all.filter(({ tag }) => !onRows.has(tag)),
     face: faceBox(bars),
+    bodies: bodiesOf(mechanism, figures, figures.stack).bodies,
+    sliders: slidersOf(mechanism, figures, figures.stack).sliders,
     bars,
     unplaced: mechanism.segments.filter((segment) => !segment.bar),
     stored: mechanism.springs.length + mechanism.bands.length + mechanism.pushes.length > 0,

@@ -61,21 +61,28 @@ const profiles = new WeakMap<FollowedLift, Outline>();
 /** The profile of a cam, cut once. */
 export function profileOf(m: Mechanism, figures: MotionFigures, name: string): Outline | Unreckoned {
   const figure = figures.cams.find((cam) => cam.name === name);
-  if (!figure || figure.lift.relative) return { because: `the lobes of ${name} are not known` };
-  const known = profiles.get(figure.lift);
+  const known = figure && profiles.get(figure.lift);
   if (known) return known;
+  const rider = riderOn(m, figures, name);
+  if ('because' in rider) return rider;
+  const { lift, segments } = figure!;
+  const outline = camOutline(lift, rider);
+  if (!outline) {
+    const way = rider.kind === 'pivoted' ? 'the arm' : 'the slide';
+    return { because: `${way} of ${segments[0]} passes beside the prime circle of ${name}` };
+  }
+  profiles.set(lift, outline);
+  return outline;
+}
+
+/** What rides on a cam. */
+export function riderOn(m: Mechanism, figures: MotionFigures, name: string): Rider | Unreckoned {
+  const figure = figures.cams.find((cam) => cam.name === name);
+  if (!figure || figure.lift.relative) return { because: `the lobes of ${name} are not known` };
   const base = m.cams.find((one) => one.name === name)?.base?.value;
   const follower = m.segments.find((segment) => segment.name === figure.segments[0]);
   if (!(base! > 0) || !follower) return lacking(name, 'base');
-  const rider = riderOf(m, figure, base!, follower);
-  if ('because' in rider) return rider;
-  const outline = camOutline(figure.lift, rider);
-  if (!outline) {
-    const way = rider.kind === 'pivoted' ? 'the arm' : 'the slide';
-    return { because: `${way} of ${follower.name} passes beside the prime circle of ${name}` };
-  }
-  profiles.set(figure.lift, outline);
-  return outline;
+  return riderOf(m, figure, base!, follower);
 }
 
 function riderOf(m: Mechanism, figure: CamFigure, base: number, follower: Segment): Rider | Unreckoned {

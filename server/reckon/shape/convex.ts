@@ -43,6 +43,34 @@ export function distanceTo(polygon: Polygon, x: number, y: number): number {
   return inside ? -Math.sqrt(square) : Math.sqrt(square);
 }
 
+/** The points of two polygons that lie apart nearest to each other. */
+export function nearest(one: Polygon, two: Polygon): readonly [Point, Point] {
+  let best: readonly [Point, Point] = [one[0], two[0]];
+  let least = Infinity;
+  const look = (from: Polygon, to: Polygon, inOrder: boolean) => {
+    for (const p of from) {
+      for (let i = 0, j = to.length - 1; i < to.length; j = i++) {
+        const q = onEdge(p, to[j], to[i]);
+        const apart = Math.hypot(q.x - p.x, q.y - p.y);
+        if (apart >= least - 1e-9) continue;
+        least = apart;
+        best = inOrder ? [p, q] : [q, p];
+      }
+    }
+  };
+  look(one, two, true);
+  look(two, one, false);
+  return best;
+}
+
+/** The point of a straight edge that is nearest to another. */
+function onEdge(p: Point, a: Point, b: Point): Point {
+  const [dx, dy] = [b.x - a.x, b.y - a.y];
+  const length = dx * dx + dy * dy;
+  const share = length > 0 ? Math.min(1, Math.max(0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / length)) : 0;
+  return { x: a.x + share * dx, y: a.y + share * dy };
+}
+
 /** What of a polygon a convex one does not cover, as convex pieces. */
 export function without(polygon: Polygon, cover: Polygon): Point[][] {
   const pieces: Point[][] = [];

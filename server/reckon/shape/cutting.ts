@@ -30,10 +30,12 @@ export function camOutline(lift: FollowedLift, rider: Rider): Outline | undefine
 }
 
 /** One stand of the follower, in the cam's frame. */
-interface Stand {
+export interface Stand {
   readonly psi: number;
   /** The nose's centre; of a flat face the foot of the plumb from the shaft. */
   readonly centre: Point;
+  /** Which way the centre goes as the follower rises, rad; the pressure angle lies from here to the normal. */
+  readonly ahead: number;
   /** Direction of the cam's outward normal, and where it touches. */
   readonly normal: number;
   readonly touch: Point;
@@ -42,7 +44,7 @@ interface Stand {
 }
 
 /** A follower on its lift. */
-interface Ride {
+export interface Ride {
   readonly stand: (psi: number) => Stand;
   /** Absent for a flat face. */
   readonly nose?: number;
@@ -50,7 +52,8 @@ interface Ride {
   readonly aside: number;
 }
 
-function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
+/** Undefined where the follower does not reach the prime circle. */
+export function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
   if (rider.kind === 'flat') {
     const { base } = rider;
     if (!(base > 0)) return undefined;
@@ -59,16 +62,16 @@ function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
       const [c, s] = [Math.cos(psi), Math.sin(psi)];
       const centre = { x: (base + rise) * c, y: (base + rise) * s };
       const touch = { x: centre.x - slope * s, y: centre.y + slope * c };
-      return { psi, centre, normal: psi, touch, stride: radians(0.25) };
+      return { psi, centre, ahead: psi, normal: psi, touch, stride: radians(0.25) };
     };
     return { stand, aside: Math.acos(base / (base + lift.stroke)) };
   }
   const { prime, nose } = rider;
   if (!(prime > nose)) return undefined;
   const aside = Math.asin(nose / prime);
-  const touching = (psi: number, centre: Point, normal: number, stride: number): Stand => {
-    const touch = { x: centre.x - nose * Math.cos(normal), y: centre.y - nose * Math.sin(normal) };
-    return { psi, centre, normal, touch, stride };
+  const touching = (stand: Omit<Stand, 'touch'>): Stand => {
+    const { centre, normal } = stand;
+    return { ...stand, touch: { x: centre.x - nose * Math.cos(normal), y: centre.y - nose * Math.sin(normal) } };
   };
   if (rider.kind === 'round') {
     const { offset } = rider;
@@ -78,7 +81,8 @@ function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
       const at = liftAt(lift, psi);
       const speed = Math.hypot(at.slope - offset, rest + at.lift);
       const stride = strideOf(at, rider, pitchCurvature(rider, at), speed);
-      return touching(psi, pitchPoint(rider, at, psi), psi - pressureAngle(rider, at), stride);
+      const normal = psi - pressureAngle(rider, at);
+      return touching({ psi, centre: pitchPoint(rider, at, psi), ahead: psi, normal, stride });
     };
     return { stand, nose, aside };
   }
@@ -86,8 +90,9 @@ function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
   if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return undefined;
   const stand = (psi: number): Stand => {
     const at = liftAt(lift, psi);
-    const { centre, normal, speed } = pivotedStand(rider, start, at, psi);
-    return touching(psi, centre, normal, strideOf(at, rider, pivotedPitchCurvature(rider, start, at), speed));
+    const { centre, ahead, normal, speed } = pivotedStand(rider, start, at, psi);
+    const stride = strideOf(at, rider, pivotedPitchCurvature(rider, start, at), speed);
+    return touching({ psi, centre, ahead, normal, stride });
   };
   return { stand, nose, aside };
 }

@@ -26,7 +26,7 @@ export function gearSize(m: number, teeth: number, pressureAngle: number, shift:
   };
 }
 
-const involute = (angle: number): number => Math.tan(angle) - angle;
+export const involute = (angle: number): number => Math.tan(angle) - angle;
 
 /** The angle whose involute is `value` ≥ 0 (Newton; converges from above). */
 function inverseInvolute(value: number): number {

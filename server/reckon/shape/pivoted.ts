@@ -81,6 +81,8 @@ export function pivotedPitchCurvature(rider: PivotedNose, start: number, { lift,
 /** One stand of the nose in the cam's frame. */
 export interface NoseStand {
   readonly centre: Point;
+  /** Which way the centre goes as the nose rises, rad. */
+  readonly ahead: number;
   /** Direction of the pitch curve's outward normal, rad. */
   readonly normal: number;
   /** How fast the centre goes along the pitch curve, mm/rad. */
@@ -94,6 +96,7 @@ export function pivotedStand(rider: PivotedNose, start: number, { lift, slope }:
   const [c, s] = [Math.cos(psi), Math.sin(psi)];
   return {
     centre: { x: place.at.x * c - place.at.y * s, y: place.at.x * s + place.at.y * c },
+    ahead: psi + Math.atan2(place.ahead.y, place.ahead.x),
     normal: psi + Math.atan2(-tangent.x, tangent.y),
     speed: Math.hypot(tangent.x, tangent.y),
   };

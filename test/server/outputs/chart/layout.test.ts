@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { tellingMoment } from '../../../../server/outputs/chart/drawing.tsx';
 import { chartSvg } from '../../../../server/outputs/chart/files.tsx';
 import { freeStretches, layoutOf, type Patch, xOf } from '../../../../server/outputs/chart/layout.ts';
+import { tellingView } from '../../../../server/outputs/chart/telling.ts';
 import { viewOf } from '../../../../server/outputs/chart/view.ts';
 import { berthSign, example, examples, reckonedAll, reckonedExample } from './designs.ts';
 
@@ -55,7 +55,7 @@ describe('the turn pointer', () => {
     const layout = layoutOf(viewOf(reckoned), 472);
     const stretches = freeStretches(
       layout,
-      xOf(layout, tellingMoment(viewOf(reckoned))),
+      xOf(layout, tellingView(viewOf(reckoned)).moment.across),
       layout.rowsTop - 4,
       layout.pointerFaceTop - 4,
     );
@@ -66,7 +66,7 @@ describe('the turn pointer', () => {
 
   it('starts where no finding points, if there is as steep a place elsewhere', () => {
     const view = viewOf(reckonedExample('wrong-on-purpose'));
-    const at = tellingMoment(view);
+    const at = tellingView(view).moment.across;
     const points = view.rows.flatMap(({ marks }) => marks.flatMap((mark) => mark.at));
     expect(points.filter((point) => Math.abs(point - at) < 0.3)).toEqual([]);
   });
