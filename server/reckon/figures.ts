@@ -19,6 +19,7 @@ import { type Encounters, encountersOf } from './shape/encounters.ts';
 import { gearsOf } from './shape/gears.ts';
 import { type KeyedParts, keyedPartsOf } from './shape/keyed-parts.ts';
 import { type StackFigure, stackOf } from './shape/stack.ts';
+import { type CamPlay, type ForwardRest, forwardRest, playOf } from './tolerance/play.ts';
 
 /** An exact fraction in lowest terms, `den` > 0. */
 export interface Fraction {
@@ -155,7 +156,8 @@ export interface Extreme {
   readonly at: number;
 }
 
-export interface CamFigure {
+/** A cam's motion, its shape, and how far it may err (`CamPlay`). */
+export interface CamFigure extends CamPlay {
   readonly name: string;
   readonly shaft: string;
   readonly level?: number;
@@ -200,8 +202,6 @@ export interface CamFigure {
   readonly shortestTravel?: number;
   /** Of an undercut cam: the greatest nose, at the stated base, that keeps the same two limits. */
   readonly largestNose?: number;
-  /** Least turn of the cam, either way, from a rest to where its segment no longer reads as wanted. */
-  readonly restMargin?: number;
 }
 
 // ---- positions and steps -----------------------------------------------------------
@@ -269,6 +269,8 @@ export interface Figures extends MotionFigures {
   readonly encounters: Encounters;
   /** Those whose rate is known. */
   readonly springs: readonly SpringFigure[];
+  /** Absent where the train rests no farther ahead than its play lets it. */
+  readonly forwardRest?: ForwardRest;
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -280,10 +282,14 @@ export const mostPositions = 3600;
 export function reckon(m: Mechanism): Figures {
   const motion = motionFigures(m);
   const stack = stackOf(m);
+  const keyed = keyedPartsOf(m, motion);
+  const ahead = forwardRest(m, motion, 0);
   return {
     ...motion,
+    ...playOf(m, motion, keyed),
+    ...(ahead && { forwardRest: ahead }),
     stack,
-    keyed: keyedPartsOf(m, motion),
+    keyed,
     encounters: finished(encountersOf(m, motion, stack, 'coarse')),
     springs: springsOf(m),
   };

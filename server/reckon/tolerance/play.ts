@@ -1,0 +1,302 @@
+/**
+ * How far a cam may rest from where it should, and a bar from where its cam puts it: what each clearance and each
+ * printed edge on the way adds, at worst and by the root of the sum of squares.
+ *
+ * Half-angles. From the ratchet: its play and its wheel's key; for every mesh on the way both gears' keys and half
+ * the backlash; the cam's own key; the guide's tilt, `fit·(1 + 2a/b)` at the nose, over the prime radius; all brought to the
+ * cam's shaft by the train. Derived from the geometry; worst case and root sum square as in any handbook of
+ * tolerances (Shigley's *Mechanical Engineering Design*, ch. 1; F. Scholz, *Tolerance Stack Analysis Methods*, 1995).
+ */
+import type { Cam, Given, Mechanism, Process, Segment } from '../../../language/mechanism.ts';
+import type { CamFigure, MissingFigure, MotionFigures, ShaftFigure } from '../figures.ts';
+import { type Told, want } from '../missing.ts';
+import { liftAt } from '../motion/lift.ts';
+import { pushTurn } from '../motion/push.ts';
+import type { KeyedParts } from '../shape/keyed-parts.ts';
+import { marginsOf } from './margins.ts';
+
+/** One thing that lets a cam rest beside its place. */
+export interface AngleShare {
+  /** In the maker's words: "key under upperGear". */
+  readonly what: string;
+  /** The part that it is of. */
+  readonly of: string;
+  /** Half-angle on the cam's shaft, rad. */
+  readonly angle: number;
+  /** Half-angle on its own shaft, and turns of the cam for one of that shaft. */
+  readonly own: number;
+  readonly ratio: number;
+  /** How much the half-angle on its own shaft grows with the number in the text that causes it. */
+  readonly perUnit: number;
+  readonly cause: Given<number>;
+  /** What prints the two edges that bound it; absent where the number is no printed gap. */
+  readonly process?: Process;
+}
+
+/** One thing that lets a bar stand higher or lower than its cam's lift says. */
+export interface LengthShare {
+  readonly what: string;
+  readonly of: string;
+  /** Half-width, mm. */
+  readonly length: number;
+  readonly cause: Given<number>;
+  /** A gap in which a part stands anywhere, or an edge that is printed ± so much. */
+  readonly kind: 'key' | 'bearing' | 'edge';
+  readonly process: Process;
+}
+
+export interface Sum<Share> {
+  readonly worst: number;
+  readonly rss: number;
+  /** The greatest first. */
+  readonly from: readonly Share[];
+  /** Something else adds to it that the design does not give. */
+  readonly partial?: true;
+}
+
+export interface CamPlay {
+  /** Least turn of the cam, either way, from a rest to where its segment is no longer read as it is there. */
+  readonly restMargin?: number;
+  /** The same by sense; Infinity where it never is. */
+  readonly restMargins?: { readonly forward: number; readonly backward: number };
+  readonly restError?: Sum<AngleShare>;
+  /** Least error of the lift, mm, at a rest that has its segment read otherwise. */
+  readonly liftMargin?: number;
+  readonly liftError?: Sum<LengthShare>;
+}
+
+/** A push that carries further than a step: where nothing brings it back, the train rests ahead. */
+export interface ForwardRest {
+  readonly push: string;
+  readonly shaft: string;
+  /** Beyond the step, on the push's shaft, rad; and less the ratchet's play, which reaches as far anyway. */
+  readonly beyond: number;
+  readonly shift: number;
+}
+
+export interface Play {
+  readonly cams: readonly CamFigure[];
+  readonly missing: readonly MissingFigure[];
+}
+
+/** The cams with their margins and with what plays on the way to them. */
+export function playOf(m: Mechanism, motion: MotionFigures, keyed: KeyedParts): Play {
+  const told: Told = { defaults: [], missing: [...motion.missing] };
+  const shafts = new Map(motion.shafts.map((shaft) => [shaft.name, shaft]));
+  const segments = new Map(m.segments.map((segment) => [segment.name, segment]));
+  const cams = motion.cams.map((figure): CamFigure => {
+    const cam = m.cams.find(({ name }) => name === figure.name);
+    const driven = figure.segments.flatMap((name) => segments.get(name) ?? []);
+    if (!cam || !driven.length) return figure;
+    const shaft = shafts.get(figure.shaft);
+    const margins = marginsOf(m, figure, shaft, driven);
+    const liftError = liftErrorOf(m, cam, figure, driven[0]);
+    return {
+      ...figure,
+      ...(margins && { restMargins: { forward: margins.forward, backward: margins.backward } }),
+      ...(margins?.turn !== undefined && { restMargin: margins.turn }),
+      restError: restErrorOf(m, motion, keyed, cam, figure, driven[0], told),
+      ...(margins?.lift !== undefined && !figure.lift.relative && { liftMargin: margins.lift }),
+      ...(liftError && { liftError }),
+    };
+  });
+  return { cams, missing: told.missing };
+}
+
+/** Worst case and root of the sum of squares of shares that are independent of each other; the greatest first. */
+export function summed<Share>(shares: readonly Share[], size: (share: Share) => number): Sum<Share> {
+  return {
+    worst: shares.reduce((sum, share) => sum + size(share), 0),
+    rss: Math.sqrt(shares.reduce((sum, share) => sum + size(share) ** 2, 0)),
+    from: [...shares].sort((a, b) => size(b) - size(a)),
+  };
+}
+
+// ---- the angle of a cam ------------------------------------------------------------------
+
+function restErrorOf(
+  m: Mechanism,
+  motion: MotionFigures,
+  keyed: KeyedParts,
+  cam: Cam,
+  figure: CamFigure,
+  follower: Segment,
+  told: Told,
+): Sum<AngleShare> {
+  const shares: AngleShare[] = [];
+  let whole = true;
+  const shafts = new Map(motion.shafts.map((shaft) => [shaft.name, shaft]));
+  const add = (shaft: string, share: Omit<AngleShare, 'angle' | 'ratio'>) => {
+    const ratio = ratioBetween(shafts.get(shaft), shafts.get(figure.shaft));
+    if (ratio === undefined) whole = false;
+    else shares.push({ ...share, ratio, angle: share.own * ratio });
+  };
+  const addKey = (shaftName: string, of: string, process: Process) => {
+    const name = m.shafts.find((shaft) => shaft.name === shaftName)?.key?.name;
+    if (name === undefined) return;
+    const [key, play] = [m.keys.find((one) => one.name === name), keyed.keys.find((one) => one.name === name)?.play];
+    if (!key || play === undefined) {
+      whole = false;
+      return;
+    }
+    const clearance = key.clearance.value;
+    const perUnit = clearance > 0 ? play / 2 / clearance : 0;
+    add(shaftName, { what: `key under ${of}`, of, own: play / 2, perUnit, cause: key.clearance, process });
+  };
+
+  const ratchet = m.ratchets[0];
+  const start = ratchet?.shaft?.name ?? motion.leading;
+  const way = wayBetween(shafts.get(start ?? ''), shafts.get(figure.shaft));
+  if (ratchet?.shaft && way) {
+    const { name, play, process } = ratchet;
+    if (play) {
+      const own = Math.max(0, play.value);
+      add(ratchet.shaft.name, { what: `play of ${name}`, of: name, own, perUnit: 1, cause: play });
+    } else {
+      want(told, ratchet, `rest error of ${figure.name}`, 'play');
+      whole = false;
+    }
+    addKey(ratchet.shaft.name, name, process);
+  }
+  way?.slice(1).forEach((shaft, i) => {
+    const mesh = motion.meshes.find(({ gears }) => {
+      const on = gears.map((gear) => motion.gears.find(({ name }) => name === gear)?.shaft);
+      return on.includes(shaft) && on.includes(way[i]);
+    });
+    const said = m.meshes.find(({ gears }) => gears.every(({ name }, side) => name === mesh?.gears[side]));
+    if (!mesh || !said) {
+      whole = false;
+      return;
+    }
+    for (const name of mesh.gears) {
+      const gear = m.gears.find((one) => one.name === name)!;
+      addKey(gear.shaft!.name, name, gear.process);
+    }
+    const second = motion.gears.find(({ name }) => name === mesh.gears[1])!;
+    add(second.shaft, {
+      what: `backlash of ${said.name}`,
+      of: said.name,
+      own: mesh.backlash / 2,
+      perUnit: 1 / 2 / second.pitchRadius,
+      cause: said.backlash,
+      process: m.gears.find(({ name }) => name === second.name)!.process,
+    });
+  });
+  addKey(figure.shaft, figure.name, cam.process);
+
+  if (follower.follower.value.kind === 'round') {
+    const tilt = tiltOf(figure, follower);
+    if (tilt !== undefined) {
+      const { name, fit, process } = follower;
+      const own = Math.max(0, fit.value) * tilt;
+      add(figure.shaft, { what: `tilt of ${name} in its guide`, of: name, own, perUnit: tilt, cause: fit, process });
+    } else {
+      // A design that says nothing yet of what holds its shaft is not asked for guides either.
+      if (ratchet && !follower.guide) want(told, follower, `rest error of ${figure.name}`, 'guide');
+      whole = false;
+    }
+  }
+  return { ...summed(shares, ({ angle }) => angle), ...(!whole && { partial: true }) };
+}
+
+/** Cam angle, rad, for each mm of the guide's clearance: at the nose (1 + 2a/b), a the overhang in use, over the prime radius. */
+function tiltOf({ primeRadius, rests, lift }: CamFigure, { guide, overhang, stroke, nose }: Segment) {
+  const hangs = overhang?.value ?? (stroke && nose ? stroke.value + nose.value : undefined);
+  if (primeRadius === undefined || !(guide && guide.value > 0) || hangs === undefined) return undefined;
+  const least = rests.length ? Math.min(...rests.map((rest) => liftAt(lift, rest).lift)) : 0;
+  return (1 + (2 * Math.max(0, hangs - least)) / guide.value) / primeRadius;
+}
+
+/** Turns of one shaft for one of another, without sign. */
+function ratioBetween(from: ShaftFigure | undefined, to: ShaftFigure | undefined): number | undefined {
+  if (!from || !to) return undefined;
+  if (from.name === to.name) return 1;
+  if (!from.ratio || !to.ratio) return undefined;
+  return Math.abs((to.ratio.num / to.ratio.den) * (from.ratio.den / from.ratio.num));
+}
+
+/** The shafts that a turn goes through from one to another, both included; undefined where no train joins them. */
+function wayBetween(from: ShaftFigure | undefined, to: ShaftFigure | undefined): string[] | undefined {
+  if (!from || !to) return undefined;
+  let common = 0;
+  while (common < from.path.length && from.path[common] === to.path[common]) common++;
+  if (common === 0) return undefined;
+  return [...from.path.slice(common - 1).reverse(), ...to.path.slice(common)];
+}
+
+// ---- the lift of a bar ---------------------------------------------------------------------
+
+/** Gaps and edges between a shaft's bearing and the nose that rides on its cam. */
+function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segment): Sum<LengthShare> | undefined {
+  const shaft = m.shafts.find(({ name }) => name === figure.shaft);
+  const key = m.keys.find(({ name }) => name === shaft?.key?.name);
+  if (!shaft || !cam.base || figure.lift.relative) return undefined;
+  const edge = (given: Given<number>, process: Process) => given.tolerance ?? process.spread.value;
+  const { bearingClearance } = shaft;
+  const [rides, size] = follower.nose ? (['nose', follower.nose] as const) : (['face', cam.base] as const);
+  const shares: LengthShare[] = [
+    ...(key
+      ? [
+          {
+            what: `key under ${cam.name}`,
+            of: cam.name,
+            length: Math.max(0, key.clearance.value),
+            cause: key.clearance,
+            kind: 'key' as const,
+            process: cam.process,
+          },
+        ]
+      : []),
+    {
+      what: `bearing of ${shaft.name}`,
+      of: shaft.name,
+      length: Math.max(0, bearingClearance.value),
+      cause: bearingClearance,
+      kind: 'bearing',
+      process: shaft.process,
+    },
+    {
+      what: `edge of ${cam.name}`,
+      of: cam.name,
+      length: edge(cam.base, cam.process),
+      cause: cam.base.tolerance === undefined ? cam.process.spread : cam.base,
+      kind: 'edge',
+      process: cam.process,
+    },
+    {
+      what: `${rides} of ${follower.name}`,
+      of: follower.name,
+      length: edge(size, follower.process),
+      cause: size.tolerance === undefined ? follower.process.spread : size,
+      kind: 'edge',
+      process: follower.process,
+    },
+  ];
+  return summed(shares, ({ length }) => length);
+}
+
+// ---- how far a push leaves the train ahead -----------------------------------------------------
+
+/**
+ * Where a push goes further than the step, and nothing holds the train (`hold` less than `drivesOn`, the torque with
+ * which falling bars drive it on, N·mm on the ratchet's shaft), it rests that much ahead: a shift, not a spread.
+ */
+export function forwardRest(m: Mechanism, motion: MotionFigures, drivesOn: number): ForwardRest | undefined {
+  const [push, ratchet] = [m.pushes[0], m.ratchets[0]];
+  if (!push?.shaft || !push.arm || !push.start || !push.stroke || !ratchet) return undefined;
+  if (ratchet.hold && ratchet.hold.value > drivesOn) return undefined;
+  const shafts = new Map(motion.shafts.map((shaft) => [shaft.name, shaft]));
+  const shaft = shafts.get(push.shaft.name);
+  const swing = pushTurn(push.arm.value, push.start.value, push.stroke.value);
+  if (!shaft?.step || swing === undefined) return undefined;
+  const beyond = swing - Math.abs(shaft.step);
+  const held = ratioBetween(shafts.get(ratchet.shaft?.name ?? ''), shaft) ?? 1;
+  const shift = beyond - Math.max(0, ratchet.play?.value ?? 0) * held;
+  return shift > 1e-9 ? { push: push.name, shaft: shaft.name, beyond, shift } : undefined;
+}
+
+/** The shift on a cam's shaft, rad, in the sense of a forward step. */
+export function shiftOn({ step }: CamFigure, { shafts }: MotionFigures, rest: ForwardRest | undefined): number {
+  const from = rest && shafts.find(({ name }) => name === rest.shaft);
+  return rest && from?.step ? rest.shift * Math.abs(step / from.step) : 0;
+}
