@@ -9,9 +9,9 @@
  */
 import type { Cam, Given, Mechanism, Process, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, MissingFigure, MotionFigures, ShaftFigure } from '../figures.ts';
+import { steppingOf } from '../force/push.ts';
 import { type Told, want } from '../missing.ts';
 import { liftAt } from '../motion/lift.ts';
-import { pushTurn } from '../motion/push.ts';
 import type { KeyedParts } from '../shape/keyed-parts.ts';
 import { marginsOf } from './margins.ts';
 
@@ -282,17 +282,13 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
  * which falling bars drive it on, N·mm on the ratchet's shaft), it rests that much ahead: a shift, not a spread.
  */
 export function forwardRest(m: Mechanism, motion: MotionFigures, drivesOn: number): ForwardRest | undefined {
-  const [push, ratchet] = [m.pushes[0], m.ratchets[0]];
-  if (!push?.shaft || !push.arm || !push.start || !push.stroke || !ratchet) return undefined;
+  const [first] = steppingOf(m, motion);
+  if (!first?.ratchet || first.sweep === undefined) return undefined;
+  const { push, ratchet, step, play, sweep } = first;
   if (ratchet.hold && ratchet.hold.value > drivesOn) return undefined;
-  const shafts = new Map(motion.shafts.map((shaft) => [shaft.name, shaft]));
-  const shaft = shafts.get(push.shaft.name);
-  const swing = pushTurn(push.arm.value, push.start.value, push.stroke.value);
-  if (!shaft?.step || swing === undefined) return undefined;
-  const beyond = swing - Math.abs(shaft.step);
-  const held = ratioBetween(shafts.get(ratchet.shaft?.name ?? ''), shaft) ?? 1;
-  const shift = beyond - Math.max(0, ratchet.play?.value ?? 0) * held;
-  return shift > 1e-9 ? { push: push.name, shaft: shaft.name, beyond, shift } : undefined;
+  const beyond = sweep - step;
+  const shift = beyond - Math.max(0, play);
+  return shift > 1e-9 ? { push: push.name, shaft: push.shaft!.name, beyond, shift } : undefined;
 }
 
 /** The shift on a cam's shaft, rad, in the sense of a forward step. */
