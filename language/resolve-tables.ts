@@ -26,7 +26,7 @@ import {
   textOf,
 } from './reading.ts';
 import { featureText, placeOf, placeOfFeature, rewrite, takeAway, tell } from './telling.ts';
-import { say } from './units.ts';
+import { say, sayNumber } from './units.ts';
 
 type TableNode = Glyphs | MaterialNode | ProcessNode;
 
@@ -194,7 +194,7 @@ function readEntry(reading: Reading, node: EntryNode, known: ReadonlySet<string>
 function readMaterial(reading: Reading, node: MaterialNode): Material {
   const said = partOf(node.name, placeOfFeature(reading.telling, node, 'name'), [gather(reading, node.properties)]);
   const wanted = scalars.material;
-  return {
+  const material: Material = {
     name: node.name,
     modulus: scalar(reading, said, 'modulus', wanted.modulus),
     poisson: scalar(reading, said, 'poisson', wanted.poisson),
@@ -204,6 +204,21 @@ function readMaterial(reading: Reading, node: MaterialNode): Material {
     greased: scalar(reading, said, 'greased', wanted.greased),
     pessimistic: scalar(reading, said, 'pessimistic', wanted.pessimistic),
   };
+  for (const word of ['friction', 'greased', 'pessimistic'] as const) tellFriction(reading, material, word);
+  return material;
+}
+
+/** Tells friction under which nothing of this kind would slide. */
+function tellFriction({ telling }: Reading, material: Material, word: 'friction' | 'greased' | 'pessimistic'): void {
+  const given = material[word];
+  if (!given || given.value <= 1) return;
+  const usual = sayNumber(pla[word]);
+  const message = `${word} ${sayNumber(given.value)} of ${material.name} is more than 1, under which hardly a follower slides; ${usual} is usual`;
+  tell(telling, 'high-friction', message, given.place, {
+    severity: 'warning',
+    about: [material.name],
+    fixes: [rewrite(given.place, usual)],
+  });
 }
 
 function readProcess(reading: Reading, node: ProcessNode, material: Material | undefined): Process {

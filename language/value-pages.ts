@@ -178,6 +178,28 @@ const badValue: FindingPage = {
   ],
 };
 
+const highFriction: FindingPage = {
+  code: 'high-friction',
+  severity: 'warning',
+  title: 'Friction of more than 1',
+  means:
+    'The coefficient of friction is the share of the force square to a surface that resists sliding on it. At more than 1 a ' +
+    'follower sooner locks in its guide than it slides, and whatever is reckoned says just that.',
+  reckoned: 'μ ≤ 1, for each of `friction`, `greased` and `pessimistic`.',
+  source:
+    'Common practice: 0.1 greased, 0.3 dry, 0.6 at worst. Published for printed plastics: 0.04 to 0.20 (Polymers 15(20):4112, ' +
+    '2023), 0.62 to 1.10 dry (Materials Science-Poland 2025, doi 10.2478/msp-2025-0039).',
+  worked: 'At μ = 1.4 the friction angle is 54°: a slope of 36° already stands still.',
+  remedy: 'Measure it (the slope at which a part begins to slide has tan = μ), or take the usual value.',
+  examples: [
+    {
+      title: 'A decimal point gone astray',
+      text: pierFlag({ table: `${flagDesign.table}\n\nmaterial gum { friction «1.4» }` }),
+    },
+    { title: 'Dry plastic', text: pierFlag({ table: `${flagDesign.table}\n\nmaterial gum { friction 0.3 }` }) },
+  ],
+};
+
 const newerLanguage: FindingPage = {
   code: 'newer-language',
   severity: 'error',
@@ -202,5 +224,6 @@ export const valuePages: readonly FindingPage[] = [
   circularLike,
   saidTwice,
   badValue,
+  highFriction,
   newerLanguage,
 ];

@@ -48,3 +48,12 @@ export function lampBoard({ table = lamps, ...changed }: Changed<typeof board> =
 export function gearedBoard({ table = lamps, ...changed }: Changed<typeof geared> = {}): string {
   return design('GearedBoard', { ...geared, ...changed }, table);
 }
+
+/** The lamp board four times a turn, pushed on by hand: twelve rests, 30° a step. */
+export function pushedBoard(push: string, ratchet = 'ratchet click on axle { teeth 12   play 0.5 deg }'): string {
+  return lampBoard({
+    count: 'count off low high times 4',
+    everyCam: 'every cam { base 26 mm   travel 24 deg }',
+    more: `${ratchet}\n${push}`,
+  });
+}

@@ -5,11 +5,14 @@ import type { Figures } from '../reckon/figures.ts';
 import { barAstray } from './bar-astray.ts';
 import { centreDistance } from './centre-distance.ts';
 import { type Check, type Found, grouped, placeKey, type Told } from './check.ts';
+import { contrarySpring } from './contrary-spring.ts';
 import { crossedLimits } from './crossed-limits.ts';
+import { doubleStep } from './double-step.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
 import { longCount } from './long-count.ts';
+import { longStroke } from './long-stroke.ts';
 import { longTravel } from './long-travel.ts';
 import { lookAlikeSymbols } from './look-alike-symbols.ts';
 import { marksApart } from './marks-apart.ts';
@@ -21,11 +24,14 @@ import { overlappingLobes } from './overlapping-lobes.ts';
 import { secondDriver } from './second-driver.ts';
 import { shaftDrift } from './shaft-drift.ts';
 import { shortCount } from './short-count.ts';
+import { shortPush } from './short-push.ts';
 import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
 import { thinCam } from './thin-cam.ts';
 import { tightFit } from './tight-fit.ts';
+import { tiredArm } from './tired-arm.ts';
+import { tiredSpring } from './tired-spring.ts';
 import { turnDirection } from './turn-direction.ts';
 import { twiceDrivenSegment } from './twice-driven-segment.ts';
 import { uncountedSymbol } from './uncounted-symbol.ts';
@@ -82,6 +88,13 @@ export const checks: readonly Check[] = [
   undercutCam,
   thinCam,
   unreachableSymbol,
+  // springs, and the hand's push
+  contrarySpring,
+  tiredSpring,
+  longStroke,
+  shortPush,
+  doubleStep,
+  tiredArm,
 ];
 
 /** The pages of all findings that follow from figures. */

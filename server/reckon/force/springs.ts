@@ -49,6 +49,17 @@ export function flawOf(spring: Spring): Unreckoned | undefined {
   return figure && 'because' in figure ? figure : undefined;
 }
 
+/** Of the working deflection, what should be left to solid (Shigley §10-7; EN 13906-1 asks for the like). */
+export const leastReserve = 0.15;
+
+/** The least free length, mm, at which a whole coil works with its reserve (or, of an extension spring, can be wound). */
+export function leastFree(m: Mechanism, spring: Spring): number | undefined {
+  const coil = coilOf({ ...spring, free: undefined });
+  const work = coil && coilAtWork(coil, spring, spring.preload?.value ?? 0, longestStroke(m, spring) ?? 0);
+  if (!coil || !work) return undefined;
+  return coil.solid + (coil.kind === 'compression' ? (1 + leastReserve) * work.deflection : 0);
+}
+
 function longestStroke({ segments }: Mechanism, { returns }: Spring): number | undefined {
   const names = new Set(returns.map(({ name }) => name));
   const strokes = segments.flatMap(({ name, stroke }) => (stroke && names.has(name) ? [stroke.value] : []));
