@@ -99,6 +99,21 @@ describe('the follower on the polygon that is exported gives the followed lift t
     );
   }, 60_000);
 
+  it('in a corner at the foot of a steep ramp', () => {
+    const follower = { nose: given(2.43), stroke: given(5), offset: given(-3) };
+    const { figure, polygon } = turned({ law: 'constant velocity', lobes: [[150, 151, 10]], base: 24.14, follower });
+    expect(figure.lift.cut?.corners).toHaveLength(1);
+    const lowered = Math.sqrt(26.57 ** 2 - 9);
+    expect(worst(figure, (psi) => droppedNose(polygon, -psi, 0, -3, 2.43) - lowered, 0.1)).toBeLessThan(0.004);
+  });
+
+  it('with a flat face that stands still at the foot of a steep ramp', () => {
+    const follower = { follower: given({ kind: 'flat' } as const), stroke: given(3.6) };
+    const { figure, polygon } = turned({ law: 'constant velocity', lobes: [[95, 140, 10]], base: 15.3, follower });
+    expect(figure.lift.cut?.corners).toHaveLength(1);
+    expect(worst(figure, (psi) => laidFace(polygon, -psi, 0) - 15.3, 1.3)).toBeLessThan(0.005);
+  });
+
   it('with a nose on a swinging arm, on either side', () => {
     fc.assert(
       fc.property(
@@ -125,7 +140,7 @@ describe('the follower on the polygon that is exported gives the followed lift t
           expect(worst(figure, (psi) => droppedArm(polygon, -psi, arm, nose), 11.3)).toBeLessThan(0.005);
         },
       ),
-      runs,
+      { ...runs, numRuns: 6 },
     );
   }, 120_000);
 

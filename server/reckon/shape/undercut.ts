@@ -93,6 +93,8 @@ export function lostLift(programmed: FollowedLift, cut: Cut | undefined): Extrem
 const abrupt = ({ law, whole }: LobeFlank): boolean => whole !== undefined || stretches(law).at(-1)!.at(1).slope > 0;
 
 const almost = 1e-9;
+/** What is cut less deep than this is left, mm. */
+const skin = 1e-8;
 
 /** Every stretch of contacts that is cut away from elsewhere leaves a corner between those on its two sides. */
 function cornersOf(lift: FollowedLift, cutter: Rider): Corner[] {
@@ -141,11 +143,9 @@ function contactsOf(lift: FollowedLift, step: number): Contacts {
     const next = contactAt(lift, psi);
     const corner = last && hollow(lift, last, next);
     if (corner) {
-      const [near, far] = corner;
       const pieces = 16;
-      for (let i = 0; i <= pieces; i++) {
-        push((near.psi + far.psi) / 2, near.at.lift, near.at.slope + (i / pieces) * (far.at.slope - near.at.slope));
-      }
+      const tilted = corner.to - corner.from;
+      for (let i = 0; i <= pieces; i++) push(corner.psi, corner.lift, corner.from + (i / pieces) * tilted);
     }
     push(psi, next.at.lift, next.at.slope);
     last = next;
@@ -176,16 +176,16 @@ function lostOf(contacts: Contacts, stand: (contact: Contact) => Stand, cutter: 
     // Nothing nearer to the shaft than this is cut there.
     nearest[i] = Math.hypot(centre.x, centre.y) - nose;
   }
-  const inside = (nose - almost) ** 2;
+  const inside = (nose - skin) ** 2;
   const cuts = (i: number, j: number): boolean => {
-    if (nose === 0) return px[i] * x[j] + py[i] * y[j] > (nearest[j] + almost) * nearest[j];
+    if (nose === 0) return px[i] * x[j] + py[i] * y[j] > (nearest[j] + skin) * nearest[j];
     const dx = px[i] - x[j];
     const dy = py[i] - y[j];
     return dx * dx + dy * dy < inside;
   };
   const lost = new Uint8Array(count);
   for (let i = 0; i < count; i++) {
-    const out = Math.hypot(px[i], py[i]) - almost;
+    const out = Math.hypot(px[i], py[i]) - skin;
     for (let k = i + 1 < count ? i + 1 : 0; k !== i; k = k + 1 < count ? k + 1 : 0) {
       if (angle[k] - angle[i] + (k < i ? turn : 0) > far) break;
       if (nearest[k] < out && cuts(i, k)) {
@@ -217,8 +217,16 @@ function farthest({ lobes, stroke }: FollowedLift, cutter: Rider): number {
   return Math.acos(cutter.base / Math.hypot(cutter.base + stroke, aside));
 }
 
-/** The two sides of a hollow corner of the path that lies between two contacts, if any. */
-function hollow(lift: FollowedLift, from: Contact, to: Contact): readonly [Contact, Contact] | undefined {
+/** A hollow corner of the path: where it is, and the slopes on its two sides. */
+interface Hollow {
+  readonly psi: number;
+  readonly lift: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** The hollow corner that lies between two contacts, if any. */
+function hollow(lift: FollowedLift, from: Contact, to: Contact): Hollow | undefined {
   const jump = (a: Contact, b: Contact) => b.at.slope - a.at.slope;
   const whole = jump(from, to);
   const smooth = ((from.at.curve + to.at.curve) / 2) * (to.psi - from.psi);
@@ -229,7 +237,12 @@ function hollow(lift: FollowedLift, from: Contact, to: Contact): readonly [Conta
     if (jump(near, middle) > jump(middle, far)) far = middle;
     else near = middle;
   }
-  return jump(near, far) < whole / 4 ? undefined : [near, far];
+  const sharp = jump(near, far);
+  if (sharp < whole / 4) return undefined;
+  // Both sides go on straight to where they meet.
+  const ahead = (near.at.lift + far.at.slope * (far.psi - near.psi) - far.at.lift) / sharp;
+  const height = near.at.lift + ahead * near.at.slope;
+  return { psi: near.psi + ahead, lift: height, from: near.at.slope, to: far.at.slope };
 }
 
 /** Where the profile crosses itself, between two contacts here and two there (by Newton). */
