@@ -57,3 +57,12 @@ export function pushedBoard(push: string, ratchet = 'ratchet click on axle { tee
     more: `${ratchet}\n${push}`,
   });
 }
+
+/** The lamp board with one band over the hooks of both bars. */
+export function banded(more: string, around = 'around left, right'): string {
+  return lampBoard({
+    left: 'segment left { azimuth 180 deg   bar 4 mm by 20 mm at -40 mm, 0 mm   hook at -38 mm, 0 mm }',
+    right: 'segment right { azimuth 0 deg   bar 4 mm by 20 mm at 40 mm, 0 mm   hook at 38 mm, 0 mm }',
+    more: `band rim { ${around}   section 1.5 mm by 1.5 mm   shear 0.4 MPa   ${more} }`,
+  });
+}

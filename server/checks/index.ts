@@ -25,6 +25,7 @@ import { secondDriver } from './second-driver.ts';
 import { shaftDrift } from './shaft-drift.ts';
 import { shortCount } from './short-count.ts';
 import { shortPush } from './short-push.ts';
+import { slackBand } from './slack-band.ts';
 import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
@@ -43,6 +44,7 @@ import { unlikeGears } from './unlike-gears.ts';
 import { unlikeSegments } from './unlike-segments.ts';
 import { unmeshedShaft } from './unmeshed-shaft.ts';
 import { unreachableSymbol } from './unreachable-symbol.ts';
+import { untouchedAnchor } from './untouched-anchor.ts';
 import { unusedSegment } from './unused-segment.ts';
 import { weakMesh } from './weak-mesh.ts';
 import { wideOffset } from './wide-offset.ts';
@@ -91,6 +93,8 @@ export const checks: readonly Check[] = [
   // springs, and the hand's push
   contrarySpring,
   tiredSpring,
+  untouchedAnchor,
+  slackBand,
   longStroke,
   shortPush,
   doubleStep,

@@ -1,8 +1,10 @@
-import type { Fix, Spring } from '../../language/mechanism.ts';
+import type { Band, Fix, Spring } from '../../language/mechanism.ts';
+import type { Figures } from '../reckon/figures.ts';
 import { allowedShare, type CoilAtWork, type CoilFigure, coilStress, wireStrength } from '../reckon/force/coils.ts';
+import { greatestStretch } from '../reckon/force/rubber.ts';
 import { leastReserve, type SpringFigure } from '../reckon/force/springs.ts';
-import { at, type Check, type Found, fix, millimetres, named, plain, rewriting, roundUp } from './check.ts';
-import { lampBoard } from './examples.ts';
+import { at, type Check, type Found, fix, millimetres, named, plain, rewriting, roundUp, symbol } from './check.ts';
+import { banded, lampBoard } from './examples.ts';
 import { springCaution } from './springs.ts';
 
 const coils = (kind: string, sizes: string) =>
@@ -14,14 +16,14 @@ export const tiredSpring: Check = {
   title: 'A spring that is worked too hard',
   means:
     'With its bar raised the coil lies turn on turn (an error: the bar cannot rise further), has little left until it does, or its ' +
-    `wire is twisted more than it bears, so that it sets and grows weaker. ${springCaution}`,
+    `wire is twisted more than it bears, so that it sets and grows weaker. A band that is stretched too far tires and tears. ${springCaution}`,
   reckoned:
     'At the greatest force F = preload + rate·stroke: deflection F/R against free − (n + 2)·d, with 15 % of it in reserve; stress ' +
     'τ = K·8FD/(πd³), K = (w + 0.5)/(w − 0.75), w = D/d, against 0.56 (compression) or 0.45 (extension) of the tensile strength ' +
-    '2211/d^0.145 MPa of music wire. The stress when solid stands in the figures.',
+    '2211/d^0.145 MPa of music wire. The stress when solid stands in the figures. A band: path/loop ≤ 3 at every rest position.',
   source:
     'EN 13906-1 and -2 for the shares (from memory); Shigley’s Mechanical Engineering Design, eqs. 10-3 and 10-5, Tables 10-1 and ' +
-    '10-4, §10-7 for the reserve. Initial tension, the hooks of an extension spring, heat and fatigue are left out.',
+    '10-4, §10-7 for the reserve. Initial tension, the hooks of an extension spring, heat and fatigue are left out. A stretch of 3 for rubber is common practice.',
   worked:
     'Wire 0.3 mm, mean 5 mm, ten turns: 0.066 N/mm. At 0.9 N and 3 mm more it is 1.1 N, 16.6 mm short of free; solid is 3.6 mm, so that ' +
     'free 22.8 mm or more leaves the reserve.',
@@ -34,15 +36,39 @@ export const tiredSpring: Check = {
     },
     { title: 'Nothing in reserve', text: coils('compression', 'wire 0.3 mm   mean 5 mm   turns 10   free «21 mm»') },
     { title: 'Wire too thin', text: coils('extension', 'wire «0.16 mm»   mean 3 mm   turns 6   free 12 mm') },
+    { title: 'A band stretched too far', text: banded('loop «45 mm»') },
+    { title: 'A band at ease', text: banded('loop 100 mm') },
     { title: 'At ease', text: coils('compression', 'wire 0.3 mm   mean 5 mm   turns 10   free 25 mm') },
   ],
   find(m, f) {
-    return m.springs.flatMap((spring) => {
-      const figure = named(f.springs, spring.name);
-      return figure?.coil && figure.work ? coilFound(spring, figure, figure.coil, figure.work) : [];
-    });
+    return [
+      ...m.springs.flatMap((spring) => {
+        const figure = named(f.springs, spring.name);
+        return figure?.coil && figure.work ? coilFound(spring, figure, figure.coil, figure.work) : [];
+      }),
+      ...m.bands.flatMap((band) => bandFound(band, f)),
+    ];
   },
 };
+
+function bandFound(band: Band, f: Figures): Found[] {
+  const { stretch, path } = named(f.bands, band.name) ?? {};
+  if (!band.loop || !stretch || !path) return [];
+  const most = Math.max(...stretch);
+  if (most <= greatestStretch + 1e-9) return [];
+  const at = stretch.indexOf(most);
+  const loop = millimetres(roundUp(path[at] / greatestStretch, 1));
+  return [
+    {
+      message: `at ${symbol(f.positions[at].symbol)} band ${band.name} is stretched to ${plain(most, 2)} times its loop, more than ${greatestStretch}; loop ${loop} would do`,
+      place: band.loop.place,
+      about: [band.name],
+      figures: { stretch: most, path: path[at], loop: Number.parseFloat(loop) },
+      positions: [at],
+      fixes: [fix(`Give ${band.name} loop ${loop}`, rewriting(band.loop, band, 'loop', loop))],
+    },
+  ];
+}
 
 function coilFound(spring: Spring, figure: SpringFigure, coil: CoilFigure, work: CoilAtWork): Found[] {
   const { deflection, reserve, force, stress } = work;

@@ -4,6 +4,7 @@
  */
 import type { Place } from '../../language/mechanism.ts';
 import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figures.ts';
+import type { BandFigure } from '../reckon/force/bands.ts';
 import type { SpringFigure } from '../reckon/force/springs.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
@@ -45,6 +46,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
       cams: figures.cams.map((cam) => camJson(cam, figures)),
       steps: figures.steps,
       springs: figures.springs.map(springJson),
+      bands: figures.bands.map(bandJson),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
         figure,
@@ -91,6 +93,15 @@ function springJson({ name, rate, lowered, raised, coil, work }: SpringFigure) {
     }),
     ...(work && { stress: rounded(work.stress) }),
     ...(work?.reserve !== undefined && { reserve: rounded(work.reserve) }),
+  };
+}
+
+function bandJson({ name, path, stretch, tension }: BandFigure) {
+  return {
+    name,
+    path: path.map(rounded),
+    ...(stretch && { stretch: stretch.map(rounded) }),
+    ...(tension && { tension: tension.map(rounded) }),
   };
 }
 
@@ -214,6 +225,20 @@ export function figuresText(figures: Figures): string {
         short(coil?.range),
         work?.reserve === undefined ? '' : `${Math.round(work.reserve * 100)} %`,
       ]),
+    ),
+    table(
+      'Bands, at each position',
+      ['name', '', 'symbol', 'path mm', 'stretch', 'N (± 30 %)'],
+      figures.bands.flatMap(({ name, path, stretch, tension }) =>
+        path.map((length, i) => [
+          i === 0 ? name : '',
+          `${i}`,
+          figures.positions[i].symbol,
+          short(length),
+          short(stretch?.[i]),
+          short(tension?.[i]),
+        ]),
+      ),
     ),
     table(
       'Taken for granted',

@@ -9,6 +9,7 @@
  */
 import type { Law, Mechanism, Place, Point, Sense, UsedDefault } from '../../language/mechanism.ts';
 import { camsOf } from './cams.ts';
+import { type BandFigure, bandsOf, tellBands } from './force/bands.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
@@ -269,6 +270,8 @@ export interface Figures extends MotionFigures {
   readonly encounters: Encounters;
   /** Those whose rate is known. */
   readonly springs: readonly SpringFigure[];
+  /** Those whose path is known. */
+  readonly bands: readonly BandFigure[];
   /** Absent where the train rests no farther ahead than its play lets it. */
   readonly forwardRest?: ForwardRest;
 }
@@ -292,6 +295,7 @@ export function reckon(m: Mechanism): Figures {
     keyed,
     encounters: finished(encountersOf(m, motion, stack, 'coarse')),
     springs: springsOf(m),
+    bands: bandsOf(m, motion.positions),
   };
 }
 
@@ -319,6 +323,7 @@ function motionFigures(m: Mechanism): MotionFigures {
   const deepest = Math.max(0, ...m.cams.map((cam) => cam.level?.value ?? 0));
   wantForMeshes(m, told);
   tellSprings(m, told);
+  tellBands(m, told);
   return {
     name: m.name,
     ...(symbols.length > 0 && train.leading !== undefined && { step: turn / symbols.length }),

@@ -2,9 +2,11 @@
 import { describe, expect, it } from 'vitest';
 import { createLobeServices, readDesign } from '../../../language/services.ts';
 import { analyse } from '../../../server/analysis.ts';
-import { lampBoard, pushedBoard } from '../../../server/checks/examples.ts';
+import { banded, lampBoard, pushedBoard } from '../../../server/checks/examples.ts';
 import { pages } from '../../../server/checks/index.ts';
 import { proveFix } from '../../../server/fixes.ts';
+import { reckon } from '../../../server/reckon/figures.ts';
+import { mechanismsIn } from '../../designs.ts';
 import { codesIn, findingsIn, unmarked } from './findings.ts';
 
 const services = createLobeServices();
@@ -25,7 +27,16 @@ function fixesIn(text: string, code: string) {
 }
 
 const told = (text: string, code: string) => findingsIn(text).filter((one) => one.code === code);
-const forces = ['contrary-spring', 'tired-spring', 'short-push', 'double-step', 'long-stroke', 'tired-arm'];
+const forces = [
+  'contrary-spring',
+  'tired-spring',
+  'short-push',
+  'double-step',
+  'long-stroke',
+  'tired-arm',
+  'slack-band',
+  'untouched-anchor',
+];
 
 describe.each(pages.filter(({ code }) => forces.includes(code)).map((page) => [page.code, page] as const))(
   '%s',
@@ -139,6 +150,46 @@ describe('a spring', () => {
   it('half-written is missed, never contradicted', () => {
     const codes = codesIn(spring('coil compression   wire 5 mm   preload 0.9 N'));
     expect(codes).toEqual(['missing-value']);
+  });
+});
+
+describe('a band', () => {
+  it('that is too long says where it hangs loose, and the loop that would do', () => {
+    // Hooks 76 mm apart with both bars down; each bar that rises by 3 mm makes both strands 3 mm longer.
+    expect(told(banded('loop 155 mm'), 'slack-band')[0]).toMatchObject({
+      severity: 'warning',
+      message: 'band rim hangs loose at "off": its loop is 155 mm, its path there 152 mm; loop 116 mm would do',
+      positions: [0],
+    });
+    expect(told(banded('loop 170 mm'), 'slack-band')[0]).toMatchObject({
+      severity: 'error',
+      message:
+        'band rim hangs loose at every symbol: its loop is 170 mm, its path there as little as 152 mm; loop 116 mm would do',
+    });
+  });
+
+  it('that is too short says where it is stretched most', () => {
+    expect(told(banded('loop 45 mm'), 'tired-spring')[0]!.message).toBe(
+      'at "high" band rim is stretched to 3.64 times its loop, more than 3; loop 55 mm would do',
+    );
+  });
+
+  it('has a tension at every rest position', () => {
+    const [mechanism] = mechanismsIn(banded('loop 100 mm'));
+    const [{ path, stretch, tension }] = reckon(mechanism!).bands;
+    expect(path).toEqual([152, 158, 164].map((length) => expect.closeTo(length, 9)));
+    expect(stretch![0]).toBeCloseTo(1.52, 9);
+    // One strand: 2.25 mm² · 0.4 MPa · (λ − λ⁻²), neo-Hookean.
+    expect(tension![0]).toBeCloseTo(0.9 * (1.52 - 1.52 ** -2), 9);
+  });
+
+  it('half-written lacks values, and says nothing more', () => {
+    const codes = codesIn(
+      banded('')
+        .replace('section 1.5 mm by 1.5 mm', '')
+        .replace(/hook at 38 mm, 0 mm/, ''),
+    );
+    expect(new Set(codes)).toEqual(new Set(['missing-value']));
   });
 });
 
