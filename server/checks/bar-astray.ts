@@ -1,5 +1,7 @@
+import type { Cam, Mechanism } from '../../language/mechanism.ts';
 import { wrapped } from '../reckon/motion/angles.ts';
 import { at, azimuth, type Check, degreesWritten, fix, millimetres, named, rewriting } from './check.ts';
+import { isAccepted } from './clashes.ts';
 import { lampBoard } from './examples.ts';
 
 export const barAstray: Check = {
@@ -22,31 +24,48 @@ export const barAstray: Check = {
     { title: 'On its own side', text: lampBoard() },
   ],
   find(m) {
-    return m.cams.flatMap((cam) => {
-      const shaft = named(m.shafts, cam.shaft?.name);
-      return cam.segments.flatMap(({ name }) => {
-        const segment = named(m.segments, name);
-        if (!shaft?.at || !segment?.azimuth || !segment.bar) return [];
-        const { value: direction } = segment.azimuth;
-        const { x, y } = segment.bar.value.at;
-        const along = (x - shaft.at.value.x) * Math.cos(direction) + (y - shaft.at.value.y) * Math.sin(direction);
-        if (along > -1e-6) return [];
+    return m.cams.flatMap((cam) =>
+      cam.segments.flatMap(({ name }) => {
+        const stray = strayOf(m, cam, name);
+        if (!stray) return [];
+        const { segment, shaft, along } = stray;
+        const { value: direction } = segment.azimuth!;
         return [
           {
             message: `bar ${name} slides towards ${azimuth(direction)}, but its centre lies ${millimetres(-along)} the other way from shaft ${shaft.name}`,
-            place: segment.bar.place,
+            place: segment.bar!.place,
             about: [name, cam.name],
             figures: { along },
-            related: [at(segment.azimuth.place, 'the azimuth of its slide')],
+            related: [at(segment.azimuth!.place, 'the azimuth of its slide')],
             fixes: [
               fix(
                 `Turn the azimuth to ${azimuth(direction + Math.PI)}`,
-                rewriting(segment.azimuth, segment, 'azimuth', degreesWritten(wrapped(direction + Math.PI))),
+                rewriting(segment.azimuth!, segment, 'azimuth', degreesWritten(wrapped(direction + Math.PI))),
               ),
             ],
           },
         ];
-      });
-    });
+      }),
+    );
   },
 };
+
+/** A segment whose bar lies opposite its slide, and how far (mm, negative) it lies along it. */
+function strayOf(m: Mechanism, cam: Cam, name: string) {
+  const shaft = named(m.shafts, cam.shaft?.name);
+  const segment = named(m.segments, name);
+  if (!shaft?.at || !segment?.azimuth || !segment.bar) return undefined;
+  const { x, y } = segment.bar.value.at;
+  const direction = segment.azimuth.value;
+  const along = (x - shaft.at.value.x) * Math.cos(direction) + (y - shaft.at.value.y) * Math.sin(direction);
+  return along > -1e-6 ? undefined : { segment, shaft, along };
+}
+
+/** Whether the bar of a segment lies opposite its slide, and nobody has said that it should. */
+export const isAstray = (m: Mechanism, name: string): boolean =>
+  m.cams.some(
+    (cam) =>
+      cam.segments.some((one) => one.name === name) &&
+      !isAccepted(m, barAstray.code, [name, cam.name]) &&
+      strayOf(m, cam, name) !== undefined,
+  );

@@ -20,7 +20,7 @@ export const centreDistance: Check = {
   source: 'ISO 21771; basic rack ISO 53.',
   worked: 'Module 1 mm with 70 and 70 teeth: 70 mm. Shafts 71 mm apart leave 0.73 mm more backlash.',
   remedy: 'Move one of the shafts, or choose teeth whose sum suits the distance: z₁ + z₂ = 2a/m.',
-  notBeside: ['shaft-drift', 'unlike-gears', 'locked-train'],
+  notBeside: ['coincident-shafts', 'shaft-drift', 'unlike-gears', 'locked-train'],
   examples: [
     {
       title: 'A millimetre too far',
@@ -29,27 +29,9 @@ export const centreDistance: Check = {
     { title: 'Just right', text: gearedBoard() },
   ],
   find(m, f, told) {
-    return [...onOnePlace(m), ...apartWrong(m, f, told)];
+    return apartWrong(m, f, told);
   },
 };
-
-/** Meshes of two shafts that stand at one and the same place. */
-function onOnePlace(m: Mechanism): Found[] {
-  return m.meshes.flatMap((mesh) => {
-    const [first, second] = mesh.gears.map(({ name }) => named(m.shafts, named(m.gears, name)?.shaft?.name));
-    if (!first?.at || !second?.at || first === second) return [];
-    if (first.at.value.x !== second.at.value.x || first.at.value.y !== second.at.value.y) return [];
-    return [
-      {
-        message: `shafts ${first.name} and ${second.name} stand at one place, and their gears ${mesh.gears[0].name} and ${mesh.gears[1].name} cannot mesh there`,
-        place: second.at.place,
-        about: [mesh.gears[1].name, mesh.gears[0].name, mesh.name, second.name],
-        figures: { centreDistance: 0 },
-        related: [at(first.at.place, `shaft ${first.name}`)],
-      },
-    ];
-  });
-}
 
 function apartWrong(m: Mechanism, f: Figures, told: Told): Found[] {
   return meshesOf(m, f).flatMap((whole) => {

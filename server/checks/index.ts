@@ -3,10 +3,13 @@ import type { Acceptance, Finding, Mechanism } from '../../language/mechanism.ts
 import type { FindingPage } from '../../language/page.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { barAstray } from './bar-astray.ts';
+import { barClash } from './bar-clash.ts';
 import { centreDistance } from './centre-distance.ts';
 import { type Check, type Found, grouped, placeKey, type Told } from './check.ts';
+import { coincidentShafts } from './coincident-shafts.ts';
 import { contrarySpring } from './contrary-spring.ts';
 import { crossedLimits } from './crossed-limits.ts';
+import { crowdedWindow } from './crowded-window.ts';
 import { doubleStep } from './double-step.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
 import { levelClash } from './level-clash.ts';
@@ -20,9 +23,12 @@ import { missingSegment } from './missing-segment.ts';
 import { missingValue } from './missing-value.ts';
 import { needless, needlessAccept } from './needless-accept.ts';
 import { needlessCam } from './needless-cam.ts';
+import { neighbourClash } from './neighbour-clash.ts';
 import { overlappingLobes } from './overlapping-lobes.ts';
+import { postClash } from './post-clash.ts';
 import { secondDriver } from './second-driver.ts';
 import { shaftDrift } from './shaft-drift.ts';
+import { shortArm } from './short-arm.ts';
 import { shortCount } from './short-count.ts';
 import { shortPush } from './short-push.ts';
 import { slackBand } from './slack-band.ts';
@@ -67,6 +73,7 @@ export const checks: readonly Check[] = [
   needlessCam,
   barAstray,
   // the train
+  coincidentShafts,
   secondDriver,
   lockedTrain,
   unmeshedShaft,
@@ -86,6 +93,7 @@ export const checks: readonly Check[] = [
   overlappingLobes,
   longTravel,
   wideOffset,
+  shortArm,
   steepCam,
   undercutCam,
   thinCam,
@@ -99,6 +107,11 @@ export const checks: readonly Check[] = [
   shortPush,
   doubleStep,
   tiredArm,
+  // what can touch
+  neighbourClash,
+  postClash,
+  barClash,
+  crowdedWindow,
 ];
 
 /** The pages of all findings that follow from figures. */

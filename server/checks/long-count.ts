@@ -16,7 +16,12 @@ export const longCount: Check = {
     { title: 'Far too often a turn', text: lampBoard({ count: '«count off low high times 1201»' }) },
     {
       title: 'Four times a turn',
-      text: lampBoard({ count: 'count off low high times 4', everyCam: 'every cam { base 40 mm }' }),
+      text: lampBoard({
+        count: 'count off low high times 4',
+        everyCam: 'every cam { base 40 mm }',
+        left: 'segment left { azimuth 180 deg   bar 4 mm by 20 mm at -60 mm, 0 mm }',
+        right: 'segment right { azimuth 0 deg   bar 4 mm by 20 mm at 60 mm, 0 mm }',
+      }),
     },
   ],
   find(m) {

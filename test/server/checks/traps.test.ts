@@ -5,6 +5,8 @@ import { codesIn, findingsIn } from './findings.ts';
 
 const example = (name: string) => readFileSync(`examples/${name}.lobe`, 'utf8');
 const berth = example('berth-sign');
+/** With room for a greater cam G: the guide of g ends sooner. */
+const roomy = berth.replace('segment g { azimuth 270 deg ', 'segment g { azimuth 270 deg   guide 10 mm ');
 const lock = example('lock-countdown');
 const tally = example('score-tally');
 const flag = example('pier-flag');
@@ -59,11 +61,11 @@ const traps: readonly Trap[] = [
   ['unreachable-symbol', '3', tally, 'raised at 1 3 4 5', 'raised at 1 4 5'],
   ['unreachable-symbol', '2', tally, 'raised at 1 3 4 5', 'raised at 1 2 3 4 5'],
   ['long-travel', '40 deg', berth, 'level 2 drives b\n', 'level 2 drives b { travel 40 deg }\n'],
-  ['overlapping-lobes', 'camG', berth, '{ travel 26 deg }', '{ base 26 mm   rise 24 deg late -6 deg   fall 24 deg late 6 deg }'],
+  ['overlapping-lobes', 'camG', roomy, '{ travel 26 deg }', '{ base 26 mm   rise 24 deg late -6 deg   fall 24 deg late 6 deg }'],
   ['overlapping-lobes', '40 deg', berth, '{ travel 26 deg }', '{ travel 40 deg }'],
   ['overlapping-lobes', '70 deg', berth, 'travel 25 deg', 'travel 70 deg'],
   ['overlapping-lobes', '40 deg', tally, 'travel 25 deg', 'travel 40 deg'],
-  ['overlapping-lobes', '38 deg', berth, '{ travel 26 deg }', '{ base 26 mm   rise 36 deg late -1 deg   fall 38 deg late 1 deg }'],
+  ['overlapping-lobes', '38 deg', roomy, '{ travel 26 deg }', '{ base 26 mm   rise 36 deg late -1 deg   fall 38 deg late 1 deg }'],
   ['shaft-drift', '71', berth, 'gear lowerGear on lower { module 1 mm   teeth 70', 'gear lowerGear on lower { module 1 mm   teeth 71'],
   ['step-mismatch', '10', berth, 'teeth 12', 'teeth 10'],
   ['turn-direction', 'clockwise', berth, 'turns counterclockwise', 'turns clockwise'],
@@ -114,11 +116,11 @@ describe('one mistake, one finding', () => {
 
   it('teeth clash where all marks meet but a gear cannot suit both its neighbours', () => {
     expect(codesIn(chain('40 mm, 0 mm', 0))).toEqual([]);
-    const [clash, ...others] = findingsIn(chain('34.641 mm, 20 mm', 30));
+    const [clash, ...others] = findingsIn(chain('34.641 mm, -20 mm', -30));
     expect(others).toEqual([]);
     expect(clash.code).toBe('teeth-clash');
-    // 40 teeth, 60° between the lines: 6 2/3 pitches; derived.
-    expect(clash.figures.phase).toBeCloseTo(1 / 3, 3);
+    // 40 teeth, 120° between the lines: 13 1/3 pitches; derived.
+    expect(clash.figures.phase).toBeCloseTo(-1 / 3, 3);
     expect(clash.message).toContain('3° further round');
   });
 
