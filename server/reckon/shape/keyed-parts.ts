@@ -4,6 +4,7 @@ import type { Extreme, FollowedLift, GearFigure, MotionFigures } from '../figure
 import { radians, turn, wrapped } from '../motion/angles.ts';
 import { endOf, liftAt, startOf } from '../motion/lift.ts';
 import { profileOf, type UnreckonedPart } from './bodies.ts';
+import { radiusAt } from './facing.ts';
 import { boreSection, type KeyFigure, keyFigure, type Unreckoned } from './keys.ts';
 import { type Outline, signedDistance } from './outline.ts';
 
@@ -118,18 +119,31 @@ function wallOf(key: Key, bore: Outline, profile: Outline): Extreme {
 
 /** Material left between a bore and the outline round it: the least distance, negative where the bore breaks out. */
 export function wallBetween(bore: Outline, outside: Outline): Extreme {
-  const order = Array.from(bore.radius.keys()).sort((a, b) => bore.radius[b] - bore.radius[a]);
   let best: Extreme = { value: Infinity, at: 0 };
-  for (const i of order) {
-    if (outside.least - bore.radius[i] >= best.value) break;
-    const value = -signedDistance(outside, bore.x[i], bore.y[i]);
+  const reach = () => (best.value > 0 ? best.value : Infinity);
+  const boreWall = (i: number): void => {
+    if (outside.nearest - bore.radius[i] >= best.value) return;
+    const value = -signedDistance(outside, bore.x[i], bore.y[i], reach());
     if (value < best.value) best = { value, at: bore.angle[i] };
-  }
-  const inward = Array.from(outside.radius.keys()).sort((a, b) => outside.radius[a] - outside.radius[b]);
-  for (const i of inward) {
-    if (outside.radius[i] - bore.greatest >= best.value) break;
-    const value = signedDistance(bore, outside.x[i], outside.y[i]);
+  };
+  const outsideWall = (i: number): void => {
+    if (outside.radius[i] - bore.greatest >= best.value) return;
+    const value = signedDistance(bore, outside.x[i], outside.y[i], reach());
     if (value < best.value) best = { value, at: outside.angle[i] };
-  }
+  };
+  // The thinnest along a ray is most often the thinnest, and leaves little else to ask.
+  boreWall(leastOn(bore, (angle, radius) => radiusAt(outside, angle) - radius));
+  outsideWall(leastOn(outside, (angle, radius) => radius - radiusAt(bore, angle)));
+  for (let i = 0; i < bore.radius.length; i++) boreWall(i);
+  for (let i = 0; i < outside.radius.length; i++) outsideWall(i);
   return { value: best.value, at: wrapped(best.at) };
+}
+
+function leastOn({ angle, radius }: Outline, wall: (angle: number, radius: number) => number): number {
+  let [best, least] = [0, Infinity];
+  for (let i = 0; i < radius.length; i++) {
+    const here = wall(angle[i], radius[i]);
+    if (here < least) [best, least] = [i, here];
+  }
+  return best;
 }

@@ -13,6 +13,8 @@ export interface Outline {
   readonly radius: Float64Array;
   readonly greatest: number;
   readonly least: number;
+  /** Of the straight edges from the centre. */
+  readonly nearest: number;
   /** The middle of the longest stretch at the greatest radius. */
   readonly crest: number;
   /** A circle about the centre. */
@@ -54,12 +56,16 @@ export function outlineThrough(points: readonly Point[], round = false): Outline
     least = Math.min(least, radius[i]);
   }
   if (!(least > 0) || !Number.isFinite(greatest)) return undefined;
+  let square = Infinity;
+  for (let i = 0, j = count - 1; i < count; j = i++)
+    square = Math.min(square, squareToEdge(0, 0, x[j], y[j], x[i], y[i]));
+  const nearest = Math.sqrt(square);
   const after = new Uint32Array(361);
   for (let degree = 0, i = 0; degree <= 360; degree++) {
     while (i < count && degrees(angle[i]) < degree) i++;
     after[degree] = i;
   }
-  return { x, y, angle, radius, greatest, least, crest: crestOf(angle, radius, greatest), round, after };
+  return { x, y, angle, radius, greatest, least, nearest, crest: crestOf(angle, radius, greatest), round, after };
 }
 
 function crestOf(angle: Float64Array, radius: Float64Array, greatest: number): number {
@@ -137,9 +143,9 @@ export function piecesOf(radius: number, sweep: number): number {
   return Math.max(1, Math.ceil(Math.abs(sweep) / Math.min(turn, Math.sqrt((8 * sagAt(radius)) / radius))));
 }
 
-/** Distance of a point from the outline, negative inside it. */
-export function signedDistance(outline: Outline, px: number, py: number): number {
-  const { x, y, angle, after } = outline;
+/** Distance of a point from the outline, negative inside it; where it is farther off than `most`, `most` will do. */
+export function signedDistance(outline: Outline, px: number, py: number, most = Infinity): number {
+  const { x, y, angle, after, nearest } = outline;
   const count = x.length;
   const out = Math.hypot(px, py);
   const at = wrapped(Math.atan2(py, px));
@@ -148,15 +154,19 @@ export function signedDistance(outline: Outline, px: number, py: number): number
   const here = (next + count - 1) % count;
   const ahead = next % count;
   const inside = (x[ahead] - x[here]) * (py - y[here]) - (y[ahead] - y[here]) * (px - x[here]) > 0;
-  let square = Infinity;
+  let square = most * most;
+  /** What lies farther than this round the centre, and no nearer to it than the outline, is at least so far away. */
+  const squareBeyond = (away: number): number => {
+    const along = out * Math.cos(away);
+    return along > nearest ? out * out - along * along : out * out + nearest * (nearest - 2 * along);
+  };
   /** Goes round one way until every edge beyond must be farther than the nearest so far. */
   const search = (sense: 1 | -1) => {
     for (let steps = 0, i = here; steps < count; steps++, i = (i + sense + count) % count) {
       const j = (i + 1) % count;
       square = Math.min(square, squareToEdge(px, py, x[i], y[i], x[j], y[j]));
       const away = Math.abs(wrapped((sense > 0 ? angle[j] : angle[i]) - at + Math.PI) - Math.PI);
-      const bound = away < Math.PI / 2 ? out * Math.sin(away) : out;
-      if (steps > 1 && bound * bound >= square) break;
+      if (steps > 1 && squareBeyond(away) >= square) break;
     }
   };
   search(1);
