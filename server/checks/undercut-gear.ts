@@ -74,7 +74,7 @@ export const undercutGear: Check = {
         const does = tipThickness(teeth!, alpha, wanted) >= leastTip;
         return [
           {
-            message: `${gear.name} has ${teeth} ${teeth === 1 ? 'tooth' : 'teeth'}, too few for ${plain((alpha * 180) / Math.PI)}°${
+            message: `${gear.name} has ${teeth} teeth, too few for ${plain((alpha * 180) / Math.PI)}°${
               shift === 0 ? '' : ` and a shift of ${plain(shift, 2)}`
             }: they come out undercut; ${fewest} teeth would do${does ? `, or shift ${plain(wanted, 2)}` : ''}`,
             place: gear.teeth!.place,

@@ -5,6 +5,8 @@ import {
   contactRatio,
   gearSize,
   idealCentreDistance,
+  leastShift,
+  tipThickness,
   workingPressureAngle,
 } from '../../server/reckon/shape/gears.ts';
 
@@ -21,9 +23,48 @@ it('17 and 49 teeth of module 6 have the contact ratio 1.6330 (Khurmi and Gupta,
   expect(ratioOf(6, 17, 49) * Math.PI * 6 * Math.cos(standard)).toBeCloseTo(28.924519, 6);
 });
 
+it('its approach, recess and arc of contact, its turns and its sliding are as printed (the same example)', () => {
+  const [one, two] = [gearSize(6, 17, standard, 0), gearSize(6, 49, standard, 0)];
+  const reach = (size: typeof one) =>
+    Math.sqrt(size.tipRadius ** 2 - size.baseRadius ** 2) - size.pitchRadius * Math.sin(standard);
+  const [recess, approach] = [reach(one), reach(two)];
+  expect(approach).toBeCloseTo(15.508849, 6);
+  expect(recess).toBeCloseTo(13.41567, 6);
+  const arc = ratioOf(6, 17, 49) * Math.PI * 6;
+  expect(arc).toBeCloseTo(30.7808, 4);
+  // Printed: 34.6° and 12°, sliding over rolling 0.41 and 0.354.
+  expect(degrees(arc / one.pitchRadius)).toBeCloseTo(34.58, 2);
+  expect(degrees(arc / two.pitchRadius)).toBeCloseTo(12, 2);
+  const sliding = (length: number) => length * (1 / one.pitchRadius + 1 / two.pitchRadius);
+  expect(sliding(approach)).toBeCloseTo(0.4096, 4);
+  expect(sliding(recess)).toBeCloseTo(0.3543, 4);
+});
+
+it.each([
+  // Shigley, eq. 13-10 to 13-12 (from memory): 12.3231 teeth of an equal pair, 15.4436 for a ratio of 4, 16.45 for 13.
+  [13, 13, 12, 12],
+  [16, 64, 15, 60],
+  [13, 16, 13, 17],
+])('the tips of %i/%i teeth keep to the involute of the other, those of %i/%i reach below it', (z1, z2, z3, z4) => {
+  const room = (pinion: number, gear: number) => {
+    const { tipRadius, baseRadius } = gearSize(1, gear, standard, 0);
+    return ((pinion + gear) / 2) * Math.sin(standard) - Math.sqrt(tipRadius ** 2 - baseRadius ** 2);
+  };
+  expect(room(z1, z2)).toBeGreaterThan(0);
+  expect(room(z3, z4)).toBeLessThan(0);
+});
+
 it('12/24 and 20/20 teeth have contact ratios 1.511122 and 1.556838 (derived)', () => {
   expect(ratioOf(1, 12, 24)).toBeCloseTo(1.511122, 6);
   expect(ratioOf(1, 20, 20)).toBeCloseTo(1.556838, 6);
+});
+
+it('the involute of 20° is 0.014904384 (derived), found back from shifted centres', () => {
+  // inv α_w − inv α = 2·tan α·Σx/Σz, so a working pressure angle found back from the centre distance tells inv 20°.
+  const distance = idealCentreDistance(1, 40, standard, 0.5);
+  const working = workingPressureAngle(20, standard, distance)!;
+  const involute = Math.tan(working) - working - (2 * Math.tan(standard) * 0.5) / 40;
+  expect(involute).toBeCloseTo(0.014904384, 9);
 });
 
 it('16/40 teeth, two an inch, moved from 14 in to 14.25 in (Shigley, Ex. 13-1, from memory)', () => {
@@ -38,6 +79,34 @@ it('sizes follow the basic rack of ISO 53 (addendum 1, dedendum 1.25)', () => {
 });
 
 describe('profile shift', () => {
+  it('is least at 1 − z·sin² α/2: 10, 12 and 17 teeth (derived)', () => {
+    expect(leastShift(10, standard)).toBeCloseTo(0.415111, 6);
+    expect(leastShift(12, standard)).toBeCloseTo(0.298133, 6);
+    expect(leastShift(17, standard)).toBeCloseTo(0.005689, 6);
+  });
+
+  it.each([
+    [20, 17.09726],
+    [14.5, 31.90294],
+    [25, 11.19782],
+  ])('is not wanted from 2/sin² α teeth on: at %d° (any text on gears)', (pressure, teeth) => {
+    expect(leastShift(teeth, radians(pressure))).toBeCloseTo(0, 6);
+  });
+
+  it('leaves tips as thick as half a pitch at the pitch circle less what the involute takes (derived)', () => {
+    // A rack has tips of π/2 − 2·tan α modules, which many teeth come near to.
+    expect(tipThickness(1e7, standard, 0)).toBeCloseTo(Math.PI / 2 - 2 * Math.tan(standard), 5);
+    // The involutes of both flanks, from the base circle out: points of a tooth at the tip, by unwinding.
+    const [z, x] = [12, 0.3];
+    const { baseRadius, tipRadius, pitchRadius } = gearSize(1, z, standard, x);
+    const unwound = (radius: number) => {
+      const t = Math.sqrt((radius / baseRadius) ** 2 - 1);
+      return t - Math.atan(t);
+    };
+    const half = (Math.PI / 4 + x * Math.tan(standard)) / pitchRadius + unwound(pitchRadius) - unwound(tipRadius);
+    expect(tipThickness(z, standard, x)).toBeCloseTo(2 * half * tipRadius, 12);
+  });
+
   it('leaves the centre distance where the shifts cancel', () => {
     expect(idealCentreDistance(1, 40, standard, 0)).toBe(20);
   });

@@ -122,6 +122,9 @@ describe('answers', () => {
     expect(await said('centres =')).toContain('= 70 mm');
     expect(await said('count 0', 6)).toMatch(/position 0: the face shows a b/);
     expect(await said('upperGear on')).toMatch(/pitch radius 35 mm/);
+    expect(await said('lowerGear on')).toContain(
+      'one tooth off at upperGear turns the cams of lower by 5.14°: camD camC camE',
+    );
     expect(await said('shaft lower', 6)).toMatch(/turns counterclockwise, 30° a step/);
     expect(await said('segment a', 8)).toMatch(/raised by camA at 0 2/);
   });

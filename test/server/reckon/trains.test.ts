@@ -47,6 +47,28 @@ describe('the train', () => {
     expect(degrees(shaftNamed(m, 'two').step)).toBeCloseTo(54, 12);
   });
 
+  it('one tooth off at a mesh turns every shaft beyond it, each by its own ratio', () => {
+    const off = (m: Mechanism) =>
+      reckon(m).meshes.map(({ toothOff }) =>
+        toothOff.map(({ shaft, turn }) => [shaft, Number(degrees(turn).toFixed(9))]),
+      );
+    // A tooth of 20 is 18°, which 20 to 30 makes 12°; a tooth of 30 is 12°.
+    expect(off(train({}))).toEqual([
+      [
+        ['two', 18],
+        ['three', 12],
+      ],
+      [['three', 12]],
+    ]);
+    const back = train({});
+    const shafts = back.shafts.map((one) => (one.name === 'three' ? { ...one, leads: given(true as const) } : one));
+    expect(off({ ...back, shafts })[1]).toEqual([
+      ['one', 12],
+      ['two', 18],
+    ]);
+    expect(off(train({ gears: [gear('g1', 'one', 30), gear('g2', 'two', 0), gear('g3', 'three', 30)] }))).toEqual([]);
+  });
+
   it('turns clockwise by default, and says so; else as any shaft says', () => {
     expect(reckon(train({})).defaults).toContainEqual({
       of: 'one.turns',

@@ -1,0 +1,266 @@
+/** The checks of single parts at their edges: what is half-written, nothing at all, or far too much. */
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { gearedBoard, lampBoard } from '../../../server/checks/examples.ts';
+import { codesIn, findingsIn } from './findings.ts';
+
+const berth = readFileSync('examples/berth-sign.lobe', 'utf8');
+const told = (text: string, code: string) => findingsIn(text).filter((one) => one.code === code);
+const left = (camL: string, segment = '', key = '') =>
+  lampBoard({
+    ...(key && { shaft: `shaft axle { at 0 mm, 0 mm   turns clockwise   key round }\nkey round { ${key} }` }),
+    left: `segment left { azimuth 180 deg   bar 4 mm by 20 mm at -60 mm, 0 mm ${segment} }`,
+    right: 'segment right { azimuth 0 deg   bar 4 mm by 20 mm at 60 mm, 0 mm }',
+    camL: `cam camL on axle level 1 drives left ${camL}`,
+  });
+
+describe('undercut-cam', () => {
+  const text = left('{ base 13 mm   travel 30 deg }', 'nose 9 mm');
+
+  it('says where, by how much, what is lost, and every number that would do', () => {
+    const [found, ...others] = findingsIn(text);
+    expect(others).toEqual([]);
+    expect(found.message).toMatch(
+      /^camL is undercut at \d+°: there the path of the nose bends to a radius of [\d.]+ mm, and the nose is 9 mm, and bar left loses [\d.]+ mm of its 3 mm lift; base [\d.]+ mm would do, or nose [\d.]+ mm/,
+    );
+    const { radius, nose, lostLift, largestNose } = found.figures as Record<string, number>;
+    expect(radius).toBeLessThan(nose);
+    expect(lostLift).toBeGreaterThan(0);
+    // The nose that is offered is no smaller than it must be.
+    const with_ = (size: number) => codesIn(left('{ base 13 mm   travel 30 deg }', `nose ${size} mm`));
+    expect(with_(largestNose)).not.toContain('undercut-cam');
+    expect(with_(largestNose + 0.1)).toContain('undercut-cam');
+  });
+
+  it('is silent where the cam is too steep as well: that says what undercut takes', () => {
+    const found = findingsIn(left('{ base 4 mm   travel 20 deg }', 'nose 9 mm'));
+    expect(found.map(({ code }) => code)).toEqual(['steep-cam']);
+    expect(found[0].message).toContain('undercut takes');
+  });
+
+  it('under a flat face offers base and travel', () => {
+    const [found, ...others] = findingsIn(left('{ base 6 mm   travel 50 deg }', 'follower flat'));
+    expect(others).toEqual([]);
+    expect(found.message).toMatch(
+      /^camL is undercut at \d+°: the flat face of bar left cuts away its own edge.*; base/,
+    );
+    expect(codesIn(left('{ base 60 mm   travel 50 deg }', 'follower flat'))).toEqual([]);
+  });
+
+  it('tells of a corner for information, and only what can be felt', () => {
+    const law = (law: string, nose: number) =>
+      told(left(`{ base 20 mm   travel 40 deg   law ${law} }`, `nose ${nose} mm`), 'undercut-cam');
+    expect(law('constant velocity', 3)[0]).toMatchObject({
+      severity: 'information',
+      at: 'constant velocity',
+      message: expect.stringMatching(/turns on a corner of its cam at \d+° and loses 0\.\d+ mm of its 3 mm lift/),
+    });
+    expect(law('constant velocity', 0.1)).toEqual([]);
+    expect(law('constant velocity blended 20 %', 3)).toEqual([]);
+  });
+
+  it('says nothing of what is half-written', () => {
+    for (const [cam, segment] of [
+      ['{ base   travel 30 deg }', 'nose 9 mm'],
+      ['{ base 10 mm   travel deg }', 'nose 9 mm'],
+      ['{ base 10 mm   travel 30 deg   law }', 'nose 9 mm'],
+    ])
+      expect(told(left(cam, segment), 'undercut-cam')).toEqual([]);
+  });
+});
+
+describe('thin-cam', () => {
+  it('is one clear finding where the base is smaller than the key', () => {
+    const [found, ...others] = findingsIn(left('{ base 11 mm }', '', 'shape flat   outer 24 mm   clearance 0.1 mm'));
+    expect(others).toEqual([]);
+    expect(found).toMatchObject({ code: 'thin-cam', severity: 'error', at: '11 mm' });
+    expect(found.message).toBe(
+      'the bore of key round breaks out of camL: it reaches 12.1 mm from the centre, and the base is 11 mm; base 12.9 mm would do',
+    );
+  });
+
+  it('leaves it to steep-cam where the base is too small for that too, with a base that does for both', () => {
+    const [found, ...others] = findingsIn(left('{ base 3 mm }', '', 'shape flat   outer 24 mm   clearance 0.1 mm'));
+    expect(others).toEqual([]);
+    expect(found.code).toBe('steep-cam');
+    expect(found.message).toContain('the bore of key round breaks out of the profile; base 12.9 mm would do');
+  });
+
+  it('counts a huge clearance as part of the bore, and knows none of a key that lets the shaft turn', () => {
+    const key = (clearance: number) =>
+      left('{ base 14 mm }', '', `shape flat   outer 24 mm   clearance ${clearance} mm`);
+    expect(codesIn(key(1))).toEqual([]);
+    expect(codesIn(key(1.5))).toEqual(['thin-cam']);
+    expect(told(key(8), 'thin-cam')).toEqual([]);
+  });
+
+  it('asks of a cam that is up all round only what its profile needs', () => {
+    const text = (base: number) =>
+      left(`{ base ${base} mm   raised at off low high }`, '', 'shape flat   outer 24 mm   clearance 0.1 mm');
+    expect(told(text(11), 'thin-cam')).toEqual([]);
+    expect(told(text(9.5), 'thin-cam')[0].message).toContain('base 9.9 mm would do');
+  });
+
+  it('is asked for by the base that is offered where none is given', () => {
+    const [found] = told(
+      left('', '', 'shape flat   outer 40 mm   clearance 0.1 mm').replace('base 20 mm   ', ''),
+      'missing-value',
+    );
+    expect(found.message).toContain('base 21 mm would do');
+  });
+
+  it('says nothing of a key that is half-written', () => {
+    for (const key of ['shape flat   outer mm', 'shape flat', 'shape   outer 24 mm', 'outer 60 mm'])
+      expect(told(left('{ base 11 mm }', '', key), 'thin-cam')).toEqual([]);
+  });
+});
+
+describe('key-ambiguous', () => {
+  const spline = 'shape splined   teeth 12   outer 16 mm   inner 13 mm';
+
+  it('is one finding for all parts on a key, at what makes it so', () => {
+    const found = findingsIn(left('', '', spline));
+    expect(found.map(({ code, at }) => [code, at])).toEqual([['key-ambiguous', '12']]);
+    expect(found[0].message).toBe(
+      'key round goes on in 12 ways: turned by a multiple of 30°, camL and camR are other parts',
+    );
+    expect(found[0].fixes.map(({ title }) => title)).toEqual(['Join the first two teeth of round']);
+  });
+
+  it('is none where every part is the same when so turned', () => {
+    const even = left('{ raised at off low high }', '', 'shape square   across 8 mm').replace(
+      'cam camR on axle level 2 drives right',
+      'cam camR on axle level 2 drives right { raised at off low high }',
+    );
+    expect(told(even, 'key-ambiguous')).toEqual([]);
+  });
+
+  it('of one tooth, or all of them joined, is none', () => {
+    for (const teeth of ['teeth 1', 'teeth 12   master 12', 'teeth 12   master 2'])
+      expect(told(left('', '', spline.replace('teeth 12', teeth)), 'key-ambiguous')).toEqual([]);
+  });
+
+  it('hints at cams without a flange that go on turned over', () => {
+    const flat = 'shape flat   outer 16 mm';
+    const board = (flange: string) =>
+      lampBoard({
+        shaft: `shaft axle { at 0 mm, 0 mm   turns clockwise   key round }\nkey round { ${flat} }`,
+        camR: `cam camR on axle level 2 drives right { ${flange} }`,
+      });
+    const [hint, ...others] = findingsIn(board('flange 0 mm'));
+    expect(others).toEqual([]);
+    expect(hint).toMatchObject({ code: 'key-ambiguous', severity: 'hint', about: ['round', 'camR'] });
+    expect(codesIn(board(''))).toEqual([]);
+  });
+
+  it('says nothing of a key that is half-written', () => {
+    for (const key of [
+      'shape',
+      'shape splined   teeth   outer 16 mm   inner 13 mm',
+      'shape square',
+      `${spline}   master`,
+    ])
+      expect(told(left('', '', key), 'key-ambiguous')).toEqual([]);
+  });
+});
+
+/** Two gears on centres that suit them. */
+const pair = (first: number, second: number, gear = '', more: [string, string] = ['', '']) =>
+  gearedBoard({
+    lower: `shaft lower { at 0 mm, ${30 - first / 2 - second / 2} mm   turns counterclockwise }`,
+    upperGear: `gear upperGear on upper { module 1 mm   teeth ${first}   width 5 mm   mark 270 deg   ${gear} ${more[0]} }`,
+    lowerGear: `gear lowerGear on lower { module 1 mm   teeth ${second}   width 5 mm   mark 90 deg   ${gear} ${more[1]} }`,
+    camR: '',
+    right: '',
+    count: 'count off low',
+    table: 'glyphs lamps { segments left   off = blank   low = left }',
+  });
+
+describe('undercut-gear', () => {
+  it('lets 17 teeth of 20° pass, as is usual, and 16 not', () => {
+    expect(told(pair(17, 34), 'undercut-gear')).toEqual([]);
+    const [found] = told(pair(16, 32), 'undercut-gear');
+    expect(found).toMatchObject({ at: '16', severity: 'warning' });
+    expect(found.message).toBe(
+      'upperGear has 16 teeth, too few for 20°: they come out undercut; 17 teeth would do, or shift 0.07',
+    );
+  });
+
+  it('knows pressure angle and shift', () => {
+    expect(told(pair(12, 24, 'pressure angle 25 deg'), 'undercut-gear')).toEqual([]);
+    expect(told(pair(12, 24, 'pressure angle 14.5 deg'), 'undercut-gear')).toHaveLength(2);
+    expect(told(pair(12, 48, '', ['shift 0.3', 'shift -0.3']), 'undercut-gear')).toEqual([]);
+    const [found] = told(pair(30, 30, '', ['shift -0.9', 'shift 0.9']), 'undercut-gear');
+    expect(found.message).toContain('30 teeth, too few for 20° and a shift of -0.9');
+  });
+
+  it('offers no shift that leaves no tip, down to the fewest teeth', () => {
+    for (const teeth of [4, 5, 8]) {
+      const [found] = told(pair(teeth, 60), 'undercut-gear');
+      expect(found.fixes).toEqual([]);
+      expect(found.message).toMatch(/; 17 teeth would do$/);
+    }
+    expect(told(pair(1, 60), 'undercut-gear')).toEqual([]);
+    expect(codesIn(pair(1, 60))).toContain('bad-value');
+  });
+
+  it('says nothing of what is half-written', () => {
+    for (const gear of ['shift', 'pressure angle', 'pressure angle 20 mm'])
+      expect(told(pair(12, 24, '', [gear, '']), 'undercut-gear').map(({ about }) => about[0])).toEqual([]);
+  });
+});
+
+describe('weak-mesh', () => {
+  const steep = 'pressure angle 30 deg';
+
+  it('is a warning below 1.2 and an error below 1', () => {
+    expect(told(pair(8, 8, steep), 'weak-mesh')).toMatchObject([{ severity: 'warning', at: '8' }]);
+    expect(told(pair(12, 48, '', ['shift 1.5', 'shift -1.5']), 'weak-mesh')).toMatchObject([{ severity: 'error' }]);
+    expect(told(pair(30, 30), 'weak-mesh')).toEqual([]);
+  });
+
+  it('is silent beside wrong centres and beside too few teeth', () => {
+    const moved = pair(8, 8, steep).replace('at 0 mm, 22 mm', 'at 0 mm, 21.5 mm');
+    expect(told(moved, 'weak-mesh')).toEqual([]);
+    expect(codesIn(moved)).toContain('centre-distance');
+    expect(told(pair(5, 5), 'weak-mesh')).toEqual([]);
+  });
+
+  it('says nothing of one tooth, nor of what is half-written', () => {
+    expect(told(pair(1, 1), 'weak-mesh')).toEqual([]);
+    expect(told(pair(8, 8, 'pressure angle'), 'weak-mesh')).toEqual([]);
+  });
+});
+
+describe('tight-fit', () => {
+  const put = (from: string, to: string) => {
+    expect(berth.split(from)).toHaveLength(2);
+    return berth.replace(from, to);
+  };
+  const bearing = 'turns clockwise   key dee   bearing 10 mm clearance 0.2 mm';
+
+  it('is told once for all that share a value', () => {
+    const [found, ...others] = findingsIn(put('fit 0.2 mm', 'fit 0 mm'));
+    expect(others).toEqual([]);
+    expect(found.message).toBe(
+      'the fit of a, b, f, g, d, c and e leaves 0 mm a side, and a running fit of the process needs 0.2 mm',
+    );
+  });
+
+  it('knows the process of each part, and says nothing of what the process gives', () => {
+    expect(told(put('fit 0.2 mm   ', ''), 'tight-fit')).toEqual([]);
+    expect(told(put('fit 0.2 mm', 'fit 0.15 mm   made with fineFilament'), 'tight-fit')).toEqual([]);
+    expect(told(put('fit 0.2 mm', 'fit 0.15 mm'), 'tight-fit')).toHaveLength(1);
+  });
+
+  it('asks less of a key than of a bearing, and nothing of a huge clearance', () => {
+    expect(told(put(bearing, bearing.replace('0.2 mm', '0.1 mm')), 'tight-fit')).toMatchObject([{ at: '0.1 mm' }]);
+    expect(told(put('outer 18 mm   clearance 0.1 mm', 'outer 18 mm   clearance 0 mm'), 'tight-fit')).toHaveLength(1);
+    expect(told(put(bearing, bearing.replace('0.2 mm', '900 mm')), 'tight-fit')).toEqual([]);
+  });
+
+  it('says nothing of what is half-written', () => {
+    for (const value of ['', '0.1', '0.1 deg', 'mm'])
+      expect(told(put('fit 0.2 mm', `fit ${value}`), 'tight-fit')).toEqual([]);
+  });
+});
