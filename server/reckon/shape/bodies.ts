@@ -85,7 +85,8 @@ export function riderOn(m: Mechanism, figures: MotionFigures, name: string): Rid
   return riderOf(m, figure, base!, follower);
 }
 
-function riderOf(m: Mechanism, figure: CamFigure, base: number, follower: Segment): Rider | Unreckoned {
+/** What rides on a cam, of the sizes in use, or why that is not known. */
+export function riderOf(m: Mechanism, figure: CamFigure, base: number, follower: Segment): Rider | Unreckoned {
   const kind = follower.follower.value;
   if (kind.kind === 'flat') return { kind: 'flat', base };
   const nose = positive(follower.nose);

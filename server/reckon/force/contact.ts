@@ -1,0 +1,99 @@
+/**
+ * A follower under its load on a turning cam: how hard the two press on each other, and what turning the cam takes.
+ * Quasi-static; the nose slides.
+ *
+ * In the frame of the slide (x along it away from the shaft, y to its left, the shaft at the origin) the cam presses
+ * with N along its outward normal n and drags with μN along the way its surface goes, which is n turned clockwise for a
+ * cam that turns clockwise, and the reverse. The drive torque is what that force has about the shaft. Along the slide,
+ * load, drag and the friction of the guide stand against it; the guide's reactions follow from the moments about its
+ * near end (lever of the side force: the overhang in use), friction at the stem's sides included. Derived.
+ */
+
+/** The sense in which a cam turns: clockwise +1, counter-clockwise −1. */
+export type Turning = 1 | -1;
+
+/** Where a follower stands on its cam, whatever turns or rubs: where they touch, mm, and the cam's outward normal. */
+export interface Stand {
+  readonly x: number;
+  readonly y: number;
+  readonly normalX: number;
+  readonly normalY: number;
+  /** ds/dψ, mm/rad. */
+  readonly slope: number;
+  /** Of a stem in a guide: from the nose tip to the guide now, length of the guide, width of the stem, mm. */
+  readonly overhang: number;
+  readonly guide: number;
+  readonly stem: number;
+  /** How far to the left of the slide's line the load is taken up: 0 for a nose, which is on it. */
+  readonly aside: number;
+  /** Of an arm (0: none): its length and its pivot, whose own friction is neglected. */
+  readonly arm: number;
+  readonly pivotX: number;
+  readonly pivotY: number;
+}
+
+/** What pulls a follower back, N. */
+export interface Load {
+  /** Towards the shaft, along the slide. */
+  readonly back: number;
+  /** What the guide has to bear of it, square to the slide. */
+  readonly across: number;
+  /** What just moves it in its guide by itself. */
+  readonly drag: number;
+}
+
+/** Followers that neither rise nor fall faster than this, mm/rad, dwell. */
+const still = 1e-9;
+
+/** +1 rising, −1 falling, 0 at rest. */
+export function moving({ slope }: Stand, turning: Turning): 1 | 0 | -1 {
+  const speed = turning * slope;
+  if (speed > still) return 1;
+  return speed < -still ? -1 : 0;
+}
+
+/**
+ * Torque (N·mm) that turns the cam under the follower with friction μ; negative where the follower drives the cam.
+ * Infinite where it jams.
+ */
+export function driveTorque(stand: Stand, load: Load, friction: number, turning: Turning): number {
+  const way = moving(stand, turning);
+  const against = load.back + way * (load.drag + friction * load.across);
+  if (!(against > 0)) return 0;
+  const forceX = stand.normalX + friction * turning * stand.normalY;
+  const forceY = stand.normalY - friction * turning * stand.normalX;
+  const lifting = stand.arm > 0 ? onArm(stand, forceX, forceY) : inGuide(stand, friction, forceX, forceY, way);
+  return lifting > 0
+    ? (-turning * against * (stand.x * forceY - stand.y * forceX)) / lifting
+    : Number.POSITIVE_INFINITY;
+}
+
+/** What of the cam's force for a normal force of 1 lifts a stem: its part along the slide, less the guide's friction. */
+function inGuide(stand: Stand, friction: number, forceX: number, forceY: number, way: 1 | 0 | -1): number {
+  if (way === 0) return forceX;
+  const far = ((stand.overhang - (way * friction * stand.stem) / 2) * forceY + stand.aside * forceX) / stand.guide;
+  return forceX - way * friction * (Math.abs(forceY + far) + Math.abs(far));
+}
+
+/** The same at the end of an arm: its moment about the pivot, over the arm's length. */
+function onArm({ x, y, arm, pivotX, pivotY }: Stand, forceX: number, forceY: number): number {
+  const moment = (x - pivotX) * forceY - (y - pivotY) * forceX;
+  return (pivotY >= 0 ? moment : -moment) / arm;
+}
+
+const unitLoad: Load = { back: 1, across: 0, drag: 0 };
+
+/** Least friction, up to `most`, at which a rising follower can no longer be lifted; undefined where it always can. */
+export function jamFriction(stand: Stand, turning: Turning, most = 3): number | undefined {
+  if (moving(stand, turning) !== 1) return undefined;
+  const jams = (friction: number): boolean =>
+    driveTorque(stand, unitLoad, friction, turning) === Number.POSITIVE_INFINITY;
+  if (!jams(most)) return undefined;
+  let [free, stuck] = [0, most];
+  while (stuck - free > 1e-9) {
+    const middle = (free + stuck) / 2;
+    if (jams(middle)) stuck = middle;
+    else free = middle;
+  }
+  return stuck;
+}
