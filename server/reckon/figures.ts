@@ -11,6 +11,7 @@ import type { Law, Mechanism, Place, Point, Sense, UsedDefault } from '../../lan
 import { camsOf } from './cams.ts';
 import { type BandFigure, bandsOf, tellBands } from './force/bands.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
+import { type Forces, forcesOf } from './force/steps.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
@@ -274,6 +275,7 @@ export interface Figures extends MotionFigures {
   readonly bands: readonly BandFigure[];
   /** Absent where the train rests no farther ahead than its play lets it. */
   readonly forwardRest?: ForwardRest;
+  readonly forces: Forces;
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -283,7 +285,8 @@ export const mostPositions = 3600;
 
 /** Everything that can be reckoned of a mechanism, however much of it is still unwritten; what meets, coarsely. */
 export function reckon(m: Mechanism): Figures {
-  const motion = motionFigures(m);
+  const told: Told = { defaults: [...m.defaults], missing: [] };
+  const motion = motionFigures(m, told);
   const stack = stackOf(m);
   const keyed = keyedPartsOf(m, motion);
   const ahead = forwardRest(m, motion, 0);
@@ -296,6 +299,7 @@ export function reckon(m: Mechanism): Figures {
     encounters: finished(encountersOf(m, motion, stack, 'coarse')),
     springs: springsOf(m),
     bands: bandsOf(m, motion.positions),
+    forces: forcesOf(m, motion, told),
   };
 }
 
@@ -304,10 +308,9 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   return { ...figures, encounters: yield* encountersOf(m, figures, figures.stack, 'fine') };
 }
 
-function motionFigures(m: Mechanism): MotionFigures {
+function motionFigures(m: Mechanism, told: Told): MotionFigures {
   const symbols = symbolsOf(m, mostPositions);
   const train = trainOf(m, symbols.length);
-  const told: Told = { defaults: [...m.defaults], missing: [] };
   if (train.senseByDefault && train.leading !== undefined) {
     told.defaults.push({
       of: `${train.leading}.turns`,

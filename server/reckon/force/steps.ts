@@ -47,13 +47,6 @@ export interface CaseFigure {
   readonly steps: readonly StepForce[];
 }
 
-export interface BandFigure {
-  readonly name: string;
-  /** N, and path/loop, at each rest position. */
-  readonly tension: readonly number[];
-  readonly stretch: readonly number[];
-}
-
 export interface JamFigure {
   readonly segment: string;
   /** The least friction at which it can no longer be lifted somewhere on the turn, either way; absent up to 3. */
@@ -61,7 +54,6 @@ export interface JamFigure {
 }
 
 export interface Forces {
-  readonly bands: readonly BandFigure[];
   readonly cases: readonly CaseFigure[];
   readonly jamFriction: readonly JamFigure[];
 }
@@ -97,7 +89,7 @@ const gravity = 9.80665e-3;
 
 /** Everything that bears on the steps; undefined where nothing returns the bars, or a cam has no known shape. */
 export function forceModel(m: Mechanism, figures: MotionFigures, told: Told): ForceModel | undefined {
-  const returns = returnsOf(m, told);
+  const returns = returnsOf(m);
   if (m.springs.length === 0 && m.bands.length === 0) {
     if (m.cams.length > 0) want(told, m, 'push and return', 'spring');
     return undefined;
@@ -205,7 +197,7 @@ const mostMoments = 6000;
 export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forces {
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
-  if (!model || steps < 2) return { bands: [], cases: [], jamFriction: [] };
+  if (!model || steps < 2) return { cases: [], jamFriction: [] };
   const each = Math.max(fewestLooks, Math.min(looks, Math.floor(mostMoments / steps)));
   const even = Array.from({ length: steps * each + 1 }, (_, i) => momentAt(model, i / each));
   const views = Array.from({ length: steps }, (_, i): StepView => {
@@ -213,12 +205,7 @@ export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forc
     return { index: i, even: even.slice(i * each, (i + 1) * each + 1), edges };
   });
   const moments = views.flatMap(({ even, edges }) => [...even, ...edges.map(({ moment }) => moment)]);
-  const rests = Array.from({ length: steps }, (_, i) => liftsOf(model, i));
   return {
-    bands: model.returns.bands.map(({ name, at }) => {
-      const there = rests.map(at);
-      return { name, tension: there.map(({ tension }) => tension), stretch: there.map(({ stretch }) => stretch) };
-    }),
     cases: (['forward', 'reverse'] as const).flatMap((direction) =>
       frictions.map((friction) => ({
         friction,
@@ -242,15 +229,6 @@ export const frictionInUse = ({ assembled }: Mechanism): Friction =>
 
 const runs = ({ runs: { value } }: Mechanism, direction: Direction): boolean =>
   value === 'either' || value === direction;
-
-function liftsOf({ pieces, segments }: ForceModel, t: number): Float64Array {
-  const lifts = new Float64Array(segments);
-  for (const { cam, members } of pieces) {
-    const { lift } = liftAt(cam.lift, camAngle(cam.azimuth, cam.step, t));
-    for (const i of members) lifts[i] = lift;
-  }
-  return lifts;
-}
 
 /** A step as it is looked at: at even moments from rest to rest, and just within the ends of flanks. */
 interface StepView {

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Law, Mechanism, Segment } from '../../../../language/mechanism.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
+import { loopOf } from '../../../../server/reckon/force/bands.ts';
+import { beltAround } from '../../../../server/reckon/force/belt.ts';
 import { driveTorque, type Turning } from '../../../../server/reckon/force/contact.ts';
 import { standOn } from '../../../../server/reckon/force/stands.ts';
 import { forceModel, forcesOf, momentAt, torquesAt } from '../../../../server/reckon/force/steps.ts';
@@ -112,15 +114,16 @@ describe('without friction, the work of a turn is the change of what the returns
       ],
     });
     const forces = model(m);
-    const [band] = forces.returns.bands;
+    const loop = loopOf(m, m.bands[0]!)!;
     // Neo-Hookean: the strand's whole energy is section · loop · G/2 · (λ² + 2/λ − 3).
     const energy = (t: number) => {
-      const { stands: _, loads: __ } = momentAt(forces, t);
-      const lifts = Float64Array.from(
-        forces.pieces,
-        ({ cam: { lift, azimuth, step } }) => liftAt(lift, camAngle(azimuth, step, t)).lift,
+      const lifts = new Map(
+        forces.pieces.map(({ segment, cam: { lift, azimuth, step } }) => [
+          segment,
+          liftAt(lift, camAngle(azimuth, step, t)).lift,
+        ]),
       );
-      const { stretch } = band!.at(lifts);
+      const stretch = beltAround(loop.at((name) => lifts.get(name)!)).length / 200;
       return 2.25 * 200 * 0.2 * (stretch ** 2 + 2 / stretch - 3);
     };
     for (const [from, to] of [
@@ -257,7 +260,7 @@ describe('what is not known', () => {
   it('nothing returns the bars: no case, and that is said', () => {
     const m = single({}, 'simple harmonic', { springs: [] });
     const lacks = told();
-    expect(forcesOf(m, reckon(m), lacks)).toEqual({ bands: [], cases: [], jamFriction: [] });
+    expect(forcesOf(m, reckon(m), lacks)).toEqual({ cases: [], jamFriction: [] });
     expect(lacks.missing).toEqual([expect.objectContaining({ wants: 'spring' })]);
   });
 
