@@ -36,6 +36,7 @@ import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
 import { thinCam } from './thin-cam.ts';
+import { thinGear } from './thin-gear.ts';
 import { tightFit } from './tight-fit.ts';
 import { tiredArm } from './tired-arm.ts';
 import { tiredSpring } from './tired-spring.ts';
@@ -97,6 +98,7 @@ export const checks: readonly Check[] = [
   steepCam,
   undercutCam,
   thinCam,
+  thinGear,
   unreachableSymbol,
   // springs, and the hand's push
   contrarySpring,

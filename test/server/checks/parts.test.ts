@@ -115,6 +115,34 @@ describe('thin-cam', () => {
   });
 });
 
+describe('thin-gear', () => {
+  const keyed = (outer: string) => {
+    const text = gearedBoard({ everyCam: 'every cam { base 40 mm   travel 60 deg }' });
+    return text
+      .replaceAll(/(shaft (?:upper|lower) \{)/g, '$1 key round')
+      .replace(
+        'count off low high',
+        `count off low high\n  key round { shape flat   outer ${outer}   clearance 0.1 mm }`,
+      );
+  };
+
+  it('is told once for all gears on a key, as an error where the bore breaks out', () => {
+    // 60 teeth of module 1 mm have feet at 28.75 mm.
+    const [found] = told(keyed('56.2 mm'), 'thin-gear');
+    expect(found).toMatchObject({ severity: 'warning', at: '60', about: ['upperGear', 'lowerGear', 'round'] });
+    expect(found.message).toBe(
+      'upperGear has 0.55 mm of material left between its bore and the feet of its teeth (wall 0.8 mm), and so it is for gear lowerGear',
+    );
+    expect(told(keyed('58 mm'), 'thin-gear')).toMatchObject([{ severity: 'error' }]);
+    expect(told(keyed('55 mm'), 'thin-gear')).toEqual([]);
+  });
+
+  it('says nothing beside cams on that key that are too thin, nor of a key that is half-written', () => {
+    expect(codesIn(keyed('90 mm')).filter((code) => code.startsWith('thin'))).toEqual(['thin-cam']);
+    expect(told(keyed('mm'), 'thin-gear')).toEqual([]);
+  });
+});
+
 describe('key-ambiguous', () => {
   const spline = 'shape splined   teeth 12   outer 16 mm   inner 13 mm';
 

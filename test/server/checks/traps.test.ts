@@ -84,6 +84,7 @@ const traps: readonly Trap[] = [
   ['thin-cam', '22 mm', berth, 'outer 18 mm', 'outer 48 mm'],
   ['undercut-cam', '22 mm', berth, 'segment c { azimuth 0 deg', 'segment c { azimuth 0 deg   nose 11 mm'],
   ['undercut-cam', '22 mm', berth, 'nose 1.5 mm', 'nose 11 mm'],
+  ['thin-cam', '17 mm', lock, 'across 8 mm', 'across 29 mm'],
   ['key-ambiguous', 'square', berth, 'shape flat   outer 18 mm', 'shape square   across 14 mm'],
   ['key-ambiguous', '1', signal, 'master 2', 'master 1'],
   ['tight-fit', '0.1 mm', berth, 'fit 0.2 mm', 'fit 0.1 mm'],
