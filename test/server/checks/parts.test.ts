@@ -44,7 +44,8 @@ describe('undercut-cam', () => {
     expect(found.message).toMatch(
       /^camL is undercut at \d+°: the flat face of bar left cuts away its own edge.*; base/,
     );
-    expect(codesIn(left('{ base 60 mm   travel 50 deg }', 'follower flat'))).toEqual([]);
+    const least = Math.ceil(found.figures.smallestBase as number);
+    expect(codesIn(left(`{ base ${least} mm   travel 50 deg }`, 'follower flat'))).not.toContain('undercut-cam');
   });
 
   it('tells of a corner for information, and only what can be felt', () => {
