@@ -151,7 +151,18 @@ function ofDriver(m: Mechanism): Lack[] {
       ...lacking(ratchet, ratchet.shaft, 'on', `the step of ${ratchet.name}`),
       ...lacking(ratchet, ratchet.teeth, 'teeth', `the step of ${ratchet.name}`),
     ]),
-    ...m.pushes.flatMap((push) => lacking(push, push.shaft, 'turns', `what ${push.name} turns`)),
+    ...m.ratchets.flatMap((ratchet) => [
+      ...(ratchet.arm
+        ? lacking(ratchet, ratchet.deflection, 'deflection', `what the arm of ${ratchet.name} bears`)
+        : []),
+      ...(ratchet.deflection ? lacking(ratchet, ratchet.arm, 'arm', `what the arm of ${ratchet.name} bears`) : []),
+    ]),
+    ...m.pushes.flatMap((push) => [
+      ...lacking(push, push.shaft, 'turns', `what ${push.name} turns`),
+      ...lacking(push, push.arm, 'arm', `how far ${push.name} turns it`),
+      ...lacking(push, push.start, 'start', `how far ${push.name} turns it`),
+      ...lacking(push, push.stroke, 'stroke', `how far ${push.name} turns it`),
+    ]),
   ];
 }
 

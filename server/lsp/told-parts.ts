@@ -4,7 +4,7 @@ import { nameOf, type Scalar, scalars } from '../../language/properties.ts';
 import { say, wants } from '../../language/units.ts';
 import type { Reckoned } from '../protocol.ts';
 import type { CamFigure, Figures, Fraction, MeshFigure } from '../reckon/figures.ts';
-import { pushTurn } from '../reckon/force/push.ts';
+import { armForce, armStrain, pushTurn, steppingOf } from '../reckon/force/push.ts';
 import { deg, lines, list, mm } from './said.ts';
 
 /** What was reckoned of a mechanism as a whole. */
@@ -78,7 +78,8 @@ function turnsFor({ num, den }: Fraction, leading: string): string {
 type Work = Key | Spring | Post | Band | Ratchet | Push;
 
 /** What a part does that is neither cam nor gear nor bar. */
-function workLines(part: Work, { step, shafts }: Figures, mechanism: Mechanism): (string | undefined)[] {
+function workLines(part: Work, figures: Figures, mechanism: Mechanism): (string | undefined)[] {
+  const { step, shafts } = figures;
   const onStep = (shaft: string | undefined) => shafts.find(({ name }) => name === shaft)?.step ?? step;
   switch (part.kind) {
     case 'key': {
@@ -86,7 +87,10 @@ function workLines(part: Work, { step, shafts }: Figures, mechanism: Mechanism):
       return [part.shape && `shape ${part.shape.value}`, users.length ? `on ${list(users)}` : 'no shaft has it'];
     }
     case 'spring':
-      return [`returns ${list(part.returns.map(({ name }) => name))}: one on each`, ...springForces(part, mechanism)];
+      return [
+        `returns ${list(part.returns.map(({ name }) => name))}: one on each`,
+        ...springLines(part, figures, mechanism),
+      ];
     case 'post':
       return [part.at && `at ${mm(part.at.value.x)}, ${mm(part.at.value.y)}`];
     case 'band': {
@@ -94,6 +98,7 @@ function workLines(part: Work, { step, shafts }: Figures, mechanism: Mechanism):
       return [
         `around ${list(part.around.map(({ name, inside }) => (inside ? `inside ${name}` : name)))}`,
         section && `section ${mm(section.value.width)} by ${mm(section.value.height)}`,
+        ...bandLines(part.name, figures),
       ];
     }
     case 'ratchet': {
@@ -103,16 +108,15 @@ function workLines(part: Work, { step, shafts }: Figures, mechanism: Mechanism):
         shaft && `on ${shaft.name}`,
         teeth && `${deg((2 * Math.PI) / teeth.value)} a tooth${turned ? `, ${deg(Math.abs(turned))} a step` : ''}`,
         arm && `pawl's arm ${mm(arm.value.length)} by ${mm(arm.value.thickness)} by ${mm(arm.value.width)}`,
+        armLine(part),
       ];
     }
     case 'push': {
       const { shaft, arm, start, stroke } = part;
-      const turned = onStep(shaft?.name);
       const swing = arm && start && stroke && pushTurn(arm.value, start.value, stroke.value);
-      const needed = turned ? `; a step is ${deg(Math.abs(turned))}` : '';
       return [
         shaft && `turns ${shaft.name}`,
-        swing === undefined ? undefined : `one push turns it by ${deg(swing)}${needed}`,
+        swing === undefined ? undefined : `one push turns it by ${deg(swing)}${reserveSaid(part, figures, mechanism)}`,
         arm && start && stroke && swing === undefined ? 'the stroke goes further than the pin can' : undefined,
         part.return && `brought back by ${part.return.name}`,
       ];
@@ -120,16 +124,78 @@ function workLines(part: Work, { step, shafts }: Figures, mechanism: Mechanism):
   }
 }
 
-/** The force of a spring of stated rate on its segments, lowered and raised; together where all are alike. */
-function springForces({ rate, preload, returns }: Spring, { segments }: Mechanism): string[] {
-  if (!rate || !preload) return [];
+/** How far a push goes beyond its step, and how far it may: "; a step is 30° and the play 0.5°, which leaves 3.56°". */
+function reserveSaid(push: Push, figures: Figures, mechanism: Mechanism): string {
+  const stepping = steppingOf(mechanism, figures).find((one) => one.push === push);
+  if (stepping?.sweep === undefined) return '';
+  const { step, play, sweep } = stepping;
+  const reserve = sweep - step - play;
+  const needed = `; a step is ${deg(step)}${play > 0 ? ` and the play ${deg(play)}` : ''}`;
+  return reserve > 0 ? `${needed}, which leaves ${deg(reserve)}` : needed;
+}
+
+/** What the pawl's arm bears when it is lifted over a tooth. */
+function armLine({ arm, deflection, process: { material } }: Ratchet): string | undefined {
+  if (!arm || !deflection) return undefined;
+  const { strain, modulus } = material;
+  const bent = `lifted ${mm(deflection.value)} its arm is strained by ${percent(armStrain(arm.value, deflection.value))}`;
+  const limit = strain ? ` (${material.name} bears ${percent(strain.value)})` : '';
+  const force = modulus && armForce(arm.value, deflection.value, modulus.value);
+  return `${bent}${limit}${force === undefined ? '' : ` and presses with ${say(significant(force), wants.force)}`}`;
+}
+
+/** Where a band is slackest and tautest. */
+function bandLines(name: string, { bands, positions }: Figures): (string | undefined)[] {
+  const band = bands.find((one) => one.name === name);
+  if (!band) return [];
+  const between = (values: readonly number[], said: (value: number) => string) => {
+    const [least, most] = [Math.min(...values), Math.max(...values)];
+    const at = (value: number) => `${said(value)} at ${positions[values.indexOf(value)]!.symbol}`;
+    return said(least) === said(most) ? `${said(least)} at every symbol` : `${at(least)} to ${at(most)}`;
+  };
+  return [
+    `path ${between(band.path, mm)}`,
+    band.stretch && `stretch ${between(band.stretch, (stretch) => `${significant(stretch)}`)}`,
+    band.tension && `tension ${between(band.tension, (force) => say(significant(force), wants.force))}, ± 30 %`,
+  ];
+}
+
+/** The rate of a spring by its coil, its force on its segments lowered and raised, and how hard its wire works. */
+function springLines(spring: Spring, { springs }: Figures, mechanism: Mechanism): (string | undefined)[] {
+  const figure = springs.find(({ name }) => name === spring.name);
+  if (!figure) return [];
+  const { rate, coil, work } = figure;
+  const reserve = work?.reserve === undefined ? '' : `, ${percent(work.reserve)} in reserve`;
+  const buckles = coil?.buckling !== undefined && spring.free !== undefined && spring.free.value > coil.buckling;
+  return [
+    coil &&
+      `rate ${say(significant(rate), wants.springRate)} by its coil: ${significant(coil.index)} times its wire wide`,
+    ...springForces(spring, rate, mechanism),
+    coil && work
+      ? `wire stressed ${say(significant(work.stress), wants.stress)} (bears ${say(significant(coil.allowed), wants.stress)})`
+      : undefined,
+    coil?.range === undefined
+      ? coil && `${mm(coil.solid)} long with its turns touching`
+      : `solid at ${mm(coil.solid)}, after ${mm(coil.range)}${reserve}`,
+    buckles ? `buckles unless it is guided: it is longer than ${mm(coil.buckling!)}` : undefined,
+  ];
+}
+
+/** Together where all are alike. */
+function springForces({ preload, returns }: Spring, rate: number, { segments }: Mechanism): string[] {
+  if (!preload) return [];
   const raised = returns.flatMap(({ name }) => {
     const stroke = segments.find((one) => one.name === name)?.stroke;
-    return stroke ? [say(preload.value + rate.value * stroke.value, wants.force)] : [];
+    return stroke ? [say(significant(preload.value + rate * stroke.value), wants.force)] : [];
   });
   const all = [...new Set(raised)];
   return all.length ? [`force ${say(preload.value, wants.force)} lowered, ${all.join(' or ')} raised`] : [];
 }
+
+/** No more digits than such a number is worth. */
+const significant = (value: number): number => Number(value.toPrecision(3));
+
+const percent = (share: number): string => `${significant(100 * share)} %`;
 
 /** The values that a part is given, in its own block or by `every …`. */
 function stated(part: Work): string | undefined {

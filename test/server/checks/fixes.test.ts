@@ -89,6 +89,14 @@ const damages: Readonly<Record<string, fc.Arbitrary<Damage>>> = {
   'a mesh left out': damage('unmeshed-shaft', berth, 'mesh upperGear lowerGear { backlash 0.12 mm }', fc.constant('')),
   'a segment driven twice': damage('twice-driven-segment', berth, 'level 4 drives g', fc.constantFrom('a', 'b', 'c').map((s) => `level 4 drives g ${s}`)),
   'a second ratchet': damage('second-driver', berth, 'bought 4', fc.constant('ratchet other on lower { teeth 12 }\n  bought 4')),
+  'a stroke of the push': damage('short-push', berth, 'stroke 8.2 mm', number(10, 71, 0).map((n) => `stroke ${Number(n) / 10} mm`)),
+  'a stroke of two steps': damage('double-step', berth, 'stroke 8.2 mm', number(140, 175, 0).map((n) => `stroke ${Number(n) / 10} mm`)),
+  'a stroke past the pin': damage('long-stroke', berth, 'stroke 8.2 mm', number(19, 60).map((n) => `stroke ${n} mm`)),
+  'an arm of the push': damage('short-push', berth, 'arm 14 mm', number(16, 40, 1).map((n) => `arm ${n} mm`)),
+  'a pawl bent too far': damage('tired-arm', berth, 'hold 60 Nmm', number(1, 5, 1).map((n) => `hold 60 Nmm   arm 14 mm by 1.6 mm by 5 mm   deflection ${n} mm`)),
+  'a coil too short': damage('tired-spring', berth, 'rate 0.08 N/mm', number(8, 19, 1).map((n) => `coil compression   wire 0.3 mm   mean 5 mm   turns 10   free ${n} mm`)),
+  'a coil too thin': damage('tired-spring', berth, 'rate 0.08 N/mm', number(10, 18).map((n) => `coil extension   wire 0.${n} mm   mean 4 mm   turns 6`)),
+  'another rate than that of the coil': damage('contrary-spring', berth, 'rate 0.08 N/mm', number(9, 20).map((n) => `rate 0.${n} N/mm   coil extension   wire 0.3 mm   mean 5 mm   turns 10`)),
   'an accept for nothing': damage('needless-accept', berth, 'bought 4', fc.constantFrom('steep-cam on camA', 'step-mismatch', 'tight-fit').map((s) => `accept ${s} "why not"\n  bought 4`)),
 }; // biome-ignore format: a table
 

@@ -12,6 +12,7 @@ import type {
   SemanticTokens,
   WorkspaceEdit,
 } from 'vscode-languageserver';
+import { banded } from '../../../server/checks/examples.ts';
 import type { ChartState } from '../../../server/protocol.ts';
 import { type Client, carriedOut, connect, design } from './client.ts';
 
@@ -129,6 +130,29 @@ describe('answers', () => {
     expect(await said('segment a', 8)).toMatch(/raised by camA at 0 2/);
   });
 
+  it('hover tells what springs, bands and pawls bear', async () => {
+    const said = async (at: string) =>
+      ((await client.ask<Hover>('textDocument/hover', at)).contents as { value: string }).value;
+    await client.change(
+      banded(
+        'loop 100 mm }\n  spring coils { returns left   coil compression   wire 0.3 mm   mean 5 mm   turns 10   free 30 mm   preload 0.9 N }\n' +
+          '  ratchet click on axle { teeth 3   arm 20 mm by 1.2 mm by 6 mm   deflection 1.5 mm',
+      ),
+    );
+    const band = await said('rim {');
+    expect(band).toContain('path 152 mm at off to 164 mm at high');
+    expect(band).toContain('stretch 1.52 at off to 1.64 at high');
+    expect(band).toMatch(/tension 0\.978 N at off to 1\.14 N at high, ± 30 %/);
+    const spring = await said('coils {');
+    expect(spring).toContain('rate 0.066 N/mm by its coil: 16.7 times its wire wide');
+    expect(spring).toContain('force 0.9 N lowered, 1.1 N raised');
+    expect(spring).toContain('solid at 3.6 mm, after 26.4 mm, 58.7 % in reserve');
+    expect(spring).toContain('buckles unless it is guided: it is longer than 26.3 mm');
+    expect(spring).toContain('modulus: 81.5 GPa (the shear modulus of spring wire to EN 10270-1)');
+    // Beam theory: 0.675 % and 1.458 N.
+    expect(await said('click on')).toContain('its arm is strained by 0.675 % (pla bears 1 %) and presses with 1.46 N');
+  });
+
   it('hover tells numbers, laws and every kind of part', async () => {
     const said = async (at: string, into = 0) =>
       ((await client.ask<Hover>('textDocument/hover', at, {}, into)).contents as { value: string }).value;
@@ -160,7 +184,9 @@ describe('answers', () => {
     expect(ratchet).toContain('30° a tooth, 30° a step');
     expect(ratchet).toContain('teeth 12, play 0.5 deg, hold 60 Nmm');
     // asin(sin −17° + 8.2/14) + 17° = 34.06° (derived).
-    expect(await said('button turns')).toContain('one push turns it by 34.06°; a step is 30°');
+    expect(await said('button turns')).toContain(
+      'one push turns it by 34.06°; a step is 30° and the play 0.5°, which leaves 3.56°',
+    );
     const spring = await said('coils {');
     expect(spring).toContain('rate 0.08 N/mm, preload 0.9 N');
     // 0.9 N + 0.08 N/mm × 3.5 mm (derived).

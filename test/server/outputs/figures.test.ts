@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { banded } from '../../../server/checks/examples.ts';
 import { figuresJson, figuresText } from '../../../server/outputs/figures.ts';
 import { reckon } from '../../../server/reckon/figures.ts';
-import { example } from '../../designs.ts';
+import { example, mechanismsIn } from '../../designs.ts';
 import { angle, cam, count, given, lobesAt, mechanism, numeral, segment, shaft } from '../../mechanisms.ts';
 
 const berth = example('berth-sign')[0]!;
@@ -34,6 +35,25 @@ describe('figures as JSON', () => {
         toothOffDeg: [{ shaft: 'lower', deg: 5.142857 }],
       },
     ]);
+  });
+
+  it('give springs their rate and force, and bands their tension at each position', () => {
+    expect(sign!.springs).toEqual([{ name: 'coils', rate: 0.08, lowered: 0.9, raised: 1.18 }]);
+    expect(sign!.bands).toEqual([]);
+    const more =
+      'loop 100 mm }\n  spring coils { returns left   coil compression   wire 0.5 mm   mean 5 mm   turns 10   free 30 mm   preload 0.9 N';
+    const [board] = figuresJson(mechanismsIn(banded(more)).map(reckon)).mechanisms;
+    // 0.9 · (1.52 − 1.52⁻²) N: neo-Hookean.
+    expect(board!.bands).toMatchObject([{ name: 'rim', path: [152, 158, 164], stretch: [1.52, 1.58, 1.64] }]);
+    expect(board!.bands[0]!.tension![0]).toBeCloseTo(0.9 * (1.52 - 1.52 ** -2), 6);
+    expect(board!.springs).toMatchObject([
+      { name: 'coils', rate: 0.509375, coil: 'compression', index: 10, correction: 1.135135, solid: 6, range: 24 },
+    ]);
+    expect(board!.defaults).toContainEqual({
+      of: 'coils.modulus',
+      value: '81.5 GPa',
+      because: 'the shear modulus of spring wire to EN 10270-1',
+    });
   });
 
   it('give every cam its lobes, sorted, and its shape', () => {
