@@ -9,6 +9,7 @@ import type { SpringFigure } from '../reckon/force/springs.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
 import { rounded } from './rounded.ts';
+import { nearestPairs, shapeJson, wallJson, wallOf } from './shape-figures.ts';
 
 // ---- JSON --------------------------------------------------------------------------
 
@@ -44,6 +45,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
         toothOffDeg: mesh.toothOff.map(({ shaft, turn }) => ({ shaft, deg: rounded(degrees(turn)) })),
       })),
       cams: figures.cams.map((cam) => camJson(cam, figures)),
+      ...shapeJson(figures),
       steps: figures.steps,
       springs: figures.springs.map(springJson),
       bands: figures.bands.map(bandJson),
@@ -74,6 +76,7 @@ function camJson(cam: CamFigure, figures: Figures) {
     ...(cam.pitchCurvature && { pitchCurvature: radii(cam.pitchCurvature) }),
     ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
     ...(cam.lostLift && { lostLift: rounded(cam.lostLift.value) }),
+    ...wallJson(figures, cam.name),
   };
 }
 
@@ -198,7 +201,16 @@ export function figuresText(figures: Figures): string {
     ),
     table(
       'Cam shapes',
-      ['name', 'travel deg', 'pressure angle deg', 'at deg', 'least radius mm', 'lost lift mm', 'smallest base mm'],
+      [
+        'name',
+        'travel deg',
+        'pressure angle deg',
+        'at deg',
+        'least radius mm',
+        'lost lift mm',
+        'wall mm',
+        'smallest base mm',
+      ],
       figures.cams
         .filter((cam) => cam.pressureAngle || cam.smallestBase !== undefined)
         .map((cam) => [
@@ -208,8 +220,42 @@ export function figuresText(figures: Figures): string {
           short(cam.pressureAngle && turnDegrees(cam.pressureAngle.at)),
           short(cam.profileCurvature?.convexMin?.value),
           cam.lostLift && cam.lostLift.value > 0.0005 ? short(cam.lostLift.value) : '',
+          short(wallOf(figures, cam.name)?.value),
           short(cam.smallestBase),
         ]),
+    ),
+    table(
+      'Keys',
+      ['name', 'ways on', 'turned over', 'play deg'],
+      figures.keyed.keys.map(({ name, waysOn, play }) => [
+        name,
+        `${waysOn.turned}`,
+        `${waysOn.flipped}`,
+        short(degrees(play)),
+      ]),
+    ),
+    table(
+      'Levels, from the face backwards',
+      ['level', 'from mm', 'to mm', 'parts'],
+      figures.stack.levels.map(({ level, from, to }) => [
+        `${level}`,
+        short(from),
+        short(to),
+        figures.stack.parts
+          .filter((part) => part.level === level && (part.kind === 'cam' || part.kind === 'gear'))
+          .map(({ name }) => name)
+          .join(' '),
+      ]),
+    ),
+    table(
+      'Nearest to each other',
+      ['', 'and', 'gap mm', 'when turned by, deg'],
+      nearestPairs(figures).map(({ one, two, gap, turn }) => [
+        one,
+        two,
+        short(gap),
+        turn === undefined ? '' : short(degrees(turn)),
+      ]),
     ),
     table(
       'Springs',

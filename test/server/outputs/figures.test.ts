@@ -84,6 +84,33 @@ describe('figures as JSON', () => {
     }
   });
 
+  it('give keys, walls and the stack by its depths', () => {
+    // A flat key's half play is clearance over half the chord: 2·0.1/(√(18² − 15²)/2); derived.
+    const [key] = sign!.keys;
+    expect(key).toMatchObject({ name: 'dee', waysOn: { turned: 1, flipped: 1 } });
+    const { outer, inner, clearance } = berth.keys[0]!;
+    const half = Math.sqrt(outer!.value ** 2 - inner!.value ** 2) / 2;
+    expect(key!.playDeg).toBeCloseTo(((2 * clearance.value) / half) * (180 / Math.PI), 5);
+    const camA = sign!.cams.find(({ name }) => name === 'camA')!;
+    expect(camA.wall!.min).toBeCloseTo(berth.cams[0]!.base!.value - key!.boreRadius, 2);
+    const { levels, parts, depth } = sign!.stack;
+    expect(levels[0]).toEqual({ level: 1, from: 0, to: expect.closeTo(4.2, 6) });
+    expect(depth).toBe(levels.at(-1)!.to);
+    expect(parts).toContainEqual({ kind: 'cam', name: 'camA', shaft: 'upper', level: 1, from: 0, to: 3 });
+  });
+
+  it('give every pair that may meet its least gap, and when', () => {
+    const pair = sign!.clearances.find(({ between: [one] }) => one.kind === 'cam')!;
+    expect(pair.gap).toBeGreaterThan(0);
+    expect(pair.depth.to).toBeGreaterThan(pair.depth.from);
+    for (const { turnDeg, moment } of sign!.clearances) {
+      if (turnDeg !== undefined) expect(turnDeg / 30).toBeCloseTo(moment!, 5);
+    }
+    expect(sign!.bars.every(({ segments, plane }) => segments.length === 2 && plane === 1)).toBe(true);
+    const clash = figuresJson([reckon(numeral({ shafts: [shaft('upper', [0, 20]), shaft('lower', [0, -20])] }))]);
+    expect(Math.min(...clash.mechanisms[0]!.clearances.map(({ gap }) => gap))).toBeLessThan(0);
+  });
+
   it('hold no more digits than a millionth, and are the same to the byte', () => {
     const text = JSON.stringify(figuresJson([reckon(berth)]));
     expect(text).toBe(JSON.stringify(figuresJson([reckon(example('berth-sign')[0]!)])));
