@@ -3,7 +3,7 @@ import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } fr
 import type { Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import { caution, soundSentence } from './drawing.tsx';
-import { Face, faceSentence, gapNote } from './face.tsx';
+import { Face, faceSentence } from './face.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { acrossOf, type Layout, layoutOf, narrowWidth, xOf } from './layout.ts';
 import { findingSentence, SignIcon } from './marks.tsx';
@@ -202,11 +202,14 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const table = useMemo(() => <FiguresTable view={view} />, [view]);
   const plan = useMemo(() => planOf(view), [view]);
   const layer = useMemo(() => layerOf(view, row), [view, row]);
-  const gap = useMemo(() => gapNote(view), [view]);
+  const side = sizes(width, beside, narrow, plan !== undefined);
+  const section = useMemo(
+    () => isStacked(view) && <Section view={view} row={row} {...side.section} onSelect={onSelect} />,
+    [view, row, side.section.width, onSelect],
+  );
   const states = barsAt(view, across, lap);
   const t = stepsAt(view, across, lap);
   const moment = momentOf(view, across);
-  const side = sizes(width, beside, narrow, plan !== undefined);
   return (
     <div class={beside ? 'lw-beside' : narrow ? 'lw-narrow' : 'lw-below'}>
       <header class="lw-bar">
@@ -244,7 +247,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
         <div class="lw-side">
           <figure>
             <figcaption>
-              Face <span>{gap ? `${moment} · ${gap}` : moment}</span>
+              Face <span>{moment}</span>
             </figcaption>
             <svg class="lw-drawing" {...side.face}>
               <Face view={view} states={states} moment={moment} {...side.face} lit={lit} onSelect={onSelect} />
@@ -270,13 +273,13 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
               </svg>
             </figure>
           )}
-          {isStacked(view) && (
+          {section && (
             <figure>
               <figcaption>
                 Section <span>{sectionNote(view)}</span>
               </figcaption>
               <svg class="lw-drawing" {...side.section}>
-                <Section view={view} row={row} {...side.section} onSelect={onSelect} />
+                {section}
               </svg>
             </figure>
           )}

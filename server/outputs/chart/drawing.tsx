@@ -1,5 +1,5 @@
 /** The whole drawing of one mechanism at one moment, as it stands in a file: chart, face, stack, plan, findings. */
-import { Face, gapNote } from './face.tsx';
+import { Face } from './face.tsx';
 import { layoutOf, narrowWidth } from './layout.ts';
 import { FindingSign } from './marks.tsx';
 import { PhaseChart, Pointer } from './phase-chart.tsx';
@@ -170,7 +170,7 @@ function panelNote(
   { across, lap }: Moment,
   layer: Layer | undefined,
 ): string {
-  if (kind === 'face') return [momentOf(view, across), gapNote(view)].filter(Boolean).join(' · ');
+  if (kind === 'face') return momentOf(view, across);
   if (kind === 'plan') return planNote(layer);
   if (kind === 'section') return sectionNote(view);
   return row ? stackNote(row, stepsAt(view, across, lap)) : '';

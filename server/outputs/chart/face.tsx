@@ -6,8 +6,8 @@ import { type BarGapFigure, near } from '../../reckon/shape/face.ts';
 import { touch } from '../../reckon/shape/over-turn.ts';
 import { LedSign, Overlap } from './marks.tsx';
 import { type Box, boxOf, closedPath } from './shapes.ts';
-import { type BarState, type DrawnBar, findingOn, liftedBar, momentAt, momentOf, type View } from './view.ts';
-import { listed, mm, plain, px, textWidth } from './words.ts';
+import { type BarState, type DrawnBar, findingOn, liftedBar, momentAt, symbolAt, type View } from './view.ts';
+import { fitted, listed, mm, plain, px, textWidth } from './words.ts';
 
 interface Fitting {
   readonly scale: number;
@@ -139,9 +139,9 @@ export function Face(props: {
   onSelect?: (place: Place) => void;
 }) {
   const { view, states, moment, width, height, lit = [], onSelect } = props;
-  const { scale, width: wide, transform } = fitting(view.face, 0, 0, height, width);
-  const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
   const gap = gapNote(view);
+  const { scale, width: wide, transform } = fitting(view.face, 0, 0, gap ? height - 20 : height, width);
+  const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
   return (
     <g role="group" aria-label={`Face ${moment}: ${faceSentence(states)}`}>
       <title>{`Face ${moment}`}</title>
@@ -163,6 +163,11 @@ export function Face(props: {
           <Gaps view={view} states={states} scale={scale} />
         </g>
       </g>
+      {gap && (
+        <text class="lw-small lw-dim lw-middle" x={px(width / 2)} y={height - 4}>
+          {fitted(gap, width, 11)}
+        </text>
+      )}
       {view.bars.length === 0 && <PipList states={states} width={width} />}
     </g>
   );
@@ -180,15 +185,21 @@ export function tellingGaps({ figures }: Pick<View, 'figures'>): readonly BarGap
   return bars.filter((pair) => least.includes(pair) || pair.gap < -touch);
 }
 
-/** "bars a and b touch, 0.4 mm deep, between 3 and 4", of the nearest pair: nothing where none comes near. */
+/** "a–b touch: 0.4 mm, 3 → 4", of the nearest pair; nothing where none comes near. */
 export function gapNote(view: View): string | undefined {
-  const { bars } = view.figures.encounters;
-  const [first, ...rest] = bars;
+  const [first, ...rest] = tellingGaps(view);
   if (!first) return undefined;
-  const { segments, gap, moment } = rest.reduce((one, other) => (other.gap < one.gap ? other : one), first);
-  const when = moment === undefined || view.rests === 0 ? '' : `, ${momentOf(view, momentAt(view, moment).across)}`;
-  if (gap < -touch) return `bars ${listed(segments)} touch, ${mm(-gap)} deep${when}`;
-  return moment === undefined ? undefined : `least gap ${mm(gap)}, ${segments.join('–')}${when}`;
+  const { segments, gap, moment, within } = rest.reduce((one, other) => (other.gap < one.gap ? other : one), first);
+  const deep = `${plain(Math.abs(gap), within > 0.02 ? 1 : 2)} mm`;
+  const pair = segments.join('–');
+  const what = gap < -touch ? `${pair} touch: ${deep}` : `least gap ${pair}: ${deep}`;
+  return moment === undefined || view.rests === 0 ? what : `${what}, ${stepOf(view, momentAt(view, moment).across)}`;
+}
+
+/** The moment in short: "3", "3 → 4". */
+function stepOf(view: View, across: number): string {
+  const [from, to] = [Math.floor(across), Math.ceil(across)].map((at) => symbolAt(view, at).trim() || 'blank');
+  return Number.isInteger(across) ? from : `${from} → ${to}`;
 }
 
 /** The gaps that tell most, as they are now; what touches is filled, and carries its finding's sign. */
@@ -222,7 +233,7 @@ function Gaps({ view, states, scale }: { view: View; states: readonly BarState[]
             ) : (
               <Dimension from={p} to={q} scale={scale} title={`gap of ${listed(segments)}`} />
             )}
-            {sign && <LedSign found={found} from={{ x: at.x + signSide(view, to) * 30, y: at.y + 22 }} to={at} />}
+            {sign && <LedSign found={found} from={{ x: at.x + signSide(view, to) * 22, y: at.y + 18 }} to={at} />}
           </g>
         );
       })}

@@ -229,7 +229,7 @@ export function Plan(props: {
         </g>
       ))}
       {layer && <Clashes scene={scene} layer={layer} shafts={shafts} width={width} height={height} />}
-      <MeshSigns scene={scene} shafts={shafts} width={width} />
+      <GearSigns scene={scene} shafts={shafts} width={width} />
     </g>
   );
 }
@@ -387,11 +387,18 @@ function Clashes(props: { scene: Scene; layer: Layer; shafts: readonly PlacedSha
         if (!found || !spot) return null;
         signed.add(found.tag);
         const to = scene.at(spot);
-        const from = { x: to.x < width / 2 ? to.x + 34 : to.x - 34, y: Math.min(height - 14, Math.max(14, to.y + 20)) };
+        const { x, y } = besideOf(to, width);
+        const from = { x, y: Math.min(height - 14, Math.max(14, y)) };
         return <LedSign key={found.tag} found={found} from={from} to={to} />;
       })}
     </g>
   );
+}
+
+/** Where a sign finds room beside a place: away from the middle, else towards it and above the shafts' names; px. */
+function besideOf({ x, y }: Point, width: number): Point {
+  const away = x < width / 2 - 1 ? -30 : 30;
+  return x + away > 14 && x + away < width - 22 ? { x: x + away, y: y + 20 } : { x: x - away, y: y - 22 };
 }
 
 /** Where two parts meet, mm: on the line of two shafts, or where a slider is nearest to what it touches. */
@@ -410,22 +417,26 @@ function spotOf(scene: Scene, layer: Layer, parts: Clash['parts'], shafts: reado
   return { x: one.x + share * dx, y: one.y + share * dy };
 }
 
-/** Signs of what is wrong with how two gears mesh, where they do. */
-function MeshSigns({ scene, shafts, width }: { scene: Scene; shafts: readonly PlacedShaft[]; width: number }) {
+/** Signs of what is wrong with how two gears mesh, where they do, and of what is wrong with one by itself. */
+function GearSigns({ scene, shafts, width }: { scene: Scene; shafts: readonly PlacedShaft[]; width: number }) {
   const { view } = scene;
   return (
     <g>
       {view.figures.meshes.map(({ gears: names, azimuth, centreDistance }) => {
-        const found = view.findings.find(
-          ({ finding: { about } }) => about.includes(names.join('–')) || names.every((name) => about.includes(name)),
-        );
+        const found = view.findings.find(({ finding: { about } }) => about.includes(names.join('–')));
         const [one, two] = names.map((name) => view.figures.gears.find((gear) => gear.name === name));
         const centre = shafts.find(({ shaft }) => shaft.name === one?.shaft);
         if (!found || !one || !two || !centre) return null;
         const out = polar((centreDistance * one.pitchRadius) / (one.pitchRadius + two.pitchRadius), azimuth);
         const to = scene.at({ x: centre.x + out.x, y: centre.y + out.y });
-        const from = { x: to.x < width / 2 - 1 ? to.x + 36 : to.x - 48, y: to.y + 22 };
-        return <LedSign key={names.join()} found={found} from={from} to={to} />;
+        return <LedSign key={names.join()} found={found} from={besideOf(to, width)} to={to} />;
+      })}
+      {view.figures.gears.map(({ name, shaft: on, rootRadius }) => {
+        const found = view.findings.find(({ finding: { about } }) => about.length === 1 && about[0] === name);
+        const centre = shafts.find(({ shaft }) => shaft.name === on);
+        if (!found || !centre) return null;
+        const to = scene.at({ x: centre.x, y: centre.y - rootRadius });
+        return <LedSign key={name} found={found} from={{ x: to.x, y: to.y - 18 }} to={to} />;
       })}
     </g>
   );

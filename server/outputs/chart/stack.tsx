@@ -14,7 +14,7 @@ import type { Outline } from '../../reckon/shape/outline.ts';
 import { FindingSign, LedSign } from './marks.tsx';
 import { TurnArrow } from './plan.tsx';
 import { type Box, boxOf, closedPath, outlinePath, polar, turned } from './shapes.ts';
-import { findingOn, type Row, type Tagged, type View } from './view.ts';
+import { findingOn, type Row, type View } from './view.ts';
 import { bearing, deg, fitted, listed, mm, px, textWidth } from './words.ts';
 
 /** A cam that can be drawn, and what rides on it. */
@@ -495,15 +495,6 @@ function LeastRadius(props: { stand: Stand; radius: number; scale: number; place
   );
 }
 
-/** Cam angles that a finding tells of; of what is too thin or cut under, where that is worst. */
-function anglesOf({ figures }: View, { cam }: Plate, { finding }: Tagged): readonly number[] {
-  if (finding.angles && finding.angles.length > 0) return finding.angles.slice(0, 12);
-  const wall = figures.keyed.parts.find(({ kind, name }) => kind === 'cam' && name === cam.name)?.wall;
-  if (finding.code === 'thin-cam' && wall) return [wall.at];
-  if (finding.code === 'undercut-cam' && cam.lostLift) return [cam.lostLift.at];
-  return [];
-}
-
 /** The row's findings at their cam angles, inside the profile, upright whatever the turn. */
 function Troubles({ scene: { view, scale, theta }, plate }: { scene: Scene; plate: Plate }) {
   const { cam, ride, outline, row } = plate;
@@ -511,7 +502,7 @@ function Troubles({ scene: { view, scale, theta }, plate }: { scene: Scene; plat
   return (
     <g>
       {row.marks.flatMap((mark) =>
-        anglesOf(view, plate, mark).map((psi) => {
+        (mark.finding.angles ?? []).slice(0, 12).map((psi) => {
           const thin = mark.finding.code === 'thin-cam';
           const foot = thin ? polar(outline.least, psi) : ride.stand(psi).touch;
           const at = rotated(foot, theta);
@@ -522,7 +513,7 @@ function Troubles({ scene: { view, scale, theta }, plate }: { scene: Scene; plat
             <g key={`${mark.tag} ${psi}`}>
               <LedSign found={mark} from={{ x: to.x * share, y: to.y * share }} to={to} />
               {thin && wall && (
-                <text class="lw-small lw-bold lw-middle lw-halo" x={px(to.x * share)} y={px(to.y * share + 22)}>
+                <text class="lw-small lw-bold lw-halo" x={px(to.x * share + 26)} y={px(to.y * share + 4)}>
                   {mm(wall.value)}
                 </text>
               )}

@@ -3,7 +3,7 @@ import { type Encounter, touch } from '../../reckon/shape/over-turn.ts';
 import { flanksAcross } from './curve.ts';
 import { layerOf } from './plan.tsx';
 import { home, type Moment, put } from './turning.ts';
-import { acrossOfAngle, barsAt, momentAt, type Row, steepestRow, type Tagged, type View } from './view.ts';
+import { acrossOfAngle, barsAt, momentAt, type Row, steepestRow, type Tagged, tells, type View } from './view.ts';
 
 export interface Telling {
   readonly row?: Row;
@@ -24,7 +24,8 @@ export function tellingOf(view: View, found: Tagged): Partial<Telling> {
 }
 
 /** The deepest of the encounters that a finding tells. */
-function worstOf({ figures }: View, { finding: { code, about } }: Tagged) {
+function worstOf({ figures }: View, { finding }: Tagged) {
+  const { code } = finding;
   const { clearances, posts, bars } = figures.encounters;
   const all: (Encounter & { readonly moment?: number; readonly names: readonly string[] })[] = [
     ...(code === 'neighbour-clash' ? clearances : []).map((one) => ({
@@ -37,11 +38,9 @@ function worstOf({ figures }: View, { finding: { code, about } }: Tagged) {
     })),
     ...(code === 'bar-clash' ? bars : []).map((one) => ({ ...one, names: one.segments })),
   ];
-  const touching = all.filter(({ gap }) => gap < -touch).sort((one, other) => one.gap - other.gap);
-  return (
-    touching.find(({ names }) => names.every((name) => about.includes(name))) ??
-    touching.find(({ names }) => names.some((name) => about.includes(name)))
-  );
+  return all
+    .filter(({ gap, names }) => gap < -touch && tells(finding, names))
+    .reduce<(typeof all)[number] | undefined>((worst, one) => (worst && worst.gap <= one.gap ? worst : one), undefined);
 }
 
 /** What a standing drawing shows: the worst clash, where there is one, else the steepest flank. */

@@ -100,19 +100,17 @@ export function tagged(findings: readonly Finding[]): Tagged[] {
   );
 }
 
-/** The gravest finding of one of these codes about all of these parts, else about one of them. */
+/** The gravest finding of one of these codes that tells of all these parts, or of some of them and nothing else. */
 export function findingOn(
   { findings }: Pick<View, 'findings'>,
   codes: readonly string[],
   names: readonly string[],
 ): Tagged | undefined {
-  const told = findings.filter(({ finding }) => codes.includes(finding.code));
-  const about =
-    ({ finding }: Tagged) =>
-    (name: string) =>
-      finding.about.includes(name);
-  return told.find((found) => names.every(about(found))) ?? told.find((found) => names.some(about(found)));
+  return findings.find(({ finding }) => codes.includes(finding.code) && tells(finding, names));
 }
+
+export const tells = ({ about }: Finding, names: readonly string[]): boolean =>
+  names.every((name) => about.includes(name)) || about.every((name) => names.includes(name));
 
 /** Steps from home of a place across the turn, in a lap. */
 export const stepsAt = (view: Pick<View, 'rests' | 'direction'>, across: number, lap = 0): number =>
