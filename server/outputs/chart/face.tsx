@@ -1,9 +1,9 @@
 /** The face: the bars as their reader sees them, large with windows and names, or small at a rest. */
 import type { Place, Point } from '../../../language/mechanism.ts';
+import { meets } from '../../checks/clashes.ts';
 import { area, common } from '../../reckon/shape/bars.ts';
 import { nearest, type Polygon } from '../../reckon/shape/convex.ts';
 import { type BarGapFigure, near } from '../../reckon/shape/face.ts';
-import { touch } from '../../reckon/shape/over-turn.ts';
 import { LedSign, Overlap } from './marks.tsx';
 import { type Box, boxOf, closedPath } from './shapes.ts';
 import { type BarState, type DrawnBar, findingOn, liftedBar, momentAt, symbolAt, type View } from './view.ts';
@@ -182,17 +182,18 @@ export function tellingGaps({ figures }: Pick<View, 'figures'>): readonly BarGap
   const least = planes.map((plane) =>
     bars.filter((pair) => pair.plane === plane).reduce((one, other) => (other.gap < one.gap ? other : one)),
   );
-  return bars.filter((pair) => least.includes(pair) || pair.gap < -touch);
+  return bars.filter((pair) => least.includes(pair) || meets(pair));
 }
 
 /** "a–b touch: 0.4 mm, 3 → 4", of the nearest pair; nothing where none comes near. */
 export function gapNote(view: View): string | undefined {
   const [first, ...rest] = tellingGaps(view);
   if (!first) return undefined;
-  const { segments, gap, moment, within } = rest.reduce((one, other) => (other.gap < one.gap ? other : one), first);
+  const nearestPair = rest.reduce((one, other) => (other.gap < one.gap ? other : one), first);
+  const { segments, gap, moment, within } = nearestPair;
   const deep = `${plain(Math.abs(gap), within > 0.02 ? 1 : 2)} mm`;
   const pair = segments.join('–');
-  const what = gap < -touch ? `${pair} touch: ${deep}` : `least gap ${pair}: ${deep}`;
+  const what = meets(nearestPair) ? `${pair} touch: ${deep}` : `least gap ${pair}: ${deep}`;
   return moment === undefined || view.rests === 0 ? what : `${what}, ${stepOf(view, momentAt(view, moment).across)}`;
 }
 
@@ -211,20 +212,21 @@ function Gaps({ view, states, scale }: { view: View; states: readonly BarState[]
   const signed = new Set<string>();
   return (
     <g>
-      {tellingGaps(view).map(({ segments, gap }, index) => {
+      {tellingGaps(view).map((pair, index) => {
+        const { segments } = pair;
         const [one, two] = segments.map(polygon);
         if (!one || !two) return null;
         const both = common(one, two);
-        const meets = both.length > 2 && area(both) > 1e-6;
-        const [p, q] = meets ? [both[0], both[0]] : nearest(one, two);
-        const found = gap < -touch ? findingOn(view, ['bar-clash'], segments) : undefined;
+        const overlap = both.length > 2 && area(both) > 1e-6;
+        const [p, q] = overlap ? [both[0], both[0]] : nearest(one, two);
+        const found = meets(pair) ? findingOn(view, ['bar-clash'], segments) : undefined;
         const sign = found && !signed.has(found.tag);
         if (sign) signed.add(found.tag);
-        const to = meets ? middle(both) : middle([p, q]);
+        const to = overlap ? middle(both) : middle([p, q]);
         const at = { x: to.x * scale, y: -to.y * scale };
         return (
           <g key={segments.join()}>
-            {meets ? (
+            {overlap ? (
               <Overlap
                 id={`lw-bars-${index}`}
                 one={{ d: closedPath(one, scale) }}

@@ -1,9 +1,8 @@
 /** The chart's figures as tables, for screen readers and for whoever would rather read numbers. */
 import type { ComponentChildren } from 'preact';
-import type { BodyName } from '../../reckon/shape/bodies.ts';
+import { inWords, meets } from '../../checks/clashes.ts';
 import { near } from '../../reckon/shape/face.ts';
 import { type Encounter, touch } from '../../reckon/shape/over-turn.ts';
-import type { SliderName } from '../../reckon/shape/posts.ts';
 import type { StackedPart } from '../../reckon/shape/stack.ts';
 import { faceSentence } from './face.tsx';
 import { shaftSentence } from './layout.ts';
@@ -152,20 +151,15 @@ function wrongWays(name: string, turns: readonly number[], flips: number): strin
 const stackedWords = ({ kind, name }: StackedPart): string =>
   kind === 'flange' ? `flange of ${name}` : kind === 'cam' || kind === 'gear' ? name : kind;
 
-const metWords = (part: BodyName | SliderName): string => {
-  if ('segment' in part) return `${part.kind} of ${part.segment}`;
-  return part.kind === 'flange' ? `flange of ${part.name}` : part.kind === 'shaft' ? `shaft ${part.name}` : part.name;
-};
-
 /** What comes nearer than is of no interest, the nearest first. */
 function gapRows({ figures: { encounters } }: View) {
   const all: [string, string, Encounter][] = [
     ...encounters.clearances.map((one): [string, string, Encounter] => [
-      metWords(one.between[0]),
-      metWords(one.between[1]),
+      inWords(one.between[0]),
+      inWords(one.between[1]),
       one,
     ]),
-    ...encounters.posts.map((one): [string, string, Encounter] => [metWords(one.of), metWords(one.against), one]),
+    ...encounters.posts.map((one): [string, string, Encounter] => [inWords(one.of), inWords(one.against), one]),
     ...encounters.bars.map((one): [string, string, Encounter] => [
       `bar ${one.segments[0]}`,
       `bar ${one.segments[1]}`,
@@ -179,9 +173,10 @@ function gapRows({ figures: { encounters } }: View) {
 }
 
 /** As precise as it is reckoned. */
-function gapWords({ gap, within }: Encounter): string {
+function gapWords(encounter: Encounter): string {
+  const { gap, within } = encounter;
   const digits = within > 0.02 ? 1 : 2;
-  return gap < -touch ? `touch, ${plain(-gap, digits)} mm deep` : `${plain(gap, digits)} mm`;
+  return meets(encounter) ? `touch, ${plain(-gap, digits)} mm deep` : `${plain(gap, digits)} mm`;
 }
 
 function momentWords({ turn, touching, anyStand, within }: Encounter): string {

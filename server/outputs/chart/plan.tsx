@@ -3,12 +3,13 @@
  * flanges in true outline, so that what meets there is seen where it meets.
  */
 import type { Place, Point, Shaft } from '../../../language/mechanism.ts';
+import { inWords, isSlider, type Meeting, meets, nameOf } from '../../checks/clashes.ts';
 import type { GearFigure } from '../../reckon/figures.ts';
-import type { Body, BodyName } from '../../reckon/shape/bodies.ts';
+import type { Body } from '../../reckon/shape/bodies.ts';
 import { shared } from '../../reckon/shape/clearance.ts';
 import { moved, nearest, type Polygon } from '../../reckon/shape/convex.ts';
-import { touch } from '../../reckon/shape/over-turn.ts';
-import type { Slider, SliderName } from '../../reckon/shape/posts.ts';
+import type { Encounter } from '../../reckon/shape/over-turn.ts';
+import type { Slider } from '../../reckon/shape/posts.ts';
 import type { Depth } from '../../reckon/shape/stack.ts';
 import { gearOutline } from '../../reckon/shape/teeth.ts';
 import { type Drawn, LedSign, Overlap } from './marks.tsx';
@@ -57,7 +58,7 @@ export function planOf(view: View): PlanLayout | undefined {
 
 /** What two parts of a layer touch in. */
 interface Clash {
-  readonly parts: readonly [BodyName | SliderName, BodyName | SliderName];
+  readonly parts: readonly [Meeting, Meeting];
   /** How deep at the worst moment, mm. */
   readonly deep: number;
   readonly found?: Tagged;
@@ -73,10 +74,7 @@ export interface Layer {
   readonly clashes: readonly Clash[];
 }
 
-const same = (one: BodyName | SliderName, other: BodyName | SliderName): boolean =>
-  one.kind === other.kind && nameOf(one) === nameOf(other);
-
-const nameOf = (part: BodyName | SliderName): string => ('segment' in part ? part.segment : part.name);
+const same = (one: Meeting, other: Meeting): boolean => one.kind === other.kind && nameOf(one) === nameOf(other);
 
 /** The layer of a row's cam; undefined while it has no level or no shaft. */
 export function layerOf(view: View, row: Row | undefined): Layer | undefined {
@@ -86,14 +84,17 @@ export function layerOf(view: View, row: Row | undefined): Layer | undefined {
   if (!row || level === undefined) return undefined;
   const depth = { from: Math.min(...own.map(({ from }) => from)), to: Math.max(...own.map(({ to }) => to)) };
   const here = (part: { readonly depth: Depth }) => shared(part.depth, depth) !== undefined;
+  const clash = (code: string, parts: Clash['parts'], { gap }: Encounter): Clash => ({
+    parts,
+    deep: -gap,
+    found: findingOn(view, [code], parts.map(nameOf)),
+  });
+  const told = <One extends Encounter & { readonly depth: Depth }>(all: readonly One[]) =>
+    all.filter((one) => meets(one) && here(one));
   const clashes = [
-    ...encounters.clearances.filter(here).map(({ between, gap }) => ({ parts: between, gap, code: 'neighbour-clash' })),
-    ...encounters.posts
-      .filter(here)
-      .map(({ of, against, gap }) => ({ parts: [of, against] as const, gap, code: 'post-clash' })),
-  ]
-    .filter(({ gap }) => gap < -touch)
-    .map(({ parts, gap, code }): Clash => ({ parts, deep: -gap, found: findingOn(view, [code], parts.map(nameOf)) }));
+    ...told(encounters.clearances).map((one) => clash('neighbour-clash', one.between, one)),
+    ...told(encounters.posts).map((one) => clash('post-clash', [one.of, one.against], one)),
+  ];
   return {
     level,
     cam: row.cam.name,
@@ -105,14 +106,9 @@ export function layerOf(view: View, row: Row | undefined): Layer | undefined {
   };
 }
 
-const partWords = (part: BodyName | SliderName): string => {
-  if ('segment' in part) return `the ${part.kind} of ${part.segment}`;
-  return part.kind === 'flange' ? `the flange of ${part.name}` : part.name;
-};
-
 /** "camA touches camD, up to 0.8 mm deep" */
 const clashSentence = ({ parts, deep }: Clash): string =>
-  `${partWords(parts[0])} touches ${partWords(parts[1])}, up to ${mm(deep)} deep`;
+  `${inWords(parts[0])} touches ${inWords(parts[1])}, up to ${mm(deep)} deep`;
 
 /** What of the plan is said under its heading. */
 export const planNote = (layer: Layer | undefined): string =>
@@ -308,14 +304,14 @@ function LayerParts({ scene, layer, shafts }: { scene: Scene; layer: Layer; shaf
           return (
             drawn && (
               <path key={`${body.kind} ${body.name}`} class={look(body)} {...drawn}>
-                <title>{partWords(body)}</title>
+                <title>{inWords(body)}</title>
               </path>
             )
           );
         })}
       {layer.sliders.map((slider) => (
         <path key={`${slider.kind} ${slider.segment}`} class="lw-slider" {...sliderDrawn(scene, slider)}>
-          <title>{partWords(slider)}</title>
+          <title>{inWords(slider)}</title>
         </path>
       ))}
     </g>
@@ -367,8 +363,8 @@ function ShaftEnd(props: {
 /** What touches at this moment is filled; every clash of the layer that has a finding carries its sign where it is. */
 function Clashes(props: { scene: Scene; layer: Layer; shafts: readonly PlacedShaft[]; width: number; height: number }) {
   const { scene, layer, shafts, width, height } = props;
-  const drawn = (part: BodyName | SliderName): Drawn | undefined => {
-    if ('segment' in part) {
+  const drawn = (part: Meeting): Drawn | undefined => {
+    if (isSlider(part)) {
       const slider = layer.sliders.find((each) => same(each, part));
       return slider && sliderDrawn(scene, slider);
     }

@@ -1,5 +1,6 @@
 /** Where to look: the cam and the moment at which a finding, or the whole design, shows best. */
-import { type Encounter, touch } from '../../reckon/shape/over-turn.ts';
+import { meets, nameOf } from '../../checks/clashes.ts';
+import type { Encounter } from '../../reckon/shape/over-turn.ts';
 import { flanksAcross } from './curve.ts';
 import { layerOf } from './plan.tsx';
 import { home, type Moment, put } from './turning.ts';
@@ -34,12 +35,12 @@ function worstOf({ figures }: View, { finding }: Tagged) {
     })),
     ...(code === 'post-clash' ? posts : []).map((one) => ({
       ...one,
-      names: [one.of.segment, 'segment' in one.against ? one.against.segment : one.against.name],
+      names: [one.of, one.against].map(nameOf),
     })),
     ...(code === 'bar-clash' ? bars : []).map((one) => ({ ...one, names: one.segments })),
   ];
   return all
-    .filter(({ gap, names }) => gap < -touch && tells(finding, names))
+    .filter((one) => meets(one) && tells(finding, one.names))
     .reduce<(typeof all)[number] | undefined>((worst, one) => (worst && worst.gap <= one.gap ? worst : one), undefined);
 }
 

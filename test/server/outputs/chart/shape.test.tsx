@@ -140,9 +140,9 @@ describe('the plan', () => {
     const view = viewOf(reckonedExample('berth-sign'));
     const titles = (cam: string) => [...plan(view, cam, 0).matchAll(/<path[^>]*><title>([^<]*)</g)].map(([, t]) => t);
     expect(titles('camA').sort()).toEqual(
-      ['camA', 'camD', 'lower', 'the flange of camA', 'the flange of camD', 'upper'].sort(),
+      ['camA', 'camD', 'shaft lower', 'the flange of camA', 'the flange of camD', 'shaft upper'].sort(),
     );
-    expect(titles('camG').sort()).toEqual(['camG', 'lower', 'the flange of camG', 'upper'].sort());
+    expect(titles('camG').sort()).toEqual(['camG', 'shaft lower', 'the flange of camG', 'shaft upper'].sort());
     expect(plan(view, 'camA', 0)).not.toContain('lw-clash');
   });
 
