@@ -9,8 +9,30 @@ export interface Verb {
   readonly does: string;
   readonly example: string;
   readonly options: readonly Option[];
+  /** What its documentation tells beside its help, markdown. */
+  readonly tells?: string;
   readonly run: (given: Arguments) => Promise<Status>;
 }
+
+/** The fields of shape in `figures --format json`, whose names alone don't say what they are. */
+const figuresFields = `In the JSON, angles are degrees, lengths mm. Of the shape it has, for each mechanism:
+
+| field | |
+| --- | --- |
+| \`keys\` | ways on in a turn and turned over; the whole angle of free play; how far shaft and bore reach |
+| \`cams[].wall\` | the least material between bore and profile, and the cam angle at which it is |
+| \`cams[].lostLift\` | the most that undercut takes of the programmed lift; the follower does what is left |
+| \`stack\` | levels, all that lies on the shafts, and the stems, each from … to …, counted from the face backwards |
+| \`clearances\` | every pair of cams, flanges, gears and shafts of different shafts at one depth |
+| \`posts\` | stems, posts and guides that come within 3 mm of something |
+| \`bars\` | bars on one plane |
+| \`windows\` | at each rest position, the share of each window that its own bar covers, and what else shows in it |
+| \`untold\` | parts for which none of this could be reckoned, and why |
+
+Every pair has its least \`gap\` over all turns (negative: so far one enters the other), right to \`within\`; the forward
+turn of the leading shaft from home, \`turnDeg\`, and the same in steps, \`moment\`, at which it is least; and
+\`touchingDeg\`, the turns between which they touch. \`depth\` is what both take up. \`grid\` is fine, or coarse where
+narrow clashes may be missed.`;
 
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [
@@ -46,6 +68,7 @@ export const verbs: Readonly<Record<string, Verb>> = {
     files: 'FILE',
     does: 'prints what was reckoned, for people or for programs',
     example: 'lobewright figures berth-sign.lobe --format json',
+    tells: figuresFields,
     options: [format('text', 'json'), out, ...reckonWith],
     run: async (given) => (await import('./figures.ts')).figures(given),
   },
@@ -125,7 +148,8 @@ function table(rows: readonly (readonly [string, string])[]): string[] {
 export function commandLineMarkdown(): string {
   const sections = Object.entries(verbs).map(([name, verb]) => {
     const code = verbHelp(name, verb).trimEnd();
-    return `## ${name}\n\n\`lobewright ${name}\` ${verb.does}.\n\n\`\`\`text\n${code}\n\`\`\`\n`;
+    const tells = verb.tells ? `\n${verb.tells}\n` : '';
+    return `## ${name}\n\n\`lobewright ${name}\` ${verb.does}.\n\n\`\`\`text\n${code}\n\`\`\`\n${tells}`;
   });
   return [
     '# The command line',

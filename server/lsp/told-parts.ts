@@ -6,6 +6,7 @@ import type { Reckoned } from '../protocol.ts';
 import type { CamFigure, Figures, Fraction, MeshFigure } from '../reckon/figures.ts';
 import { armForce, armStrain, pushTurn, steppingOf } from '../reckon/force/push.ts';
 import { deg, lines, list, mm } from './said.ts';
+import { keyLines, slidingLines, turningLines } from './told-shape.ts';
 
 /** What was reckoned of a mechanism as a whole. */
 export function mechanismLines({ mechanism, figures, findings }: Reckoned): string | undefined {
@@ -21,7 +22,7 @@ export function mechanismLines({ mechanism, figures, findings }: Reckoned): stri
 /** What was reckoned of a part, by what it is. */
 export function partLines({ mechanism, figures }: Reckoned, name: string): string | undefined {
   const cam = figures.cams.find((one) => one.name === name);
-  if (cam) return lines(camLines(cam, mechanism));
+  if (cam) return lines([...camLines(cam, mechanism), ...turningLines(figures, 'cam', name)]);
   const shaft = figures.shafts.find((one) => one.name === name);
   if (shaft) {
     const { ratio, turns, step, leads } = shaft;
@@ -29,6 +30,7 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
       leads ? 'leads: steps are counted on it' : undefined,
       ratio && !leads && figures.leading !== undefined ? turnsFor(ratio, figures.leading) : undefined,
       ratio ? `turns ${turns}, ${deg(Math.abs(step))} a step` : 'no train reaches it',
+      ...turningLines(figures, 'shaft', name),
     ]);
   }
   const gear = figures.gears.find((one) => one.name === name);
@@ -41,10 +43,11 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
           `meshes with ${gears[0] === name ? gears[1] : gears[0]}: centres ${mm(centreDistance)} apart, ideal ${mm(idealCentreDistance)}`,
       ),
       ...meshes.flatMap((mesh) => toothLines(mesh, name, figures)),
+      ...turningLines(figures, 'gear', name),
     ]);
   }
   const segment = mechanism.segments.find((one) => one.name === name);
-  if (segment) return lines(segmentLines(name, figures, mechanism));
+  if (segment) return lines([...segmentLines(name, figures, mechanism), ...slidingLines(figures, name)]);
   const other = [
     mechanism.keys,
     mechanism.springs,
@@ -84,7 +87,11 @@ function workLines(part: Work, figures: Figures, mechanism: Mechanism): (string 
   switch (part.kind) {
     case 'key': {
       const users = mechanism.shafts.filter(({ key }) => key?.name === part.name).map(({ name }) => name);
-      return [part.shape && `shape ${part.shape.value}`, users.length ? `on ${list(users)}` : 'no shaft has it'];
+      return [
+        part.shape && `shape ${part.shape.value}`,
+        users.length ? `on ${list(users)}` : 'no shaft has it',
+        ...keyLines(figures, part.name),
+      ];
     }
     case 'spring':
       return [

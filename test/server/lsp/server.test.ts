@@ -153,6 +153,23 @@ describe('answers', () => {
     expect(await said('click on')).toContain('its arm is strained by 0.675 % (pla bears 1 %) and presses with 1.46 N');
   });
 
+  it('hover tells depths, walls, ways on, and what comes nearest when', async () => {
+    const said = async (at: string, into = 0) =>
+      ((await client.ask<Hover>('textDocument/hover', at, {}, into)).contents as { value: string }).value;
+    const cam = await said('camA on');
+    expect(cam).toContain('level 1: 0 mm to 4.2 mm behind the face, with its flange');
+    // base 22 mm less the bore's radius: 9 mm and 0.1 mm of clearance (derived).
+    expect(cam).toMatch(/wall 12\.9 mm round the bore of dee at [\d.]+°/);
+    expect(cam).toMatch(/(camA|the flange of camA) comes within [\d.]+ mm of /);
+    expect(await said('dee { shape')).toMatch(/parts go on 1 way, turned over 1; play [\d.]+°/);
+    expect(await said('dee { shape')).toContain('thinnest wall round its bore: 12.9 mm');
+    expect(await said('shaft lower', 6)).toContain('0 mm to 21.8 mm behind the face');
+    expect(await said('upperGear on')).toContain('level 5: 16.8 mm to 21.8 mm behind the face');
+    const segment = await said('segment b', 8);
+    expect(segment).toContain('its stem lies at level 2, 4.2 mm to 7.2 mm behind the face');
+    expect(segment).toMatch(/its bar comes within [\d.]+ mm of bar [a-g]/);
+  });
+
   it('hover tells numbers, laws and every kind of part', async () => {
     const said = async (at: string, into = 0) =>
       ((await client.ask<Hover>('textDocument/hover', at, {}, into)).contents as { value: string }).value;
