@@ -11,6 +11,7 @@ import { contrarySpring } from './contrary-spring.ts';
 import { crossedLimits } from './crossed-limits.ts';
 import { crowdedWindow } from './crowded-window.ts';
 import { doubleStep } from './double-step.ts';
+import { halfShown } from './half-shown.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
@@ -18,6 +19,7 @@ import { longCount } from './long-count.ts';
 import { longStroke } from './long-stroke.ts';
 import { longTravel } from './long-travel.ts';
 import { lookAlikeSymbols } from './look-alike-symbols.ts';
+import { looseFit } from './loose-fit.ts';
 import { marksApart } from './marks-apart.ts';
 import { missingSegment } from './missing-segment.ts';
 import { missingValue } from './missing-value.ts';
@@ -31,6 +33,7 @@ import { shaftDrift } from './shaft-drift.ts';
 import { shortArm } from './short-arm.ts';
 import { shortCount } from './short-count.ts';
 import { shortPush } from './short-push.ts';
+import { shortRest } from './short-rest.ts';
 import { slackBand } from './slack-band.ts';
 import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
@@ -114,6 +117,10 @@ export const checks: readonly Check[] = [
   postClash,
   barClash,
   crowdedWindow,
+  // play
+  looseFit,
+  shortRest,
+  halfShown,
 ];
 
 /** The pages of all findings that follow from figures. */

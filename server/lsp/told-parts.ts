@@ -229,6 +229,25 @@ function camLines(cam: CamFigure, mechanism: Mechanism): (string | undefined)[] 
     pressureAngle && `pressure angle ${deg(pressureAngle.value)} at ${deg(pressureAngle.at)} (limit ${deg(limit)})`,
     smallestBase === undefined ? undefined : `smallest base ${mm(smallestBase)}`,
     pitchCurvature?.convexMin && `least convex radius of the pitch curve ${mm(pitchCurvature.convexMin.value)}`,
+    ...playLines(cam),
+  ];
+}
+
+/** How far a cam and its bar may err, with the sum of parts. */
+function playLines({ restMargin, restError, liftMargin, liftError }: CamFigure): (string | undefined)[] {
+  const margin = restMargin === undefined ? '' : `; read right within ±${deg(restMargin)}`;
+  const room = liftMargin === undefined ? '' : `; read right within ±${mm(liftMargin)}`;
+  return [
+    restError?.from.length
+      ? `rests within ±${deg(restError.rss)} of its place (${restError.partial ? 'more, as something on the way is not given' : `±${deg(restError.worst)} at worst`})${margin}: ${restError.from
+          .map(({ what, angle }) => `${what} ${deg(angle)}`)
+          .join(' + ')}`
+      : undefined,
+    liftError?.from.length
+      ? `lifts within ±${mm(liftError.rss)} (±${mm(liftError.worst)} at worst)${room}: ${liftError.from
+          .map(({ what, length }) => `${what} ${mm(length)}`)
+          .join(' + ')}`
+      : undefined,
   ];
 }
 

@@ -8,6 +8,7 @@ import type { BandFigure } from '../reckon/force/bands.ts';
 import type { SpringFigure } from '../reckon/force/springs.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
+import { shiftOn } from '../reckon/tolerance/play.ts';
 import { rounded } from './rounded.ts';
 import { nearestPairs, shapeJson, wallJson, wallOf } from './shape-figures.ts';
 
@@ -77,6 +78,20 @@ function camJson(cam: CamFigure, figures: Figures) {
     ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
     ...(cam.lostLift && { lostLift: rounded(cam.lostLift.value) }),
     ...wallJson(figures, cam.name),
+    ...(cam.restMargin !== undefined && { restMarginDeg: rounded(degrees(cam.restMargin)) }),
+    ...(cam.restError && !cam.restError.partial && { restErrorDeg: restErrorJson(cam, figures) }),
+  };
+}
+
+/** In deg of the cam's shaft; `ahead`: how far a push leaves it beyond its place, where nothing holds the train. */
+function restErrorJson(cam: CamFigure, figures: Figures) {
+  const { worst, rss, from } = cam.restError!;
+  const ahead = shiftOn(cam, figures, figures.forwardRest);
+  return {
+    worst: rounded(degrees(worst)),
+    rss: rounded(degrees(rss)),
+    ...(ahead > 0 && { ahead: rounded(degrees(ahead)) }),
+    from: from.map(({ what, angle }) => ({ what, deg: rounded(degrees(angle)) })),
   };
 }
 
@@ -285,6 +300,22 @@ export function figuresText(figures: Figures): string {
           short(tension?.[i]),
         ]),
       ),
+    ),
+    table(
+      'Rests',
+      ['cam', 'margin deg', 'error deg, worst', 'rss', 'most of it', 'lift margin mm', 'lift error mm, worst', 'rss'],
+      figures.cams
+        .filter(({ restMargin, liftError }) => restMargin !== undefined || liftError)
+        .map(({ name, restMargin, restError, liftMargin, liftError }) => [
+          name,
+          short(restMargin && degrees(restMargin)),
+          short(restError && !restError.partial ? degrees(restError.worst) : undefined),
+          short(restError && !restError.partial ? degrees(restError.rss) : undefined),
+          restError && !restError.partial ? (restError.from[0]?.what ?? '') : '',
+          short(liftMargin),
+          short(liftError?.worst),
+          short(liftError?.rss),
+        ]),
     ),
     table(
       'Taken for granted',

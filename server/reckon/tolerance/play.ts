@@ -29,8 +29,15 @@ export interface AngleShare {
   /** How much the half-angle on its own shaft grows with the number in the text that causes it. */
   readonly perUnit: number;
   readonly cause: Given<number>;
+  /** The part and the property that say it in the text. */
+  readonly by: Said;
   /** What prints the two edges that bound it; absent where the number is no printed gap. */
   readonly process?: Process;
+}
+
+export interface Said {
+  readonly of: string;
+  readonly property: 'play' | 'clearance' | 'backlash' | 'fit' | 'bearing' | 'base' | 'nose' | 'spread';
 }
 
 /** One thing that lets a bar stand higher or lower than its cam's lift says. */
@@ -40,6 +47,7 @@ export interface LengthShare {
   /** Half-width, mm. */
   readonly length: number;
   readonly cause: Given<number>;
+  readonly by: Said;
   /** A gap in which a part stands anywhere, or an edge that is printed ± so much. */
   readonly kind: 'key' | 'bearing' | 'edge';
   readonly process: Process;
@@ -141,7 +149,15 @@ function restErrorOf(
     }
     const clearance = key.clearance.value;
     const perUnit = clearance > 0 ? play / 2 / clearance : 0;
-    add(shaftName, { what: `key under ${of}`, of, own: play / 2, perUnit, cause: key.clearance, process });
+    add(shaftName, {
+      what: `key under ${of}`,
+      of,
+      own: play / 2,
+      perUnit,
+      cause: key.clearance,
+      by: { of: name, property: 'clearance' },
+      process,
+    });
   };
 
   const ratchet = m.ratchets[0];
@@ -151,7 +167,14 @@ function restErrorOf(
     const { name, play, process } = ratchet;
     if (play) {
       const own = Math.max(0, play.value);
-      add(ratchet.shaft.name, { what: `play of ${name}`, of: name, own, perUnit: 1, cause: play });
+      add(ratchet.shaft.name, {
+        what: `play of ${name}`,
+        of: name,
+        own,
+        perUnit: 1,
+        cause: play,
+        by: { of: name, property: 'play' },
+      });
     } else {
       want(told, ratchet, `rest error of ${figure.name}`, 'play');
       whole = false;
@@ -179,6 +202,7 @@ function restErrorOf(
       own: mesh.backlash / 2,
       perUnit: 1 / 2 / second.pitchRadius,
       cause: said.backlash,
+      by: { of: said.name, property: 'backlash' },
       process: m.gears.find(({ name }) => name === second.name)!.process,
     });
   });
@@ -189,7 +213,15 @@ function restErrorOf(
     if (tilt !== undefined) {
       const { name, fit, process } = follower;
       const own = Math.max(0, fit.value) * tilt;
-      add(figure.shaft, { what: `tilt of ${name} in its guide`, of: name, own, perUnit: tilt, cause: fit, process });
+      add(figure.shaft, {
+        what: `tilt of ${name} in its guide`,
+        of: name,
+        own,
+        perUnit: tilt,
+        cause: fit,
+        by: { of: name, property: 'fit' },
+        process,
+      });
     } else {
       // A design that says nothing yet of what holds its shaft is not asked for guides either.
       if (ratchet && !follower.guide) want(told, follower, `rest error of ${figure.name}`, 'guide');
@@ -242,6 +274,7 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
             of: cam.name,
             length: Math.max(0, key.clearance.value),
             cause: key.clearance,
+            by: { of: key.name, property: 'clearance' as const },
             kind: 'key' as const,
             process: cam.process,
           },
@@ -252,6 +285,7 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
       of: shaft.name,
       length: Math.max(0, bearingClearance.value),
       cause: bearingClearance,
+      by: { of: shaft.name, property: 'bearing' },
       kind: 'bearing',
       process: shaft.process,
     },
@@ -259,7 +293,7 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
       what: `edge of ${cam.name}`,
       of: cam.name,
       length: edge(cam.base, cam.process),
-      cause: cam.base.tolerance === undefined ? cam.process.spread : cam.base,
+      ...edgeSaid(cam.base, { of: cam.name, property: 'base' }, cam.process),
       kind: 'edge',
       process: cam.process,
     },
@@ -267,12 +301,23 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
       what: `${rides} of ${follower.name}`,
       of: follower.name,
       length: edge(size, follower.process),
-      cause: size.tolerance === undefined ? follower.process.spread : size,
+      ...edgeSaid(
+        size,
+        rides === 'nose' ? { of: follower.name, property: 'nose' } : { of: cam.name, property: 'base' },
+        follower.process,
+      ),
       kind: 'edge',
       process: follower.process,
     },
   ];
   return summed(shares, ({ length }) => length);
+}
+
+/** What says how far an edge strays: its own tolerance, else the process's spread. */
+function edgeSaid(given: Given<number>, by: Said, process: Process): Pick<LengthShare, 'cause' | 'by'> {
+  return given.tolerance === undefined
+    ? { cause: process.spread, by: { of: process.name, property: 'spread' } }
+    : { cause: given, by };
 }
 
 // ---- how far a push leaves the train ahead -----------------------------------------------------

@@ -94,7 +94,8 @@ describe('counts', () => {
           count: 'count off low high times 4',
           everyCam: 'every cam { base 40 mm }',
           ...outside,
-          more: 'ratchet click on axle { teeth 12 }',
+          everySegment: 'every segment { stroke 3 mm   nose 1.5 mm   guide 14 mm }',
+          more: 'ratchet click on axle { teeth 12   play 0.5 deg }',
         }),
       ),
     ).toEqual([]);
@@ -112,7 +113,8 @@ describe('counts', () => {
       more: 'ratchet click on lower { teeth 4 }',
     });
     expect(told(text, 'step-mismatch').map(({ figures }) => figures.due)).toEqual([2]);
-    expect(codesIn(text.replace('{ teeth 4 }', '{ teeth 2 }'))).toEqual([]);
+    // What it may rest from its place is not said.
+    expect(new Set(codesIn(text.replace('{ teeth 4 }', '{ teeth 2 }')))).toEqual(new Set(['missing-value']));
   });
 
   it('tell a wrong symbol once, however often it is counted', () => {

@@ -1,0 +1,119 @@
+/** Findings about what plays: which numbers in the text cause it, and what they would have to be. */
+import type { Change, Given, Mechanism, Place } from '../../language/mechanism.ts';
+import type { CamFigure, Figures } from '../reckon/figures.ts';
+import { type AngleShare, type Said, type Sum, shiftOn } from '../reckon/tolerance/play.ts';
+import {
+  type Check,
+  degreesAtMost,
+  grouped,
+  list,
+  millimetres,
+  named,
+  partsOf,
+  rewriting,
+  roundDown,
+  type Told,
+} from './check.ts';
+
+/** What tells already that a bar does not stand where it should, or that its cam is not where it should be. */
+export const toldAlready: NonNullable<Check['notBeside']> = [
+  'shaft-drift',
+  'unmeshed-shaft',
+  'locked-train',
+  'step-mismatch',
+  'unlike-gears',
+  'overlapping-lobes',
+  'long-travel',
+  'crossed-limits',
+  'unlike-segments',
+  'twice-driven-segment',
+  'unreachable-symbol',
+];
+
+/** How far a cam may rest from its place, against how far it may: by the root of the sum of squares, and at worst. */
+export interface Rest {
+  readonly cam: CamFigure;
+  readonly error: Sum<AngleShare>;
+  readonly margin: number;
+  /** How far a push leaves it ahead, and its margin that way. */
+  readonly shift: number;
+  readonly marginAhead: number;
+  /** What is over the margin, rad; below 0 there is room. */
+  readonly overByRss: number;
+  readonly overAtWorst: number;
+}
+
+/** Every cam whose rests can be judged. A push of which `told` knows already leaves nothing ahead. */
+export function restsOf(m: Mechanism, f: Figures, told: Told): Rest[] {
+  const ahead = f.forwardRest && !told(f.forwardRest.push) ? f.forwardRest : undefined;
+  return f.cams.flatMap((cam): Rest[] => {
+    const { restError: error, restMargin: margin, restMargins } = cam;
+    if (!error?.from.length || margin === undefined || !restMargins) return [];
+    const shift = shiftOn(cam, f, ahead);
+    const { forward, backward } = restMargins;
+    const runs = m.runs.value;
+    const marginAhead = runs === 'forward' ? forward : runs === 'reverse' ? backward : margin;
+    const over = (spread: number) => Math.max(spread - margin, shift + spread - marginAhead);
+    return [{ cam, error, margin, shift, marginAhead, overByRss: over(error.rss), overAtWorst: over(error.worst) }];
+  });
+}
+
+/** Shares by the number in the text that causes them, the one that costs most first. */
+export function byCause<Share extends { readonly by: Said }>(
+  shares: readonly Share[],
+  size: (share: Share) => number,
+): Share[][] {
+  const square = (same: readonly Share[]) => same.reduce((sum, share) => sum + size(share) ** 2, 0);
+  return grouped(shares, ({ by }) => `${by.of}.${by.property}`).sort((a, b) => square(b) - square(a));
+}
+
+/**
+ * The value of one cause, so small that shares that grow with it and `others` beside them stay within `room`: all
+ * added up, or where that cannot be, by the root of the sum of squares. Undefined where it would have to be nothing.
+ */
+export function valueWithin(
+  cause: number,
+  own: readonly number[],
+  others: readonly number[],
+  room: number,
+): number | undefined {
+  const sum = (of: readonly number[]) => of.reduce((total, one) => total + one, 0);
+  const squares = (of: readonly number[]) => sum(of.map((one) => one * one));
+  const atWorst = (room - sum(others)) / sum(own);
+  const byRss = Math.sqrt(Math.max(0, room * room - squares(others)) / squares(own));
+  const value = cause * (atWorst > 0 ? atWorst : byRss);
+  return value > 0 && value < cause ? value : undefined;
+}
+
+/** "the clearance of dee", "bearing clearance of upper". */
+export const causeInWords = ({ of, property }: Said): string =>
+  `the ${property === 'bearing' ? 'bearing clearance' : property} of ${of}`;
+
+/** A smaller value of a cause as it is written, and the change that writes it; the bearing's is left to the maker. */
+export function smaller(m: Mechanism, cause: Given<number>, by: Said, value: number | undefined) {
+  if (value === undefined) return undefined;
+  const text = by.property === 'play' ? degreesAtMost(value) : millimetres(roundDown(value, 0.005), 3);
+  const part = named(partsOf(m), by.of);
+  if (Number.parseFloat(text) === 0 || !part) return undefined;
+  const changes: Change[] =
+    by.property !== 'bearing'
+      ? [rewriting(cause, part, by.property, text)]
+      : cause.by === 'stated' || cause.by === 'every'
+        ? [{ do: 'replace', place: cause.place, text }]
+        : [];
+  return { text, changes };
+}
+
+/** Where a cause stands in the text of the design; undefined for what its process says. */
+export const placeIn = (m: Mechanism, cause: Given<number>, by: Said): Place | undefined =>
+  by.property === 'spread' || cause.place.file !== m.place.file ? undefined : cause.place;
+
+/** "key under camA 1.1°, play of stepper 0.5°". */
+export function ranked<Share extends { readonly what: string }>(
+  shares: readonly Share[],
+  size: (share: Share) => string,
+): string {
+  const most = 4;
+  const told = shares.slice(0, most).map((share) => `${share.what} ${size(share)}`);
+  return shares.length > most ? `${told.join(', ')} and ${shares.length - most} more` : list(told);
+}
