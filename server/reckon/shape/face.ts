@@ -152,7 +152,9 @@ function sharesOf(pane: Polygon, bars: readonly FacedBar[], index: number): { se
   return there.map(({ name, plane, seen }) => {
     let pieces = [seen];
     for (const cover of there) {
-      if (cover.plane < plane && cover.seen.length > 2) pieces = pieces.flatMap((piece) => without(piece, cover.seen));
+      // One that only touches the pane covers nothing, and would cut nothing off.
+      if (cover.plane < plane && area(cover.seen) > specks)
+        pieces = pieces.flatMap((piece) => without(piece, cover.seen));
     }
     return { segment: name, share: pieces.reduce((sum, piece) => sum + area(piece), 0) / whole };
   });

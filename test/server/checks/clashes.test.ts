@@ -1,0 +1,349 @@
+/** What runs into each other: found where it does, told once, silent where it does not or cannot be known. */
+import { describe, expect, it } from 'vitest';
+import type { Finding } from '../../../language/mechanism.ts';
+import { resolveDocument } from '../../../language/resolve.ts';
+import { createLobeServices, readDesign } from '../../../language/services.ts';
+import { analyse } from '../../../server/analysis.ts';
+import { gearedBoard, lampBoard } from '../../../server/checks/examples.ts';
+import { findingsOf } from '../../../server/checks/index.ts';
+import { applied, proveFix } from '../../../server/fixes.ts';
+import { reckon, refined } from '../../../server/reckon/figures.ts';
+import { finished } from '../../../server/reckon/pausing.ts';
+
+const services = createLobeServices();
+const documents = services.shared.workspace.LangiumDocuments;
+
+/** All findings of a text's mechanisms on the fine grid, or the coarse one. */
+function found(text: string, grid: 'fine' | 'coarse' = 'fine'): Finding[] {
+  return resolveDocument(readDesign(services, text)).mechanisms.flatMap((m) => {
+    const figures = reckon(m);
+    return findingsOf(m, grid === 'fine' ? finished(refined(m, figures)) : figures);
+  });
+}
+
+const errors = (text: string) =>
+  found(text)
+    .filter(({ severity }) => severity === 'error' || severity === 'warning')
+    .map(({ code }) => code);
+const only = (text: string, code: string, grid?: 'fine' | 'coarse') =>
+  found(text, grid).filter((one) => one.code === code);
+
+/** Titles of the fixes that are true, each tried again on a text of its own. */
+function trueFixes(text: string, code: string): string[] {
+  const document = readDesign(services, text);
+  const analysis = analyse(document, documents);
+  const scene = { document, analysis, designOf: () => document.parseResult.value, read: () => undefined };
+  return analysis.findings
+    .filter((finding) => finding.code === code)
+    .flatMap((finding) =>
+      finding.fixes.flatMap((fix) => {
+        const proved = proveFix(finding, fix, scene);
+        if (!proved) return [];
+        expect(errors(applied(text, proved.files[0].edits)), fix.title).toEqual([]);
+        return [fix.title];
+      }),
+    );
+}
+
+/** A mechanism ten times as often in one file, each by a name of its own. */
+const tenfold = (text: string) => {
+  const [mechanism, table] = text.split(/\n\n(?=glyphs)/);
+  const copies = Array.from({ length: 10 }, (_, i) => mechanism.replace(/^mechanism (\w+)/, `mechanism $1${i}`));
+  return `${copies.join('\n\n')}\n\n${table}`;
+};
+
+describe('a clash at one angle only', () => {
+  // The noses of two narrow lobes meet where the left shaft, clockwise, has turned 217.4°: there cam angle 217.4° faces
+  // azimuth 0 and cam angle 180° − 217.4° of the counter-clockwise right one azimuth 180°. 48 mm of noses in 47.6 mm.
+  const planted = (distance: number) =>
+    gearedBoard({
+      upper: `shaft upper { at -${distance / 2} mm, 0 mm   turns clockwise   leads }`,
+      lower: `shaft lower { at ${distance / 2} mm, 0 mm }`,
+      upperGear: `gear upperGear on upper { module ${distance / 70} mm   teeth 70   width 5 mm }`,
+      lowerGear: `gear lowerGear on lower { module ${distance / 70} mm   teeth 70   width 5 mm }`,
+      everyCam: 'every cam { base 20 mm   travel 24 deg   flange 1 mm to radius 21 mm }',
+      everySegment: 'every segment { stroke 4 mm   nose 1.5 mm }',
+      left: 'segment left { azimuth 180 deg }',
+      right: 'segment right { azimuth 0 deg }',
+      camL: 'cam camL on upper level 1 drives left { lobe from 216.9 deg to 217.9 deg }',
+      camR: 'cam camR on lower level 1 drives right { lobe from 322.1 deg to 323.1 deg }',
+      more: 'limits { pressure angle 50 deg }',
+    });
+
+  it('is told with its angle to 0.2°, its depth to 0.01 mm, its step and its place on the chart', () => {
+    const [clash, ...others] = only(planted(47.6), 'neighbour-clash');
+    expect(others).toEqual([]);
+    expect(Math.abs((clash.figures.turn as number) - 217.4)).toBeLessThan(0.2);
+    expect(clash.figures.depth).toBeCloseTo(0.4, 2); // derived: 2 · 24 mm − 47.6 mm
+    expect(clash.figures.between).toEqual(['low', 'high']);
+    expect(clash.message).toMatch(
+      /^cam[LR] and cam[LR] run into each other, 0\.4 mm deep at 217\.[2-6]° of the turn of upper, between "low" and "high"$/,
+    );
+    expect(clash.about.slice(0, 2).sort()).toEqual(['camL', 'camR']);
+    // Under the left follower, at azimuth 180°, then lies 180° + 217.4°; under the right one −217.4°.
+    const due = clash.about[0] === 'camL' ? 37.4 : 142.6;
+    expect((clash.angles![0] * 180) / Math.PI).toBeCloseTo(due, 0);
+  });
+
+  it('is seen on the coarse grid, and not told more exactly than it is known there', () => {
+    const [clash] = only(planted(47.6), 'neighbour-clash', 'coarse');
+    expect(clash.message).toMatch(/, 0\.\d mm deep at 21\d° of the turn/);
+  });
+
+  it('is none a little further apart', () => {
+    expect(only(planted(48.02), 'neighbour-clash')).toEqual([]);
+  });
+});
+
+describe('neighbour-clash', () => {
+  const wide = (radius: number) =>
+    gearedBoard({ camL: `cam camL on upper level 1 drives left { flange 1 mm to radius ${radius} mm }` });
+
+  it('tells a flange at the number that makes it so wide, and a radius that will do', () => {
+    const [clash, ...others] = only(wide(36), 'neighbour-clash');
+    expect(others).toEqual([]);
+    // 36 mm and the other flange's 24.5 mm in 60 mm; derived.
+    expect(clash.figures.depth).toBeCloseTo(0.5, 6);
+    expect(clash.message).toBe(
+      'the flange of camL and the flange of camR run into each other, 0.5 mm deep however the shafts stand',
+    );
+    expect(trueFixes(wide(36), 'neighbour-clash')).toContain('Give the flange of camL radius 35.4 mm');
+    expect(errors(wide(35.4))).toEqual([]);
+  });
+
+  it('through a base that all cams have is told once', () => {
+    const big = gearedBoard({
+      everyCam: 'every cam { base 27 mm   travel 60 deg }',
+      more: 'segment middle { azimuth 0 deg }\ncam camM on upper level 2 drives middle\nsegment low { azimuth 0 deg }\ncam camN on lower level 2 drives low',
+    });
+    const clashes = only(big, 'neighbour-clash');
+    expect(clashes.map(({ message }) => message)).toHaveLength(1);
+    expect(clashes[0].message).toContain('the same number makes');
+    expect(clashes[0].figures.depth).toBeCloseTo(3, 6); // derived: 2 · (27 + 3 + 1.5) mm − 60 mm
+  });
+
+  it('is silent while a number is half typed, and beside what it follows from', () => {
+    for (const text of [
+      wide(36).replace('to radius 36 mm', 'to radius'),
+      wide(36).replace('to radius 36 mm', 'to radius 36 furlong'),
+      wide(36).replace('at 0 mm, -30 mm', 'at 0 mm,'),
+      wide(36).replace('flange 1 mm', 'flange (1 mm'),
+      wide(36).replace('at 0 mm, -30 mm', 'at 0 mm, -20 mm'), // told as centre-distance
+    ])
+      expect(only(text, 'neighbour-clash'), text).toEqual([]);
+  });
+
+  it('is told once in each of ten mechanisms', () => {
+    expect(only(tenfold(wide(36)), 'neighbour-clash')).toHaveLength(10);
+    expect(found(tenfold(wide(35)))).toEqual([]);
+  });
+
+  it('may be accepted', () => {
+    const text = wide(36)
+      .replace('  camR', '  camR')
+      .replace(/\n}\n/, '\n  accept neighbour-clash on camL "cut by hand"\n}\n');
+    expect(only(text, 'neighbour-clash').map(({ accepted }) => accepted)).toEqual(['cut by hand']);
+    expect(only(text, 'needless-accept')).toEqual([]);
+  });
+});
+
+describe('post-clash', () => {
+  const near = (right: string) => lampBoard({ right: `segment right { azimuth 0 deg   ${right} }` });
+  const bar = 'bar 8 mm by 20 mm at 27 mm, 0 mm';
+
+  it('tells what lies before a post, at rest by its symbol, and a post that will do', () => {
+    const [clash, ...others] = only(near(bar), 'post-clash');
+    expect(others).toEqual([]);
+    // The flange before it reaches to 24.5 mm, the bar from 23 mm; raised at "high" alone. Derived.
+    expect(clash.figures.depth).toBeCloseTo(1.5, 6);
+    expect(clash.message).toMatch(
+      /^the post of right and the flange of camL run into each other, 1\.5 mm deep at "off" and "low"/,
+    );
+    expect(clash.about).toEqual(expect.arrayContaining(['right', 'camL']));
+    const fixes = trueFixes(near(bar), 'post-clash');
+    expect(fixes.some((title) => title.startsWith('Give right a post 6.'))).toBe(true);
+    expect(errors(near(`${bar}   post 6 mm by 20 mm at 28.2 mm, 0 mm`))).toEqual([]);
+  });
+
+  it('does not take a guide that begins where its flange ends for a clash', () => {
+    expect(errors(near('guide 14 mm'))).toEqual([]);
+  });
+
+  it('finds a guide that reaches into the stack of another shaft, and a length that will do', () => {
+    const text = gearedBoard({
+      camR: 'cam camR on lower level 1 drives right',
+      more: 'segment middle { azimuth 270 deg   guide 16 mm }\ncam camM on upper level 2 drives middle { lobe from 0 deg to 60 deg }',
+    });
+    const [clash, ...others] = only(text, 'post-clash');
+    expect(others).toEqual([]);
+    // It begins 4.5 mm from the nose tip at y = 10 mm and ends 16 mm on at -10.5 mm; the flange reaches to -5.5 mm. Derived.
+    expect(clash.figures.depth).toBeCloseTo(5, 6);
+    expect(clash.message).toMatch(/^the guide of middle and the flange of camR run into each other, 5 mm deep/);
+    const [finding] = only(text.replace('guide 16 mm', 'guide 10.5 mm'), 'post-clash');
+    expect(finding).toBeUndefined();
+  });
+
+  it('is silent while it is half written, and beside what it follows from', () => {
+    for (const text of [
+      near('bar 8 mm by 20 mm at 27 mm,'),
+      near('bar 8 mm by'),
+      near(`${bar}   stroke (3 mm`),
+      near(`${bar}   post 8 mm by`),
+      lampBoard({ right: `segment right { azimuth 0 deg   ${bar} }`, camR: 'cam camR on axle level 1 drives right' }),
+    ])
+      expect(only(text, 'post-clash'), text).toEqual([]);
+  });
+
+  it('is told once in each of ten mechanisms', () => {
+    expect(only(tenfold(near(bar)), 'post-clash')).toHaveLength(10);
+  });
+});
+
+describe('bar-clash', () => {
+  const boards = (right: string, count = 'count off low high') =>
+    lampBoard({ count, right: `segment right { azimuth 0 deg   ${right}   post 2 mm by 4 mm at 43 mm, 0 mm }` });
+  const atRest = 'bar 84 mm by 4 mm at 2 mm, 0 mm';
+
+  it('names the symbols at which bars lie in each other, and what would mend it', () => {
+    const [clash, ...others] = only(boards(atRest), 'bar-clash');
+    expect(others).toEqual([]);
+    // It begins at -40 mm and the left one ends at -38 mm; at "high" both are out of the way, at "low" the left one. Derived.
+    expect(clash.figures.depth).toBeCloseTo(2, 6);
+    expect(clash.message).toBe('bars right and left run into each other, 2 mm deep at "off"');
+    expect(clash.positions).toEqual([0]);
+    expect(trueFixes(boards(atRest), 'bar-clash')).toEqual(
+      expect.arrayContaining(['Make the bar of right 79.8 mm wide', 'Put right on plane 2']),
+    );
+    expect(only(boards(`${atRest} plane 2`), 'bar-clash')).toEqual([]);
+  });
+
+  it('names the step in which they do so only on the way', () => {
+    // Left rises while the right one, that lies before it, has not yet gone: from "low" both move, and at rest pass clear.
+    const text = lampBoard({
+      count: 'count low high',
+      table: 'glyphs lamps { segments left right   low = left   high = right }',
+      everyCam: 'every cam { base 26 mm }',
+      left: 'segment left { azimuth 0 deg   bar 4 mm by 8 mm at 40 mm, 6 mm   post 2 mm by 2 mm at 40 mm, 8 mm }',
+      right:
+        'segment right { azimuth 180 deg   bar 4 mm by 8 mm at 46.2 mm, 6 mm   post 2 mm by 2 mm at -40 mm, 0 mm }',
+      more: 'accept bar-astray "it reaches across"',
+    });
+    // The gap is 2.2 mm less both lifts: 3 mm at every rest in all, so at rest they touch as deep as on the way.
+    const [clash] = only(text, 'bar-clash');
+    expect(clash.figures.depth).toBeCloseTo(0.8, 2);
+  });
+
+  it('is silent while it is half written', () => {
+    for (const text of [boards('bar 84 mm by 4 mm at 2 mm,'), boards('bar 84 mm by 4 mm at 2 mm, 0 mm plane')])
+      expect(only(text, 'bar-clash'), text).toEqual([]);
+    expect(
+      only(lampBoard({ camR: '', right: 'segment right { bar 84 mm by 4 mm at 2 mm, 0 mm }' }), 'bar-clash'),
+    ).toEqual([]);
+  });
+
+  it('tells a bar that lies on many in one finding', () => {
+    const text = lampBoard({
+      right: 'segment right { azimuth 0 deg   bar 90 mm by 90 mm at 60 mm, 0 mm   post 2 mm by 2 mm at 60 mm, 0 mm }',
+      more: [
+        'segment top { azimuth 90 deg   bar 20 mm by 4 mm at 30 mm, 36 mm   post 4 mm by 4 mm at 0 mm, 36 mm }',
+        'segment foot { azimuth 270 deg   bar 20 mm by 4 mm at 30 mm, -36 mm   post 4 mm by 4 mm at 0 mm, -36 mm }',
+        'cam camT on axle level 3 drives top { raised at high }',
+        'cam camF on axle level 4 drives foot { raised at high }',
+      ].join('\n'),
+    });
+    const clashes = only(text, 'bar-clash');
+    expect(clashes.map(({ about }) => about.slice(0, 3))).toEqual([['right', 'top', 'foot']]);
+    expect(clashes[0].message).toContain('; so do right and foot');
+  });
+
+  it('is told once in each of ten mechanisms', () => {
+    expect(only(tenfold(boards(atRest)), 'bar-clash')).toHaveLength(10);
+  });
+});
+
+describe('crowded-window', () => {
+  const board = (window: string, right = 'bar 88 mm by 4 mm at 0 mm, 0 mm plane 2') =>
+    lampBoard({
+      left: `segment left { azimuth 180 deg   bar 4 mm by 20 mm at -40 mm, 0 mm   window ${window} }`,
+      right: `segment right { azimuth 0 deg   ${right}   post 2 mm by 4 mm at 42 mm, 0 mm }`,
+    });
+
+  it('tells a stranger at the symbols where it shows, behind the own bar it does not', () => {
+    const [finding, ...others] = only(board('3 mm by 20 mm at -43.5 mm, 0 mm'), 'crowded-window');
+    expect(others).toEqual([]);
+    // 2 mm by 4 mm of 3 mm by 20 mm: 13 %; raised, the own bar lies before it. Derived.
+    expect(finding.figures.share).toBeCloseTo(8 / 60, 9);
+    expect(finding.positions).toEqual([0]);
+    expect(finding.message).toBe(
+      'through the window of left shows bar right as well, 13 % of it, at "off" (hidden is up to 10 %)',
+    );
+    expect(errors(board('3 mm by 20 mm at -43.5 mm, 0 mm'))).toEqual(['crowded-window']);
+  });
+
+  it('lets a sliver be that a bar may show itself where it is hidden', () => {
+    expect(only(board('3 mm by 20 mm at -44.5 mm, 0 mm'), 'crowded-window')).toEqual([]);
+  });
+
+  it('is silent while it is half written', () => {
+    expect(only(board('3 mm by 20 mm at'), 'crowded-window')).toEqual([]);
+    expect(only(board('3 mm by 20 mm at -43.5 mm, 0 mm', 'bar 88 mm by 4 mm at 0 mm,'), 'crowded-window')).toEqual([]);
+  });
+
+  it('is told once in each of ten mechanisms', () => {
+    expect(only(tenfold(board('3 mm by 20 mm at -43.5 mm, 0 mm')), 'crowded-window')).toHaveLength(10);
+  });
+});
+
+describe('bad input', () => {
+  const codes = (text: string) => analyse(readDesign(services, text), documents).findings.map(({ code }) => code);
+
+  it('shafts at one place are told once, with gears in mesh or without', () => {
+    expect(codes(gearedBoard({ lower: 'shaft lower { at 0 mm, 30 mm }' }))).toEqual(['coincident-shafts']);
+    expect(codes(gearedBoard({ more: 'shaft spare { at 0 mm, 30 mm   bearing 4 mm }' }))).toContain(
+      'coincident-shafts',
+    );
+  });
+
+  it('bars, windows and posts without a size are told once', () => {
+    for (const size of ['0 mm by 20 mm', '4 mm by 0 mm', '-4 mm by 20 mm'])
+      expect(
+        codes(lampBoard({ left: `segment left { azimuth 180 deg   bar ${size} at -40 mm, 0 mm }` })),
+        size,
+      ).toEqual(['bad-value']);
+    expect(
+      codes(
+        lampBoard({
+          left: 'segment left { azimuth 180 deg   bar 4 mm by 20 mm at -40 mm, 0 mm   post 0 mm by 2 mm at -40 mm, 0 mm }',
+        }),
+      ),
+    ).toEqual(['bad-value']);
+  });
+
+  it('an offset past the prime circle is told once', () => {
+    expect(codes(lampBoard({ left: 'segment left { azimuth 180 deg   offset 25 mm   guide 14 mm }' }))).toEqual([
+      'wide-offset',
+    ]);
+  });
+
+  it('an arm that reaches nothing is told once', () => {
+    expect(
+      codes(lampBoard({ left: 'segment left { azimuth 180 deg   follower pivoted at 0 mm, 40 mm arm 15 mm }' })),
+    ).toEqual(['short-arm']);
+  });
+
+  it('a base smaller than the bore is told once', () => {
+    const text = lampBoard({
+      shaft:
+        'shaft axle { at 0 mm, 0 mm   turns clockwise   key dee }\nkey dee { shape flat   outer 44 mm   inner 40 mm }',
+    });
+    expect(errors(text)).toEqual(['thin-cam']);
+  });
+
+  it('a nose larger than the lobe is told once', () => {
+    const text = lampBoard({
+      left: 'segment left { azimuth 180 deg   nose 9 mm   guide 14 mm   bar 4 mm by 20 mm at -40 mm, 0 mm }',
+      camL: 'cam camL on axle level 1 drives left { base 10 mm   travel 30 deg }',
+    });
+    expect(errors(text)).toEqual(['undercut-cam']);
+  });
+});
