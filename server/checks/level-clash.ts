@@ -1,6 +1,6 @@
 import { type Cam, type Gear, isGuess, type Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
-import { at, type Check, fix, grouped, named, rewriting, setting } from './check.ts';
+import { at, type Check, fix, grouped, rewriting, setting } from './check.ts';
 import { gearedBoard, lampBoard } from './examples.ts';
 import { nextFreeLevel } from './levels.ts';
 import { meshesOf } from './meshes.ts';
@@ -13,7 +13,8 @@ export const levelClash: Check = {
     'A level is one plane across all shafts. On one shaft it holds one cam or one gear; and two gears that mesh must lie ' +
     'in the same plane.',
   reckoned:
-    'Levels of the cams and gears of each shaft; a gear without `level` lies behind the deepest cam of the mechanism.',
+    'Levels of the cams and gears of each shaft. A gear without `level` lies at that of the gears it meshes with, or else ' +
+    'behind the deepest cam of the mechanism, and two such gears of one shaft one behind the other.',
   source: 'Derived here.',
   worked: '`cam camB on upper level 2` and `cam camF on upper level 2`: one of them has to go to a free level.',
   remedy:
@@ -23,6 +24,7 @@ export const levelClash: Check = {
     {
       title: 'Gears of one mesh in two planes',
       text: gearedBoard({
+        upperGear: 'gear upperGear on upper { module 1 mm   teeth 60   width 5 mm   mark 270 deg   level 2 }',
         lowerGear: 'gear lowerGear on lower { module 1 mm   teeth 60   width 5 mm   mark 90 deg   level «3» }',
       }),
     },
@@ -40,7 +42,7 @@ function levelled(m: Mechanism, f: Figures): Levelled[] {
     part.shaft && part.level ? [{ part, shaft: part.shaft.name, level: part.level.value }] : [],
   );
   const gears = m.gears.flatMap((part) => {
-    const level = named(f.gears, part.name)?.level ?? part.level?.value;
+    const level = levelOf(f, part);
     return part.shaft && level !== undefined && !isGuess(part, 'level', part.level)
       ? [{ part, shaft: part.shaft.name, level }]
       : [];
@@ -48,15 +50,17 @@ function levelled(m: Mechanism, f: Figures): Levelled[] {
   return [...cams, ...gears];
 }
 
+/** The level of a gear in the stack; one that is not written far enough to lie there, as it is said. */
+const levelOf = (f: Figures, gear: Gear): number | undefined =>
+  f.stack.parts.find(({ kind, name }) => kind === 'gear' && name === gear.name)?.level ?? gear.level?.value;
+
 function ofShafts(m: Mechanism, f: Figures) {
   const shared = grouped(levelled(m, f), ({ shaft, level }) => `${shaft} ${level}`);
   return shared.flatMap(([first, ...others]) =>
     others.map(({ part, shaft, level }) => {
       const free = String(nextFreeLevel(m, shaft));
       return {
-        message: part.level
-          ? `${part.name} and ${first.part.name} are both at level ${level} of ${shaft}; level ${free} is free`
-          : `${part.name} and ${first.part.name} both lie behind the cams of ${shaft}, at level ${level}; give one of them a level`,
+        message: `${part.name} and ${first.part.name} are both at level ${level} of ${shaft}; level ${free} is free`,
         place: part.level?.place ?? part.place,
         about: [part.name, first.part.name, shaft],
         figures: { level, free: Number(free) },
@@ -75,7 +79,7 @@ function ofShafts(m: Mechanism, f: Figures) {
 function ofMeshes(m: Mechanism, f: Figures) {
   return meshesOf(m, f).flatMap(({ mesh, ends }) => {
     const [first, second] = ends.map(({ gear }) => gear);
-    const [one, other] = [first, second].map((gear) => named(f.gears, gear.name)?.level);
+    const [one, other] = [first, second].map((gear) => levelOf(f, gear));
     if (one === undefined || other === undefined || one === other) return [];
     if ([first, second].some((gear) => isGuess(gear, 'level', gear.level))) return [];
     const [odd, even, due] = second.level ? [second, first, one] : [first, second, other];

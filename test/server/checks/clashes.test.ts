@@ -294,6 +294,31 @@ describe('crowded-window', () => {
   });
 });
 
+describe('level-clash', () => {
+  const gears = (upper: string, lower: string, more = '') =>
+    gearedBoard({
+      upperGear: `gear upperGear on upper { module 1 mm   teeth 60   width 5 mm   mark 270 deg ${upper} }`,
+      lowerGear: `gear lowerGear on lower { module 1 mm   teeth 60   width 5 mm   mark 90 deg ${lower} }`,
+      more,
+    });
+
+  it('lets a gear lie at the level of the one it meshes with, and gears of one shaft one behind the other', () => {
+    expect(errors(gears('', 'level 3'))).toEqual([]);
+    expect(errors(gears('', '', 'gear spare on upper { module 1 mm   teeth 20   width 5 mm }'))).toEqual([]);
+  });
+
+  it('tells gears of one mesh that say two levels, once', () => {
+    expect(errors(gears('level 2', 'level 3'))).toEqual(['level-clash']);
+    expect(trueFixes(gears('level 2', 'level 3'), 'level-clash')).toEqual(['Put lowerGear at level 2']);
+  });
+
+  it('tells a gear that meets a cam through the level of the one it meshes with', () => {
+    expect(
+      errors(gears('level 2', '', 'segment low { azimuth 270 deg }\ncam camN on lower level 2 drives low')),
+    ).toContain('level-clash');
+  });
+});
+
 describe('bad input', () => {
   const codes = (text: string) => analyse(readDesign(services, text), documents).findings.map(({ code }) => code);
 
