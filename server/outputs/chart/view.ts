@@ -226,7 +226,11 @@ function rowMarks(
     if (!here) return [];
     const chief = rows.length > 0 && named(rows[0]!);
     const angles = chief && figure ? (finding.angles ?? []).flatMap((psi) => acrossOfAngle(view, figure, psi)) : [];
-    const at = angles.length > 0 ? angles : (finding.positions ?? []).flatMap((index) => acrossOfRest(view, index));
+    const positions = finding.positions ?? [];
+    // What stands at every rest is told once, not at each.
+    const everywhere = positions.length > 1 && positions.length >= view.rests;
+    const rests = everywhere ? [] : positions.flatMap((index) => acrossOfRest(view, index));
+    const at = angles.length > 0 ? angles : rests;
     return [{ tag, finding, at: [...new Set(at)].sort((one, other) => one - other) }];
   });
 }

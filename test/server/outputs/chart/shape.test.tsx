@@ -259,3 +259,13 @@ it('no two clips of one drawing share a name', () => {
   expect(ids.length).toBeGreaterThan(1);
   expect(new Set(ids).size).toBe(ids.length);
 });
+
+it('what stands at every rest is signed once on its row', () => {
+  const reckoned = told(crowded(), 'post-clash', 'a', 'camA');
+  const marks = (positions: readonly number[]) => {
+    const view = viewOf({ ...reckoned, findings: [{ ...reckoned.findings[0]!, positions }] });
+    return rowOf(view, 'camA').marks[0]!.at;
+  };
+  expect(marks(Array.from({ length: 12 }, (_, i) => i))).toEqual([]);
+  expect(marks([0, 3])).toEqual([0, 3, 12]);
+});
