@@ -149,6 +149,11 @@ export function millimetres(length: number, decimals = 1): string {
   return `${plain(length, decimals)} mm`;
 }
 
+/** "0.45 N", for messages and for the text of a design alike. */
+export function newtons(force: number, decimals = 2): string {
+  return `${plain(force, decimals)} N`;
+}
+
 /** "35 deg" of an angle in rad, as it is written in a design. */
 export function degreesWritten(angle: number, decimals = 3): string {
   return `${plain(inDegrees(angle), decimals)} deg`;

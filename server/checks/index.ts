@@ -1,9 +1,11 @@
 /** Figures → Findings: the list of all checks, and one run of them over a mechanism. */
+
 import type { Acceptance, Finding, Mechanism } from '../../language/mechanism.ts';
 import type { FindingPage } from '../../language/page.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { barAstray } from './bar-astray.ts';
 import { barClash } from './bar-clash.ts';
+import { camOverruns } from './cam-overruns.ts';
 import { centreDistance } from './centre-distance.ts';
 import { type Check, type Found, grouped, placeKey, type Told } from './check.ts';
 import { coincidentShafts } from './coincident-shafts.ts';
@@ -11,7 +13,9 @@ import { contrarySpring } from './contrary-spring.ts';
 import { crossedLimits } from './crossed-limits.ts';
 import { crowdedWindow } from './crowded-window.ts';
 import { doubleStep } from './double-step.ts';
+import { guideJam } from './guide-jam.ts';
 import { halfShown } from './half-shown.ts';
+import { heavyPush } from './heavy-push.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
@@ -35,6 +39,7 @@ import { shortCount } from './short-count.ts';
 import { shortPush } from './short-push.ts';
 import { shortRest } from './short-rest.ts';
 import { slackBand } from './slack-band.ts';
+import { slackReturn } from './slack-return.ts';
 import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
@@ -112,6 +117,10 @@ export const checks: readonly Check[] = [
   shortPush,
   doubleStep,
   tiredArm,
+  slackReturn,
+  guideJam,
+  heavyPush,
+  camOverruns,
   // what can touch
   neighbourClash,
   postClash,

@@ -6,6 +6,7 @@ import type { Place } from '../../language/mechanism.ts';
 import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figures.ts';
 import type { BandFigure } from '../reckon/force/bands.ts';
 import type { SpringFigure } from '../reckon/force/springs.ts';
+import type { CaseFigure } from '../reckon/force/steps.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
 import { shiftOn } from '../reckon/tolerance/play.ts';
@@ -50,6 +51,10 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
       steps: figures.steps,
       springs: figures.springs.map(springJson),
       bands: figures.bands.map(bandJson),
+      cases: figures.forces.cases.map(caseJson),
+      jamFriction: figures.forces.jamFriction.flatMap(({ segment, friction }) =>
+        friction === undefined ? [] : [{ segment, friction: rounded(friction) }],
+      ),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
         figure,
@@ -111,6 +116,27 @@ function springJson({ name, rate, lowered, raised, coil, work }: SpringFigure) {
     }),
     ...(work && { stress: rounded(work.stress) }),
     ...(work?.reserve !== undefined && { reserve: rounded(work.reserve) }),
+  };
+}
+
+function caseJson({ friction, direction, usedByFindings, steps }: CaseFigure) {
+  const given = (name: string, value: number | undefined) => (value === undefined ? {} : { [name]: rounded(value) });
+  return {
+    friction,
+    direction,
+    usedByFindings,
+    steps: steps.map(({ index, peakTorque, leastTorque, meanTorque, peakPush, shares, returnMargin, jammed }) => ({
+      index,
+      ...given('peakTorque', peakTorque),
+      ...given('leastTorque', leastTorque),
+      ...given('meanTorque', meanTorque),
+      ...given('peakPush', peakPush),
+      ...(returnMargin && {
+        returnMargin: { segment: returnMargin.segment, ratio: rounded(returnMargin.ratio) },
+      }),
+      shares: shares.map(({ segment, torque }) => ({ segment, torque: rounded(torque) })),
+      ...(jammed.length > 0 && { jammed }),
+    })),
   };
 }
 
@@ -271,6 +297,22 @@ export function figuresText(figures: Figures): string {
         short(gap),
         turn === undefined ? '' : short(degrees(turn)),
       ]),
+    ),
+    table(
+      'Pushes, as assembled: N·mm, N',
+      ['step', 'peak torque', 'mean', 'least', 'peak push', 'slackest return'],
+      figures.forces.cases
+        .filter(({ usedByFindings }) => usedByFindings)
+        .flatMap(({ direction, steps }) =>
+          steps.map((step) => [
+            `${direction === 'reverse' ? 'back over ' : ''}${step.index}`,
+            step.jammed.length > 0 ? `locks: ${step.jammed.join(' ')}` : short(step.peakTorque),
+            short(step.meanTorque),
+            short(step.leastTorque),
+            short(step.peakPush),
+            step.returnMargin ? `${step.returnMargin.segment} ${short(step.returnMargin.ratio)}` : '',
+          ]),
+        ),
     ),
     table(
       'Springs',

@@ -11,7 +11,7 @@ import type { Law, Mechanism, Place, Point, Sense, UsedDefault } from '../../lan
 import { camsOf } from './cams.ts';
 import { type BandFigure, bandsOf, tellBands } from './force/bands.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
-import { type Forces, forcesOf } from './force/steps.ts';
+import { drivenOn, type Forces, forcesOf } from './force/steps.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
@@ -289,7 +289,8 @@ export function reckon(m: Mechanism): Figures {
   const motion = motionFigures(m, told);
   const stack = stackOf(m);
   const keyed = keyedPartsOf(m, motion);
-  const ahead = forwardRest(m, motion, 0);
+  const forces = forcesOf(m, motion, told);
+  const ahead = forwardRest(m, motion, drivenOn(m, motion, forces));
   return {
     ...motion,
     ...playOf(m, motion, keyed),
@@ -299,7 +300,7 @@ export function reckon(m: Mechanism): Figures {
     encounters: finished(encountersOf(m, motion, stack, 'coarse')),
     springs: springsOf(m),
     bands: bandsOf(m, motion.positions),
-    forces: forcesOf(m, motion, told),
+    forces,
   };
 }
 

@@ -6,7 +6,7 @@
 import type { Material, Mechanism, Push } from '../../../language/mechanism.ts';
 import type { CamFigure, MotionFigures } from '../figures.ts';
 import { type Told, want } from '../missing.ts';
-import { wrapped } from '../motion/angles.ts';
+import { turn, wrapped } from '../motion/angles.ts';
 import { camAngle, endOf, liftAt, startOf } from '../motion/lift.ts';
 import { riderOf } from '../shape/bodies.ts';
 import type { Rider } from '../shape/cutting.ts';
@@ -35,9 +35,20 @@ export interface StepForce {
   /** Force at the push's pin, N. */
   readonly peakPush?: number;
   /** The falling bar that its return moves with the least to spare: return force / what hinders it. */
-  readonly returnMargin?: { readonly segment: string; readonly ratio: number };
+  readonly returnMargin?: ReturnMargin;
   /** Segments that can no longer be lifted. */
   readonly jammed: readonly string[];
+}
+
+export interface ReturnMargin {
+  readonly segment: string;
+  /** back / hindrance. */
+  readonly ratio: number;
+  /** What draws it back along its slide, and what hinders it: drag, friction of what lies across, opposing weight, N. */
+  readonly back: number;
+  readonly hindrance: number;
+  /** Its lift there, mm. */
+  readonly lift: number;
 }
 
 export interface CaseFigure {
@@ -337,21 +348,60 @@ function returnMarginOf(
   moments: readonly Moment[],
   friction: Friction,
   direction: Direction,
-): StepForce['returnMargin'] {
-  let worst: StepForce['returnMargin'];
+): ReturnMargin | undefined {
+  let worst: ReturnMargin | undefined;
   for (const [i, piece] of pieces.entries()) {
     const turning = turningOf(piece, direction);
     if (!moments.some(({ stands }) => moving(stands[i], turning) === -1)) continue;
-    for (const { loads } of moments) {
-      const ratio = returnRatio(loads[i], piece.weight.back, piece.friction[friction]);
-      if (!worst || ratio < worst.ratio) worst = { segment: piece.segment, ratio };
+    for (const { loads, stands } of moments) {
+      const { back, hindrance } = returning(loads[i], piece.weight.back, piece.friction[friction]);
+      const ratio = back / hindrance;
+      if (worst && ratio >= worst.ratio) continue;
+      const lift = Math.max(0, piece.guide.overhang - stands[i].overhang);
+      worst = { segment: piece.segment, ratio, back, hindrance, lift };
     }
   }
   return worst;
 }
 
-/** Return force along the slide / (drag + μ · what of it stands across the slide + the weight where that opposes). */
-function returnRatio({ back, across, drag }: Load, weight: number, friction: number): number {
+/** Return force along the slide; drag + μ · what of it stands across the slide + the weight where that opposes. */
+function returning({ back, across, drag }: Load, weight: number, friction: number) {
   const opposing = Math.max(0, -weight);
-  return Math.max(0, back + opposing) / (drag + friction * across + opposing);
+  return { back: Math.max(0, back + opposing), hindrance: drag + friction * across + opposing };
+}
+
+/** Guides tried for one that frees a follower reach up to this, mm. */
+const longestGuide = 200;
+
+/**
+ * The shortest guide (mm) at which no stand of a follower locks with the friction in use, from a scan of its turn;
+ * undefined where none up to 200 mm does.
+ */
+export function freeingGuide(m: Mechanism, figures: MotionFigures, segment: string): number | undefined {
+  const model = forceModel(m, figures, { defaults: [], missing: [] });
+  const piece = model?.pieces.find((one) => one.segment === segment);
+  if (!piece || piece.rider.kind === 'pivoted') return undefined;
+  const friction = piece.friction[frictionInUse(m)];
+  const motions = Array.from({ length: 1440 }, (_, i) => liftAt(piece.cam.lift, (i * turn) / 1440));
+  const locks = (guide: number): boolean =>
+    motions.some((at) => {
+      const stand = standOn(piece.rider, at, { ...piece.guide, guide })!;
+      return ([1, -1] as const).some((way) => jamFriction(stand, way, friction) !== undefined);
+    });
+  if (locks(longestGuide)) return undefined;
+  let [short, long] = [0.1, longestGuide];
+  while (long - short > 0.01) {
+    const middle = (short + long) / 2;
+    if (locks(middle)) short = middle;
+    else long = middle;
+  }
+  return long;
+}
+
+/** The most torque, N·mm, with which falling bars drive the ratchet's shaft on in the cases in use; 0 where they don't. */
+export function drivenOn({ ratchets: [ratchet] }: Mechanism, { shafts }: MotionFigures, { cases }: Forces): number {
+  const ratio = shafts.find(({ name }) => name === ratchet?.shaft?.name)?.ratio;
+  const used = cases.filter(({ usedByFindings }) => usedByFindings).flatMap(({ steps }) => steps);
+  const least = used.reduce((low, { leastTorque = 0 }) => Math.min(low, leastTorque), 0);
+  return ratio ? (-least * ratio.den) / Math.abs(ratio.num) : -least;
 }
