@@ -69,16 +69,13 @@ export function mendsOf(m: Mechanism, f: Figures, cam: Cam, figure: CamFigure): 
     ...(nose === undefined ? [] : [`nose ${millimetres(nose)}`]),
     ...(travel === undefined ? [] : [`travel ${degreesWritten(travel, 2)}`]),
   ];
-  const baseText = base === undefined ? '' : millimetres(roundUp(base, 0.5));
   return {
     ...(base !== undefined && { base }),
     ...(travel !== undefined && { travel }),
     ...(nose !== undefined && { nose }),
     words: written.map((number, i) => (i === 0 ? `${number} would do` : `or ${number}`)).join(', '),
     fixes: [
-      ...(base !== undefined && cam.base
-        ? [fix(`Give ${cam.name} base ${baseText}`, rewriting(cam.base, cam, 'base', baseText))]
-        : []),
+      ...(base === undefined ? [] : baseFixes(m, cam, base)),
       ...(nose !== undefined && segment?.nose
         ? [
             fix(
@@ -97,6 +94,18 @@ export function mendsOf(m: Mechanism, f: Figures, cam: Cam, figure: CamFigure): 
           ]),
     ],
   };
+}
+
+/** The least base, up to half a millimetre; and the next greater one of another cam, which what lies round may suit. */
+export function baseFixes(m: Mechanism, cam: Cam, least: number): Fix[] {
+  const { base } = cam;
+  if (!base) return [];
+  const rounded = roundUp(least, 0.5);
+  const greater = m.cams.flatMap((other) => (other.base && other.base.value > rounded ? [other.base.value] : []));
+  return [rounded, ...(greater.length ? [Math.min(...greater)] : [])].map((value) => {
+    const text = millimetres(value, 3);
+    return fix(`Give ${cam.name} base ${text}`, rewriting(base, cam, 'base', text));
+  });
 }
 
 /** The shortest travel that would do, up to a half degree, where the travel makes every flank and has room. */

@@ -1,6 +1,6 @@
-import { at, azimuth, type Check, counted, fix, inDegrees, millimetres, named, rewriting, roundUp } from './check.ts';
+import { at, azimuth, type Check, counted, inDegrees, millimetres, named, roundUp } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { baseRoundKey, hasGuess, leastBase, thinWall } from './sizes.ts';
+import { baseFixes, baseRoundKey, hasGuess, leastBase, thinWall } from './sizes.ts';
 
 const keyed = {
   shaft: 'shaft axle { at 0 mm, 0 mm   turns clockwise   key round }\nkey round { shape flat   outer 24 mm }',
@@ -49,7 +49,6 @@ export const thinCam: Check = {
         const { key, wall, least } = thin;
         const breaksOut = wall.value <= 0;
         const base = leastBase(m, f, figure) ?? baseRoundKey(m, f, cam.name)!;
-        const baseText = millimetres(roundUp(base, 0.5));
         const reach = millimetres(named(f.keyed.keys, key.name)!.boreRadius);
         const what = breaksOut
           ? `the bore of key ${key.name} breaks out of ${cam.name}: it reaches ${reach} from the centre, and the base is ${millimetres(cam.base.value)}`
@@ -63,7 +62,7 @@ export const thinCam: Check = {
             figures: { wall: wall.value, at: inDegrees(wall.at), least, smallestBase: base },
             angles: [wall.at],
             related: [at((key.outer ?? key.across ?? key).place, `key ${key.name}`)],
-            fixes: [fix(`Give ${cam.name} base ${baseText}`, rewriting(cam.base, cam, 'base', baseText))],
+            fixes: baseFixes(m, cam, base),
           },
         ];
       })

@@ -50,7 +50,6 @@ const damages: Readonly<Record<string, fc.Arbitrary<Damage>>> = {
   'a base of one cam': damage('steep-cam', berth, 'level 2 drives b\n', number(3, 14, 1).map((n) => `level 2 drives b { base ${n} mm }\n`)),
   'the base of every cam': damage('steep-cam', berth, 'base 22 mm', number(4, 17, 1).map((n) => `base ${n} mm`)),
   'a base through a name': damage('steep-cam', put(signal, 'half = 36 mm', 'half = 36 mm\n  let small = 12 mm'), 'base 26.5 mm', fc.constant('base small')),
-  'a nose': damage('undercut-cam', berth, 'nose 1.5 mm', number(11, 14).map((n) => `nose ${n} mm`)),
   'a key': damage('thin-cam', pier, 'outer 8 mm', number(27, 40).map((n) => `outer ${n} mm`)),
   'a base round a key': damage('thin-cam', put(pier, 'outer 8 mm', 'outer 26 mm'), 'base 14 mm', number(126, 138).map((n) => `base ${Number(n) / 10} mm`)),
   'joined teeth of a key': damage('key-ambiguous', signal, 'master 2', fc.constant('master 1')),
