@@ -31,6 +31,7 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
       ratio && !leads && figures.leading !== undefined ? turnsFor(ratio, figures.leading) : undefined,
       ratio ? `turns ${turns}, ${deg(Math.abs(step))} a step` : 'no train reaches it',
       ...turningLines(figures, 'shaft', name),
+      windUpLine(name, figures),
     ]);
   }
   const gear = figures.gears.find((one) => one.name === name);
@@ -68,6 +69,14 @@ function toothLines({ gears, toothOff }: MeshFigure, gear: string, { cams }: Fig
     const own = cams.filter((cam) => cam.shaft === shaft).map(({ name }) => name);
     return own.length ? `one tooth off at ${other} turns the cams of ${shaft} by ${deg(turn)}: ${list(own)}` : [];
   });
+}
+
+/** How far a shaft gives at the hardest step. */
+function windUpLine(name: string, { windUps }: Figures): string | undefined {
+  const found = windUps.find(({ shaft }) => shaft === name);
+  if (!found) return undefined;
+  const { torque, length, angle } = found;
+  return `winds up by at most ${deg(angle)} under the ${say(significant(torque), wants.torque)} of the hardest step, over ${mm(length)}`;
 }
 
 /** How often a shaft turns while the leading one does, and whether the same way. */
@@ -251,7 +260,12 @@ function playLines({ restMargin, restError, liftMargin, liftError }: CamFigure):
   ];
 }
 
-function segmentLines(name: string, { positions, cams }: Figures, mechanism: Mechanism): (string | undefined)[] {
+function segmentLines(
+  name: string,
+  { positions, cams, pressures }: Figures,
+  mechanism: Mechanism,
+): (string | undefined)[] {
+  const pressed = pressures.find(({ segment }) => segment === name);
   const at = (index: number) => mechanism.count?.symbols[index % mechanism.count.symbols.length]?.text ?? `${index}`;
   const seen = positions.filter(({ shown }) => shown.includes(name)).map(({ symbol }) => symbol);
   const cam = cams.find(({ segments }) => segments.includes(name));
@@ -260,6 +274,8 @@ function segmentLines(name: string, { positions, cams }: Figures, mechanism: Mec
     positions.length ? `shown at ${list([...new Set(seen)])}` : undefined,
     raised && `raised by ${cam!.name} at ${list([...new Set(raised)])}`,
     cam ? undefined : 'no cam drives it',
+    pressed &&
+      `pressed on ${pressed.cam} with up to ${say(significant(pressed.force), wants.force)}: at most ${say(significant(pressed.pressure), wants.stress)}`,
   ];
 }
 

@@ -55,6 +55,19 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
       jamFriction: figures.forces.jamFriction.flatMap(({ segment, friction }) =>
         friction === undefined ? [] : [{ segment, friction: rounded(friction) }],
       ),
+      pressures: figures.pressures.map(({ segment, cam, force, pressure, halfWidth }) => ({
+        segment,
+        cam,
+        force: rounded(force),
+        pressure: rounded(pressure),
+        halfWidth: rounded(halfWidth),
+      })),
+      windUps: figures.windUps.map(({ shaft, torque, length, angle }) => ({
+        shaft,
+        torque: rounded(torque),
+        length: rounded(length),
+        deg: rounded(degrees(angle)),
+      })),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
         figure,
@@ -328,6 +341,16 @@ export function figuresText(figures: Figures): string {
         short(coil?.range),
         work?.reserve === undefined ? '' : `${Math.round(work.reserve * 100)} %`,
       ]),
+    ),
+    table(
+      'Noses pressed hardest, at most',
+      ['segment', 'cam', 'N', 'MPa', 'half width mm'],
+      figures.pressures.map((p) => [p.segment, p.cam, short(p.force), short(p.pressure), short(p.halfWidth)]),
+    ),
+    table(
+      'Shafts wound up, at most',
+      ['shaft', 'N·mm', 'over mm', 'deg'],
+      figures.windUps.map((w) => [w.shaft, short(w.torque), short(w.length), short(degrees(w.angle))]),
     ),
     table(
       'Bands, at each position',

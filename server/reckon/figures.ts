@@ -12,6 +12,7 @@ import { camsOf } from './cams.ts';
 import { type BandFigure, bandsOf, tellBands } from './force/bands.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { drivenOn, type Forces, forcesOf } from './force/steps.ts';
+import { type PressureFigure, pressuresOf, type WindUpFigure, windUpsOf } from './force/strain.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
@@ -276,6 +277,8 @@ export interface Figures extends MotionFigures {
   /** Absent where the train rests no farther ahead than its play lets it. */
   readonly forwardRest?: ForwardRest;
   readonly forces: Forces;
+  readonly pressures: readonly PressureFigure[];
+  readonly windUps: readonly WindUpFigure[];
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -301,6 +304,8 @@ export function reckon(m: Mechanism): Figures {
     springs: springsOf(m),
     bands: bandsOf(m, motion.positions),
     forces,
+    pressures: pressuresOf(m, motion, forces),
+    windUps: windUpsOf(m, motion, stack, forces),
   };
 }
 

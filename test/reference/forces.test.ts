@@ -9,7 +9,7 @@ import {
   wahl,
   wireStrength,
 } from '../../server/reckon/force/coils.ts';
-import { guideLoad, jamAngle } from '../../server/reckon/force/guide.ts';
+import { driveTorque, jamFriction, type Stand } from '../../server/reckon/force/contact.ts';
 import { type Cylinder, lineContact } from '../../server/reckon/force/hertz.ts';
 import { armForce, armStrain } from '../../server/reckon/force/push.ts';
 import { bandTension } from '../../server/reckon/force/rubber.ts';
@@ -111,48 +111,46 @@ describe('rubber', () => {
 });
 
 describe('guides', () => {
-  it('lock at tan α = b/[μ(2a + b − μw)], and before it multiply the force (derived; Rothbart §6.3.3, from memory)', () => {
-    const table = [
-      [0.1, 10, 20, 0, 78.6901, 1.21686],
-      [0.25, 20, 30, 0, 59.7436, 1.51566],
-      [0.25, 20, 30, 6, 60.2808, 1.50362],
-    ];
-    const at = radians(25);
-    for (const [friction, a, b, w, angle, times] of table as [number, number, number, number, number, number][]) {
-      expect(degrees(jamAngle(friction, a, b, w))).toBeCloseTo(angle, 4);
-      const force = 1 / (Math.cos(at) - friction * Math.sin(at) * guideLoad(friction, a, b, w, 1));
-      expect(force).toBeCloseTo(times, 4);
+  /** A round nose on a cam that turns clockwise under it, so that the force leans by `lean` (rad), friction included. */
+  const leaning = (lean: number, friction: number, a: number, b: number, w: number): Stand => {
+    const normal = lean - Math.atan(friction);
+    return {
+      x: 0,
+      y: -1,
+      normalX: Math.cos(normal),
+      normalY: -Math.sin(normal),
+      slope: 1,
+      overhang: a,
+      guide: b,
+      stem: w,
+      aside: 0,
+      arm: 0,
+      pivotX: 0,
+      pivotY: 0,
+    };
+  };
+  const table = [
+    [0.1, 10, 20, 0, 78.6901, 1.21686],
+    [0.25, 20, 30, 0, 59.7436, 1.51566],
+    [0.25, 20, 30, 6, 60.2808, 1.50362],
+  ] as const;
+
+  it('multiply the force, F/P = 1/[cos α − μ sin α (2a + b − μw)/b] (derived; Rothbart §6.3.3, from memory)', () => {
+    for (const [friction, a, b, w, , times] of table) {
+      // At y = −1 and x = 0 the torque about the shaft is the force's part along the slide: F·cos α.
+      const lean = radians(25);
+      const torque = driveTorque(leaning(lean, friction, a, b, w), { back: 1, across: 0, drag: 0 }, friction, 1);
+      expect(Math.abs(torque) / Math.cos(lean)).toBeCloseTo(times, 4);
     }
   });
 
-  it('a drawer sticks from an aside of 1/(2μ) of its guide’s length: 2 at 0.25 (a supplier’s rule, derived the same)', () => {
-    // An aside push P at a: reactions P·a/b at either end, drag 2μPa/b = P where it sticks; k − 1 is 2a/b at w = 0.
-    for (const [friction, share] of [
-      [0.1, 5],
-      [0.15, 3.333],
-      [0.2, 2.5],
-      [0.25, 2],
-      [0.3, 1.667],
-      [0.4, 1.25],
-    ] as const) {
-      expect(friction * (guideLoad(friction, share, 1, 0, 1) - 1)).toBeCloseTo(1, 3);
+  it('lock at tan α = b/[μ(2a + b − μw)] (derived; the same source)', () => {
+    for (const [friction, a, b, w, angle] of table) {
+      expect(jamFriction(leaning(radians(angle), friction, a, b, w), 1)).toBeCloseTo(friction, 4);
+      expect(
+        driveTorque(leaning(radians(angle - 0.01), friction, a, b, w), { back: 1, across: 0, drag: 0 }, friction, 1),
+      ).toBeLessThan(Number.POSITIVE_INFINITY);
     }
-  });
-
-  it('the reactions balance forces and moments of the stem, rising and falling (derived)', () => {
-    const [friction, a, b, w] = [0.3, 9, 14, 4];
-    for (const sense of [1, -1] as const) {
-      // Across 1 N at the nose; near end n, far end f: n − f = 1; moments about the nose with friction at ± w/2.
-      const far = (a - (sense * friction * w) / 2) / b;
-      const near = 1 + far;
-      const moment = near * a - far * (a + b) - ((sense * friction * w) / 2) * (near - far);
-      expect(moment).toBeCloseTo(0, 12);
-      expect(guideLoad(friction, a, b, w, sense)).toBeCloseTo(near + far, 12);
-    }
-  });
-
-  it('without friction nothing locks', () => {
-    expect(jamAngle(0, 10, 20, 4)).toBe(Math.PI / 2);
   });
 });
 

@@ -53,19 +53,31 @@ export function moving({ slope }: Stand, turning: Turning): 1 | 0 | -1 {
 }
 
 /**
+ * How hard nose and cam press on each other, N, with friction μ: 0 where they part, Infinity where the follower jams.
+ */
+export function normalForce(stand: Stand, load: Load, friction: number, turning: Turning): number {
+  const way = moving(stand, turning);
+  const against = load.back + way * (load.drag + friction * load.across);
+  if (!(against > 0)) return 0;
+  const { x, y } = forceOf(stand, friction, turning);
+  const lifting = stand.arm > 0 ? onArm(stand, x, y) : inGuide(stand, friction, x, y, way);
+  return lifting > 0 ? against / lifting : Number.POSITIVE_INFINITY;
+}
+
+/** The cam's force on the follower for a normal force of 1, friction included. */
+function forceOf({ normalX, normalY }: Stand, friction: number, turning: Turning): { x: number; y: number } {
+  return { x: normalX + friction * turning * normalY, y: normalY - friction * turning * normalX };
+}
+
+/**
  * Torque (N·mm) that turns the cam under the follower with friction μ; negative where the follower drives the cam.
  * Infinite where it jams.
  */
 export function driveTorque(stand: Stand, load: Load, friction: number, turning: Turning): number {
-  const way = moving(stand, turning);
-  const against = load.back + way * (load.drag + friction * load.across);
-  if (!(against > 0)) return 0;
-  const forceX = stand.normalX + friction * turning * stand.normalY;
-  const forceY = stand.normalY - friction * turning * stand.normalX;
-  const lifting = stand.arm > 0 ? onArm(stand, forceX, forceY) : inGuide(stand, friction, forceX, forceY, way);
-  return lifting > 0
-    ? (-turning * against * (stand.x * forceY - stand.y * forceX)) / lifting
-    : Number.POSITIVE_INFINITY;
+  const pressed = normalForce(stand, load, friction, turning);
+  if (pressed === 0 || pressed === Number.POSITIVE_INFINITY) return pressed;
+  const { x, y } = forceOf(stand, friction, turning);
+  return -turning * pressed * (stand.x * y - stand.y * x);
 }
 
 /** What of the cam's force for a normal force of 1 lifts a stem: its part along the slide, less the guide's friction. */

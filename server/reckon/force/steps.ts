@@ -11,7 +11,7 @@ import { camAngle, endOf, liftAt, startOf } from '../motion/lift.ts';
 import { riderOf } from '../shape/bodies.ts';
 import type { Rider } from '../shape/cutting.ts';
 import { positive } from '../shape/followers.ts';
-import { driveTorque, jamFriction, type Load, moving, type Stand, type Turning } from './contact.ts';
+import { driveTorque, jamFriction, type Load, moving, normalForce, type Stand, type Turning } from './contact.ts';
 import { type Returns, returnsOf } from './returns.ts';
 import { type Guide, standOn } from './stands.ts';
 
@@ -67,6 +67,15 @@ export interface JamFigure {
 export interface Forces {
   readonly cases: readonly CaseFigure[];
   readonly jamFriction: readonly JamFigure[];
+  readonly pressed: readonly PressedFigure[];
+}
+
+/** The greatest force between a follower and its cam in any step and direction in use, with the friction in use. */
+export interface PressedFigure {
+  readonly segment: string;
+  readonly cam: string;
+  /** N; absent where it jams. */
+  readonly force?: number;
 }
 
 // ---- the model --------------------------------------------------------------------------
@@ -208,7 +217,7 @@ const mostMoments = 6000;
 export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forces {
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
-  if (!model || steps < 2) return { cases: [], jamFriction: [] };
+  if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [] };
   const each = Math.max(fewestLooks, Math.min(looks, Math.floor(mostMoments / steps)));
   const even = Array.from({ length: steps * each + 1 }, (_, i) => momentAt(model, i / each));
   const views = Array.from({ length: steps }, (_, i): StepView => {
@@ -231,6 +240,16 @@ export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forc
         for (const way of [1, -1] as const) friction = jamFriction(stands[i], way, friction) ?? friction;
       }
       return { segment, ...(friction !== undefined && { friction }) };
+    }),
+    pressed: model.pieces.map((piece, i) => {
+      const friction = piece.friction[frictionInUse(m)];
+      let force = 0;
+      for (const direction of (['forward', 'reverse'] as const).filter((way) => runs(m, way))) {
+        const turning = turningOf(piece, direction);
+        for (const { stands, loads } of moments)
+          force = Math.max(force, normalForce(stands[i], loads[i], friction, turning));
+      }
+      return { segment: piece.segment, cam: piece.cam.name, ...(force < Number.POSITIVE_INFINITY && { force }) };
     }),
   };
 }

@@ -144,7 +144,7 @@ describe('a spring', () => {
       severity: 'warning',
       message: 'the coil of coils has a rate of 0.509 N/mm, but 0.08 N/mm is stated; the coil’s is reckoned with',
     });
-    expect(codesIn(text.replace('rate 0.08', 'rate 0.5'))).toEqual([]);
+    expect(told(text.replace('rate 0.08', 'rate 0.5'), 'contrary-spring')).toEqual([]);
   });
 
   it('half-written is missed, never contradicted', () => {

@@ -260,7 +260,7 @@ describe('what is not known', () => {
   it('nothing returns the bars: no case, and that is said', () => {
     const m = single({}, 'simple harmonic', { springs: [] });
     const lacks = told();
-    expect(forcesOf(m, reckon(m), lacks)).toEqual({ cases: [], jamFriction: [] });
+    expect(forcesOf(m, reckon(m), lacks)).toEqual({ cases: [], jamFriction: [], pressed: [] });
     expect(lacks.missing).toEqual([expect.objectContaining({ wants: 'spring' })]);
   });
 
