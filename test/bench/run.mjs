@@ -148,6 +148,22 @@ async function answers({ command, args }, text) {
   }
 }
 
+/** What a program of measures prints, run by itself. */
+async function probed(name) {
+  const probe = join(process.cwd(), 'node_modules', '.cache', `lobewright-${name}.mjs`);
+  await build({
+    entryPoints: [`test/bench/${name}.ts`],
+    outfile: probe,
+    bundle: true,
+    platform: 'node',
+    format: 'esm',
+    external: ['manifold-3d'],
+    loader: { '.lobe': 'text', '.css': 'text' },
+    logLevel: 'error',
+  });
+  return JSON.parse(spawnSync(node, [probe], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'inherit'] }).stdout);
+}
+
 /** Whole processes, one after another in turn, so that each meets the same weather: least and median of the times, ms. */
 function processes(commands, rounds) {
   const times = commands.map(() => []);
@@ -241,19 +257,7 @@ try {
 
   table('Answers about 5,000 lines', ['question', 'first', 'p50'], await answers(ours, board()));
 
-  const probe = join(work, 'inside.cjs');
-  await build({
-    entryPoints: ['test/bench/inside.ts'],
-    outfile: probe,
-    bundle: true,
-    platform: 'node',
-    format: 'cjs',
-    loader: { '.lobe': 'text', '.css': 'text' },
-    logLevel: 'error',
-  });
-  const inside = JSON.parse(
-    spawnSync(node, [probe], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'inherit'] }).stdout,
-  );
+  const inside = await probed('inside');
   table(
     'Within the server, one keystroke (median)',
     ['lines', 'parse + link', 'all that follows', 'ratio'],
@@ -263,6 +267,22 @@ try {
       ms(after),
       (after / parseLink).toFixed(2),
     ]),
+  );
+
+  const shape = await probed('shape');
+  table(
+    'Shape, warm (median, ms)',
+    ['what', 'ours', 'polygon booleans', 'ratio'],
+    [
+      [
+        'clearance of two cams over a turn, 0.05°',
+        ms(shape.own),
+        ms(shape.booleans),
+        `${Math.round(shape.booleans / shape.own)} ×`,
+      ],
+      ['a numeral reckoned coarsely, with all checks', ms(shape.fast), '', ''],
+      ['a numeral refined', ms(shape.fine), '', ''],
+    ],
   );
 
   const sign = 'examples/berth-sign.lobe';
@@ -294,6 +314,9 @@ try {
     ['150 lines: p95 ≤ 60 ms', mine(150).p95 <= 60],
     ['5,000 lines: p95 ≤ 250 ms', mine(5000).p95 <= 250],
     ['what follows ≤ parse + link', Object.values(inside).every(({ parseLink, after }) => after <= parseLink)],
+    ['clearances ≥ 100 × as fast as polygon booleans', shape.booleans >= 100 * shape.own],
+    ['a numeral with all checks ≤ 5 ms', shape.fast <= 5],
+    ['a numeral refined ≤ 150 ms', shape.fine <= 150],
     ['check ≤ 3 × node -e 0', check.p50 <= 3 * empty.p50],
   ];
   console.log(`\n${aims.map(([aim, met]) => `  ${met ? 'met ' : 'MISSED'}  ${aim}`).join('\n')}`);

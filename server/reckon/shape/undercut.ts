@@ -14,6 +14,10 @@ import { armSwing, loweredAngle, noseOnArm, pivotedStand } from './pivoted.ts';
 import { pitchPoint, pressureAngle } from './profile.ts';
 import { greatest } from './search.ts';
 
+const almost = 1e-9;
+/** What is cut less deep than this is left, mm. */
+const skin = 1e-8;
+
 /**
  * A contact of the cutter: where it stands, and which way its path goes there. At a hollow corner of the path the
  * cutter stands still while the contact goes round it, from one slope to the other.
@@ -90,11 +94,8 @@ export function lostLift(programmed: FollowedLift, cut: Cut | undefined): Extrem
 }
 
 /** Whether a flank ends at the top without slowing down, so that the cutter's path has a corner there. */
-const abrupt = ({ law, whole }: LobeFlank): boolean => whole !== undefined || stretches(law).at(-1)!.at(1).slope > 0;
-
-const almost = 1e-9;
-/** What is cut less deep than this is left, mm. */
-const skin = 1e-8;
+const abrupt = ({ law, whole }: LobeFlank): boolean =>
+  whole !== undefined || stretches(law).at(-1)!.at(1).slope > almost;
 
 /** Every stretch of contacts that is cut away from elsewhere leaves a corner between those on its two sides. */
 function cornersOf(lift: FollowedLift, cutter: Rider): Corner[] {

@@ -175,6 +175,26 @@ describe('gaps against polygon offsets and booleans', () => {
     );
   }, 120_000);
 
+  it('of a cam and a flange over a turn: to 0.01 mm at the least, and no stand is nearer', () => {
+    fc.assert(
+      fc.property(
+        anyCam,
+        fc.double({ min: 18, max: 28, noNaN: true }),
+        fc.double({ min: 48, max: 62, noNaN: true }),
+        (a, radius, distance) => {
+          const flange = disc(radius)!;
+          const setting: Setting = { ...geared, distance };
+          const found = ask(a, flange, setting);
+          expect(Math.abs(oracle(a, flange, setting, found.turn!) - found.gap)).toBeLessThan(0.01);
+          for (let at = 0; at < turn; at += radians(7)) {
+            expect(oracle(a, flange, setting, at)).toBeGreaterThan(found.gap - 0.01);
+          }
+        },
+      ),
+      { numRuns: 5 },
+    );
+  }, 120_000);
+
   it('the stretches in which they touch are those of polygon booleans', () => {
     const [a, b] = [camOf(23.5, 4, [40, 80, 25], [200, 210, 25]), camOf(25.5, 4, [110, 150, 25])];
     const setting: Setting = { ...geared, distance: 51 };
