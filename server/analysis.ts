@@ -13,7 +13,7 @@ import type { DesignDocument } from '../language/services.ts';
 import { findingsOf } from './checks/index.ts';
 import type { Reckoned } from './protocol.ts';
 import type { Figures } from './reckon/figures.ts';
-import { reckon, refined } from './reckon/figures.ts';
+import { built, reckon, refined } from './reckon/figures.ts';
 import { finished } from './reckon/pausing.ts';
 
 export interface Analysis {
@@ -90,6 +90,20 @@ export function* refining(analysis: Analysis, document: DesignDocument): Generat
   }
   const { problems, resolved } = analysis;
   return { ...analysis, mechanisms, findings: allFindings(document, problems, resolved, mechanisms) };
+}
+
+/** The analysis with random builds, which no finding needs; itself, where that is done. Pauses often. */
+export function* building(analysis: Analysis): Generator<void, Analysis> {
+  const isBuilt = ({ figures }: Reckoned) => 'builds' in figures;
+  if (analysis.mechanisms.every(isBuilt)) return analysis;
+  const mechanisms: Reckoned[] = [];
+  for (const { mechanism } of analysis.mechanisms) {
+    const known = reckoned(mechanism);
+    const whole = isBuilt(known) ? known : { ...known, figures: yield* built(mechanism, known.figures) };
+    kept.set(mechanism, whole);
+    mechanisms.push(whole);
+  }
+  return { ...analysis, mechanisms };
 }
 
 /** The whole way in one go, finely. */

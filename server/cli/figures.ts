@@ -1,5 +1,8 @@
 /** `figures`: what was reckoned of a design. */
+
+import { building } from '../analysis.ts';
 import { figuresJson, figuresText } from '../outputs/figures.ts';
+import { finished } from '../reckon/pausing.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { openFile } from './designs.ts';
 import { print, writeWhole } from './files.ts';
@@ -10,7 +13,7 @@ export async function figures(given: Arguments): Promise<Status> {
   if (path === undefined || more.length)
     throw new Refusal('figures wants one FILE; lobewright figures --help tells more');
   const opened = await openFile(path, given);
-  const { mechanisms, findings } = opened.analysis;
+  const { mechanisms, findings } = finished(building(opened.analysis));
   const all = mechanisms.map((one) => one.figures);
   const text =
     lastOf(given, 'format') === 'json'

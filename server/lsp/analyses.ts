@@ -1,7 +1,7 @@
 /** The newest analysis of every text, and the last good mechanisms for its chart. */
 import { type Cancellation, interruptAndCheck, type URI } from 'langium';
 import type { DesignDocument } from '../../language/services.ts';
-import { type Analysis, analysing, refining } from '../analysis.ts';
+import { type Analysis, analysing, building, refining } from '../analysis.ts';
 import type { ChartChanged, ChartState, Reckoned } from '../protocol.ts';
 import type { DesignServices } from './services.ts';
 
@@ -55,24 +55,35 @@ export class Analyses {
     }
   }
 
-  /** Reckons finely once nothing has been typed for a moment, in short goes; drops it for a newer analysis. */
+  /** Reckons finely, then random builds, once nothing has been typed for a moment; drops it for a newer analysis. */
   private async refine(document: DesignDocument, analysis: Analysis): Promise<void> {
-    const isNewest = () => this.of(document.uri) === analysis && document.textDocument.version === analysis.version;
     await rest(restBefore);
-    const steps = refining(analysis, document);
+    const refined = await this.inGoes(document, analysis, refining(analysis, document));
+    if (!refined) return;
+    if (refined !== analysis) {
+      this.keep(document, refined);
+      if (!sameFindings(refined, analysis)) for (const listener of this.refinedListeners) listener(document, refined);
+    }
+    const whole = await this.inGoes(document, refined, building(refined));
+    if (whole && whole !== refined) this.keep(document, whole);
+  }
+
+  /** Long work in short goes; undefined once the analysis that it is about is no longer the newest. */
+  private async inGoes<T>(
+    document: DesignDocument,
+    about: Analysis,
+    steps: Generator<void, T>,
+  ): Promise<T | undefined> {
+    const isNewest = () => this.of(document.uri) === about && document.textDocument.version === about.version;
     while (isNewest()) {
       const until = performance.now() + longestGo;
       do {
         const { done, value } = steps.next();
-        if (!done) continue;
-        if (value === analysis) return;
-        this.keep(document, value);
-        if (sameFindings(value, analysis)) return;
-        for (const listener of this.refinedListeners) listener(document, value);
-        return;
+        if (done) return value;
       } while (performance.now() < until);
       await rest(0);
     }
+    return undefined;
   }
 
   private keep({ uri, textDocument }: DesignDocument, analysis: Analysis): void {

@@ -9,8 +9,9 @@ import type { SpringFigure } from '../reckon/force/springs.ts';
 import type { CaseFigure } from '../reckon/force/steps.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
+import type { Builds } from '../reckon/tolerance/builds.ts';
 import { shiftOn } from '../reckon/tolerance/play.ts';
-import { rounded } from './rounded.ts';
+import { rounded, roundedThrough } from './rounded.ts';
 import { nearestPairs, shapeJson, wallJson, wallOf } from './shape-figures.ts';
 
 // ---- JSON --------------------------------------------------------------------------
@@ -68,6 +69,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
         length: rounded(length),
         deg: rounded(degrees(angle)),
       })),
+      ...(figures.builds && { randomBuilds: roundedThrough(figures.builds) as Builds }),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
         figure,
@@ -382,6 +384,7 @@ export function figuresText(figures: Figures): string {
           short(liftError?.rss),
         ]),
     ),
+    buildsText(figures),
     table(
       'Taken for granted',
       ['value of', 'is', 'because'],
@@ -396,6 +399,25 @@ export function figuresText(figures: Figures): string {
     .filter((part) => part !== '')
     .join('\n\n')
     .concat('\n');
+}
+
+const percent = (share: number): string => `${(100 * share).toFixed(2)} %`;
+
+/** How many of many random builds read right. */
+function buildsText({ builds }: Figures): string {
+  if (!builds) return '';
+  const { count, seed, readRight, readRightWithoutShift, bySymbol, costliest } = builds;
+  const without =
+    readRightWithoutShift === undefined ? '' : ` (${percent(readRightWithoutShift)} did the push leave nothing ahead)`;
+  return [
+    table(
+      `Random builds, ${count} with seed ${seed}`,
+      ['symbol', 'read right'],
+      Object.entries(bySymbol).map(([symbol, share]) => [symbol, percent(share)]),
+    ),
+    `  read right at every position: ${percent(readRight)}${without}`,
+    ...(costliest === undefined ? [] : [`  what costs most: ${costliest}`]),
+  ].join('\n');
 }
 
 const short = (value: number | undefined): string =>

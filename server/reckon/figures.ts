@@ -22,6 +22,7 @@ import { type Encounters, encountersOf } from './shape/encounters.ts';
 import { gearsOf } from './shape/gears.ts';
 import { type KeyedParts, keyedPartsOf } from './shape/keyed-parts.ts';
 import { type StackFigure, stackOf } from './shape/stack.ts';
+import { type Builds, buildsOf } from './tolerance/builds.ts';
 import { type CamPlay, type ForwardRest, forwardRest, playOf } from './tolerance/play.ts';
 
 /** An exact fraction in lowest terms, `den` > 0. */
@@ -276,6 +277,8 @@ export interface Figures extends MotionFigures {
   readonly bands: readonly BandFigure[];
   /** Absent where the train rests no farther ahead than its play lets it. */
   readonly forwardRest?: ForwardRest;
+  /** Reckoned only by `built`; then undefined where nothing plays. */
+  readonly builds?: Builds | undefined;
   readonly forces: Forces;
   readonly pressures: readonly PressureFigure[];
   readonly windUps: readonly WindUpFigure[];
@@ -312,6 +315,11 @@ export function reckon(m: Mechanism): Figures {
 /** The same with what meets reckoned finely; pauses often. */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   return { ...figures, encounters: yield* encountersOf(m, figures, figures.stack, 'fine') };
+}
+
+/** The same with random builds; pauses often. Never while typing: they take some hundred milliseconds. */
+export function* built(m: Mechanism, figures: Figures): Generator<void, Figures> {
+  return { ...figures, builds: yield* buildsOf(m, figures) };
 }
 
 function motionFigures(m: Mechanism, told: Told): MotionFigures {
