@@ -114,6 +114,9 @@ interface Knots {
   /** Sorted cam angles in 0 ≤ ψ < 2π. */
   readonly at: Float64Array;
   readonly lift: Float64Array;
+  /** All round. */
+  readonly least: number;
+  readonly most: number;
 }
 
 /** Where the lift may turn from rising to falling. */
@@ -124,13 +127,18 @@ function knotsOf({ lift, overlaps }: CamFigure): Knots {
   // On corners, and where any flank may lie over any other, the lift may turn anywhere.
   if (lift.cut || tangled(lift.lobes)) angles.push(...Array.from({ length: 720 }, (_, i) => (i * turn) / 720));
   const at = Float64Array.from(angles, wrapped).sort();
-  return { at, lift: at.map((angle) => liftAt(lift, angle).lift) };
+  const heights = at.map((angle) => liftAt(lift, angle).lift);
+  const [least, most] = [
+    heights.reduce((a, b) => Math.min(a, b), Infinity),
+    heights.reduce((a, b) => Math.max(a, b), 0),
+  ];
+  return { at, lift: heights, least, most };
 }
 
 /** Turn from a rest, in the sense of growing (1) or falling (−1) cam angles, to where the lift leaves the span; `best` if farther. */
 function firstOutside(
   lift: FollowedLift,
-  { at, lift: heights }: Knots,
+  { at, lift: heights, least, most }: Knots,
   { low, high }: Span,
   rest: number,
   sense: 1 | -1,
@@ -138,6 +146,7 @@ function firstOutside(
 ): number {
   const almost = 1e-12 * lift.stroke;
   const isInside = (height: number) => height >= low - almost && height <= high + almost;
+  if (isInside(least) && isInside(most)) return best;
   const isInsideAt = (apart: number) => isInside(liftAt(lift, rest + sense * apart).lift);
   let reached = 0;
   let i = precedent(at, rest) + (sense > 0 ? 1 : 0);
