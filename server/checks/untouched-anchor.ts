@@ -16,7 +16,7 @@ export const untouchedAnchor: Check = {
     'Posts of radius 2 mm at −50 mm, ±30 mm and a hook between them at −38 mm, 0 mm: the band runs straight at x = −52 mm, 14 mm ' +
     'outside the hook.',
   remedy:
-    'Name the anchors counter-clockwise; say `inside` before one that the band passes on its other side; or move it out.',
+    'Name the anchors counter-clockwise; say `inside` before a post that the band passes on its other side; or move it out.',
   examples: [
     {
       title: 'A hook within the loop',
@@ -42,15 +42,17 @@ export const untouchedAnchor: Check = {
             place: anchor.place,
             about: [band.name, name],
             figures: {},
-            fixes: anchor.inside
-              ? []
-              : [
-                  fix(`Pass ${name} on the other side`, {
-                    do: 'replace',
-                    place: { ...anchor.place, to: anchor.place.from },
-                    text: 'inside ',
-                  }),
-                ],
+            // A hook passed on the other side would be pulled outwards.
+            fixes:
+              anchor.inside || bar
+                ? []
+                : [
+                    fix(`Pass ${name} on the other side`, {
+                      do: 'replace',
+                      place: { ...anchor.place, to: anchor.place.from },
+                      text: 'inside ',
+                    }),
+                  ],
           },
         ];
       });

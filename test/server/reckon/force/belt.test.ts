@@ -94,9 +94,11 @@ it('is fast: a thousand belts over nine anchors in a few milliseconds', () => {
   const anchors = Array.from({ length: 9 }, (_, i) =>
     circle(40 * Math.cos((i * 2 * Math.PI) / 9), 40 * Math.sin((i * 2 * Math.PI) / 9), i % 3 ? 0 : 2),
   );
-  for (let i = 0; i < 2000; i++) beltAround(anchors);
-  const start = performance.now();
-  for (let i = 0; i < 1000; i++) beltAround(anchors);
-  const took = performance.now() - start;
-  expect(took).toBeLessThan(20);
+  // The best of some rounds: others may be busy on the same machine.
+  const rounds = Array.from({ length: 10 }, () => {
+    const start = performance.now();
+    for (let i = 0; i < 1000; i++) beltAround(anchors);
+    return performance.now() - start;
+  });
+  expect(Math.min(...rounds)).toBeLessThan(10);
 });
