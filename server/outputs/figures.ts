@@ -53,6 +53,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
       springs: figures.springs.map(springJson),
       bands: figures.bands.map(bandJson),
       cases: figures.forces.cases.map(caseJson),
+      storedEnergy: figures.forces.stored.map(rounded),
       jamFriction: figures.forces.jamFriction.flatMap(({ segment, friction }) =>
         friction === undefined ? [] : [{ segment, friction: rounded(friction) }],
       ),
@@ -328,6 +329,15 @@ export function figuresText(figures: Figures): string {
             step.returnMargin ? `${step.returnMargin.segment} ${short(step.returnMargin.ratio)}` : '',
           ]),
         ),
+    ),
+    table(
+      'Where to leave it standing: least stored first',
+      ['symbol', 'stored N·mm'],
+      figures.forces.stored
+        .map((energy, i) => ({ energy, symbol: figures.positions[i].symbol }))
+        .sort((a, b) => a.energy - b.energy)
+        .slice(0, 3)
+        .map(({ energy, symbol }) => [symbol, short(energy)]),
     ),
     table(
       'Springs',

@@ -3,7 +3,7 @@ import type { Band, Mechanism } from '../../../language/mechanism.ts';
 import type { PositionFigure } from '../figures.ts';
 import { type Told, want } from '../missing.ts';
 import { type Anchor, beltAround } from './belt.ts';
-import { bandTension } from './rubber.ts';
+import { bandEnergy, bandTension } from './rubber.ts';
 
 /** A loop whose anchors are all known. */
 export interface Loop {
@@ -14,6 +14,8 @@ export interface Loop {
   at(liftOf: (segment: string) => number): Anchor[];
   /** Its tension, N, along a path of so many mm; undefined where section, loop or shear modulus is not given. */
   tension(path: number): number | undefined;
+  /** What it stores along a path of so many mm, N·mm; 0 where that is not known, or it is slack. */
+  stored(path: number): number;
 }
 
 export interface BandFigure {
@@ -63,6 +65,10 @@ export function loopOf(m: Mechanism, band: Band): Loop | undefined {
       section && loop && shear
         ? bandTension(section.value.width * section.value.height, shear.value, path / loop.value)
         : undefined,
+    stored: (path) =>
+      section && loop && shear
+        ? bandEnergy(section.value.width * section.value.height, shear.value, loop.value, path / loop.value)
+        : 0,
   };
 }
 

@@ -15,6 +15,8 @@ export interface Returns {
   readonly returned: ReadonlySet<string>;
   /** Pulls on all segments, in the order of the mechanism, at these lifts (mm, same order). */
   readonly pullsAt: (lifts: ArrayLike<number>) => Pull[];
+  /** Energy that they store, N·mm. */
+  readonly storedAt: (lifts: ArrayLike<number>) => number;
 }
 
 /** The springs and bands whose numbers are known. */
@@ -59,6 +61,17 @@ export function returnsOf(m: Mechanism): Returns {
         }
       }
       return pulls;
+    },
+    storedAt(lifts) {
+      const coiled = springs.map(({ at, rate, preload }) => {
+        // A spring's force reaches back to its free length, whatever holds it at its preload.
+        const most = preload + rate * lifts[at];
+        return rate > 0 ? (most * most) / (2 * rate) : most * lifts[at];
+      });
+      const strung = loops.map(({ loop }) =>
+        loop.stored(beltAround(loop.at((name) => lifts[index.get(name)!])).length),
+      );
+      return [...coiled, ...strung].reduce((sum, energy) => sum + energy, 0);
     },
   };
 }

@@ -11,3 +11,8 @@ export function bandTension(section: number, shear: number, stretch: number): nu
 
 /** The stretch up to which the formula holds well enough to be told (common practice). */
 export const greatestStretch = 3;
+
+/** What a loop of so many mm stores at the stretch λ, N·mm: A·L·G/2·(λ² + 2/λ − 3), the work of that tension; 0 slack. */
+export function bandEnergy(section: number, shear: number, loop: number, stretch: number): number {
+  return stretch > 1 ? ((section * loop * shear) / 2) * (stretch * stretch + 2 / stretch - 3) : 0;
+}

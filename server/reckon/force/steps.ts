@@ -68,6 +68,8 @@ export interface Forces {
   readonly cases: readonly CaseFigure[];
   readonly jamFriction: readonly JamFigure[];
   readonly pressed: readonly PressedFigure[];
+  /** Energy stored in springs and bands at each rest position, N·mm: where it is least, the numeral is best left standing. */
+  readonly stored: readonly number[];
 }
 
 /** The greatest force between a follower and its cam in any step and direction in use, with the friction in use. */
@@ -217,7 +219,7 @@ const mostMoments = 6000;
 export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forces {
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
-  if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [] };
+  if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [], stored: [] };
   const each = Math.max(fewestLooks, Math.min(looks, Math.floor(mostMoments / steps)));
   const even = Array.from({ length: steps * each + 1 }, (_, i) => momentAt(model, i / each));
   const views = Array.from({ length: steps }, (_, i): StepView => {
@@ -226,6 +228,7 @@ export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forc
   });
   const moments = views.flatMap(({ even, edges }) => [...even, ...edges.map(({ moment }) => moment)]);
   return {
+    stored: Array.from({ length: steps }, (_, i) => storedAt(model, i)),
     cases: (['forward', 'reverse'] as const).flatMap((direction) =>
       frictions.map((friction) => ({
         friction,
@@ -259,6 +262,15 @@ export const frictionInUse = ({ assembled }: Mechanism): Friction =>
 
 const runs = ({ runs: { value } }: Mechanism, direction: Direction): boolean =>
   value === 'either' || value === direction;
+
+function storedAt({ pieces, returns, segments }: ForceModel, t: number): number {
+  const lifts = new Float64Array(segments);
+  for (const { cam, members } of pieces) {
+    const { lift } = liftAt(cam.lift, camAngle(cam.azimuth, cam.step, t));
+    for (const i of members) lifts[i] = lift;
+  }
+  return returns.storedAt(lifts);
+}
 
 /** A step as it is looked at: at even moments from rest to rest, and just within the ends of flanks. */
 interface StepView {

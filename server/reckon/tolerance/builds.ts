@@ -251,7 +251,7 @@ function draw(
       nominal[at] = wide;
       continue;
     }
-    const open = wide > 0 ? wide : 0;
+    const open = Math.max(wide, 0);
     const far = random.uniform();
     if (as === 'line') {
       values[at] = open * (2 * far - 1);

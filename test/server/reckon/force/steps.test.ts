@@ -256,11 +256,23 @@ describe('the berth sign', () => {
   });
 });
 
+it('the energy at rest is the work that the returns take from rest to rest', () => {
+  const [sign] = example('berth-sign');
+  const { stored, cases } = forcesOf(sign!, reckon(sign!), told());
+  // Seven springs of 0.08 N/mm at 0.9 N: each bar that is up holds 0.9·3.5 + 0.04·3.5² N·mm more than one that is down.
+  const up = 0.9 * 3.5 + 0.04 * 3.5 ** 2;
+  const bars = reckon(sign!).positions.map(({ shown }) => shown.length);
+  expect(stored.map((energy) => energy - stored[11]!)).toEqual(
+    bars.map((count) => expect.closeTo((count - 1) * up, 6)),
+  );
+  expect(cases).toHaveLength(6);
+});
+
 describe('what is not known', () => {
   it('nothing returns the bars: no case, and that is said', () => {
     const m = single({}, 'simple harmonic', { springs: [] });
     const lacks = told();
-    expect(forcesOf(m, reckon(m), lacks)).toEqual({ cases: [], jamFriction: [], pressed: [] });
+    expect(forcesOf(m, reckon(m), lacks)).toEqual({ cases: [], jamFriction: [], pressed: [], stored: [] });
     expect(lacks.missing).toEqual([expect.objectContaining({ wants: 'spring' })]);
   });
 
