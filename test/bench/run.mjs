@@ -285,6 +285,21 @@ try {
     ],
   );
 
+  const builds = await probed('builds');
+  table(
+    '100,000 random builds of a numeral (median)',
+    ['what', 'ours', 'numpy', 'ratio'],
+    [
+      [
+        'drawn and read',
+        ms(builds.own),
+        builds.numpy === undefined ? 'python3 has no numpy here' : ms(builds.numpy),
+        builds.numpy === undefined ? '' : `${(builds.numpy / builds.own).toFixed(1)} ×`,
+      ],
+      ['longest go without a pause', ms(builds.longestGo), '', ''],
+    ],
+  );
+
   const sign = 'examples/berth-sign.lobe';
   const [empty, check, version] = processes(
     [
@@ -317,6 +332,8 @@ try {
     ['clearances ≥ 100 × as fast as polygon booleans', shape.booleans >= 100 * shape.own],
     ['a numeral with all checks ≤ 5 ms', shape.fast <= 5],
     ['a numeral refined ≤ 150 ms', shape.fine <= 150],
+    ['100,000 random builds ≤ 500 ms', builds.own <= 500],
+    ...(builds.numpy === undefined ? [] : [['at least twice as fast as numpy', builds.numpy >= 2 * builds.own]]),
     ['check ≤ 3 × node -e 0', check.p50 <= 3 * empty.p50],
   ];
   console.log(`\n${aims.map(([aim, met]) => `  ${met ? 'met ' : 'MISSED'}  ${aim}`).join('\n')}`);

@@ -61,18 +61,18 @@ interface CamModel {
   readonly high: readonly number[];
 }
 
-/** Steps of a table of lifts; between them it is taken as straight, which is right to some 1e-5 mm. */
-const steps = 256;
+/** Steps of a table of lifts; between them it is taken as straight, which is right to some 1e-4 mm. */
+const steps = 128;
 /** Failing builds that are looked at again, to see what they fail for. */
 const studied = 1000;
 /** Builds between two pauses. */
-const stretch = 500;
+const stretch = 250;
 
 export const usualBuilds = 100_000;
 export const usualSeed = 1;
 
-/** The model; undefined where no cam has rests and something that plays. */
-export function buildModel(m: Mechanism, f: Figures): BuildModel | undefined {
+/** The model; undefined where no cam has rests and something that plays. Pauses at each cam. */
+export function* modelling(m: Mechanism, f: Figures): Generator<void, BuildModel | undefined> {
   const size: number[] = [];
   const sigma: number[] = [];
   const seats: BuildModel['seats'][number][] = [];
@@ -106,7 +106,9 @@ export function buildModel(m: Mechanism, f: Figures): BuildModel | undefined {
     if (tolerance === undefined && process) spread(process).gaps.add(at);
     return at;
   };
-  const cams = f.cams.flatMap((cam): CamModel[] => {
+  const cams: CamModel[] = [];
+  for (const cam of f.cams) {
+    yield;
     const turns = (cam.restError?.from ?? []).map((share): [number, number] => {
       const { what, own, perUnit, ratio, cause, by, process } = share;
       const each = perUnit > 0 ? perUnit : 1;
@@ -129,8 +131,8 @@ export function buildModel(m: Mechanism, f: Figures): BuildModel | undefined {
         ];
       },
     );
-    return camModel(m, f, cam, turns, lifts, size, sigma, seats);
-  });
+    cams.push(...camModel(m, f, cam, turns, lifts, size, sigma, seats));
+  }
   if (!cams.some(({ turn, lift }) => turn.length + lift.length > 0)) return undefined;
   const symbols = [...new Set(f.positions.map(({ symbol }) => symbol))];
   return {
@@ -190,31 +192,29 @@ export function* buildsOf(
   count = usualBuilds,
   seed = usualSeed,
 ): Generator<void, Builds | undefined> {
-  const model = buildModel(m, f);
+  const model = yield* modelling(m, f);
   return model && (yield* drawn(model, count, seed));
 }
 
+/** Draws builds of a model and reads them. */
 export function* drawn(model: BuildModel, count: number, seed: number): Generator<void, Builds> {
-  const random = new Random(seed);
+  const maker = new Maker(model, seed);
   const reader = new Reader(model);
-  const { seats } = model;
-  const widths = new Float64Array(model.size.length);
-  const values = new Float64Array(seats.length);
-  const nominal = new Float64Array(seats.length);
+  const { values } = maker;
   const kept: (readonly [Float64Array, Float64Array])[] = [];
   const isShifted = model.cams.some(({ shift }) => shift !== 0);
   const symbolFails = new Uint32Array(model.symbols.length);
   let [right, rightUnshifted] = [0, 0];
   for (let build = 0; build < count; build++) {
     if (build % stretch === 0) yield;
-    draw(model, random, widths, values, nominal);
+    maker.draw();
     if (isShifted && reader.reads(values, false)) rightUnshifted++;
     if (reader.reads(values, true)) {
       right++;
       continue;
     }
     reader.countSymbols(symbolFails);
-    if (kept.length < studied) kept.push([values.slice(), nominal.slice()]);
+    if (kept.length < studied) kept.push([values.slice(), maker.nominal()]);
   }
   yield;
   const hopeless = new Set(model.hopeless.map((position) => model.symbolAt[position]));
@@ -232,38 +232,75 @@ export function* drawn(model: BuildModel, count: number, seed: number): Generato
   };
 }
 
-/** One build: where everything stands, and where it would stand were every gap as wide as the text says. */
-function draw(
-  { size, sigma, seats }: BuildModel,
-  random: Random,
-  widths: Float64Array,
-  values: Float64Array,
-  nominal: Float64Array,
-): void {
-  for (let gap = 0; gap < size.length; gap++) {
-    widths[gap] = sigma[gap] > 0 ? size[gap] + sigma[gap] * random.normal() : size[gap];
+const [line, disc, edge] = [0, 1, 2];
+
+/** Draws builds, a stretch at a time. */
+class Maker {
+  /** Of the latest build, by seat. */
+  readonly values: Float64Array;
+  /** Where each seat lies in its gap, −1 to 1. */
+  private readonly within: Float64Array;
+  private readonly size: Float64Array;
+  private readonly sigma: Float64Array;
+  private readonly gapOf: Int32Array;
+  private readonly kinds: Uint8Array;
+  private readonly random: Random;
+  /** For each build of the stretch one for each gap, and one for each seat. */
+  private readonly normals: Float64Array;
+  private readonly uniforms: Float64Array;
+  private build = stretch;
+
+  constructor({ size, sigma, seats }: BuildModel, seed: number) {
+    this.random = new Random(seed);
+    this.size = Float64Array.from(size);
+    this.sigma = Float64Array.from(sigma);
+    this.normals = new Float64Array(stretch * size.length);
+    this.uniforms = new Float64Array(stretch * seats.length);
+    this.values = new Float64Array(seats.length);
+    this.within = new Float64Array(seats.length);
+    this.gapOf = Int32Array.from(seats, ({ of }) => of);
+    this.kinds = Uint8Array.from(seats, ({ as }) => (as === 'line' ? line : as === 'disc' ? disc : edge));
   }
-  for (let at = 0; at < seats.length; at++) {
-    const { of, as } = seats[at];
-    const wide = widths[of];
-    if (as === 'edge') {
-      values[at] = wide;
-      nominal[at] = wide;
-      continue;
+
+  draw(): void {
+    const { size, sigma, normals, uniforms, values, within, gapOf, kinds, random } = this;
+    if (this.build === stretch) {
+      random.normals(normals);
+      random.uniforms(uniforms);
+      this.build = 0;
     }
-    const open = Math.max(wide, 0);
-    const far = random.uniform();
-    if (as === 'line') {
-      values[at] = open * (2 * far - 1);
-      nominal[at] = size[of] * (2 * far - 1);
-      continue;
+    const gaps = this.build * size.length;
+    const seats = this.build * values.length;
+    this.build++;
+    for (let at = 0; at < values.length; at++) {
+      const gap = gapOf[at];
+      const wide = size[gap] + sigma[gap] * normals[gaps + gap];
+      const kind = kinds[at];
+      if (kind === edge) {
+        values[at] = wide;
+        continue;
+      }
+      const open = Math.max(0, wide);
+      const share = uniforms[seats + at];
+      if (kind === line) {
+        within[at] = 2 * share - 1;
+        values[at] = open * within[at];
+        continue;
+      }
+      const towards = 2 * Math.PI * uniforms[seats + at + 1];
+      within[at] = share * Math.cos(towards);
+      within[at + 1] = share * Math.sin(towards);
+      values[at] = open * within[at];
+      values[at + 1] = open * within[at + 1];
+      at++;
     }
-    const towards = 2 * Math.PI * random.uniform();
-    const [x, y] = [far * Math.cos(towards), far * Math.sin(towards)];
-    values[at] = open * x;
-    nominal[at] = size[of] * x;
-    values[++at] = open * y;
-    nominal[at] = size[of] * y;
+  }
+
+  /** Where everything in the latest build would stand were every gap as wide as the text says. */
+  nominal(): Float64Array {
+    return this.values.map((value, at) =>
+      this.kinds[at] === edge ? value : this.size[this.gapOf[at]] * this.within[at],
+    );
   }
 }
 

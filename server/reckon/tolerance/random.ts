@@ -9,7 +9,7 @@ const area = 9.91256303526217e-3;
 /** Bits that place a number within its layer: not those that choose the layer, which would tie the two together. */
 const scale = 2 ** 24;
 
-const within = new Uint32Array(layers);
+const within = new Int32Array(layers);
 const width = new Float64Array(layers);
 const height = new Float64Array(layers);
 {
@@ -29,20 +29,21 @@ const height = new Float64Array(layers);
   }
 }
 
+/** Gives numbers by the block, which takes half the time of giving them one by one. */
 export class Random {
-  private readonly state: Uint32Array;
-  private readonly bits = new Uint32Array(block);
+  private readonly state: Int32Array;
+  private readonly bits = new Int32Array(block);
   private at = block;
 
   constructor(seed: number) {
-    this.state = Uint32Array.of(0x9e3779b9, 0x243f6a88, seed >>> 0, 1);
+    this.state = Int32Array.of(0x9e3779b9, 0x243f6a88, seed, 1);
     for (let i = 0; i < 2; i++) this.refill();
     this.at = block;
   }
 
   private refill(): void {
-    let [a, b, c, count] = this.state;
-    const { bits } = this;
+    const { bits, state } = this;
+    let [a, b, c, count] = [state[0], state[1], state[2], state[3]];
     for (let i = 0; i < block; i++) {
       const sum = (((a + b) | 0) + count) | 0;
       count = (count + 1) | 0;
@@ -51,10 +52,10 @@ export class Random {
       c = (((c << 21) | (c >>> 11)) + sum) | 0;
       bits[i] = sum;
     }
-    this.state[0] = a;
-    this.state[1] = b;
-    this.state[2] = c;
-    this.state[3] = count;
+    state[0] = a;
+    state[1] = b;
+    state[2] = c;
+    state[3] = count;
     this.at = 0;
   }
 
@@ -63,19 +64,46 @@ export class Random {
     return this.bits[this.at++];
   }
 
-  /** 0 ≤ u < 1, evenly. */
-  uniform(): number {
-    return this.next() * 2 ** -32;
+  private uniform(): number {
+    return (this.next() >>> 0) * 2 ** -32;
   }
 
-  /** Mean 0, standard deviation 1. */
-  normal(): number {
-    const bits = this.next();
-    const layer = bits & (layers - 1);
-    const along = (bits | 0) >> 7;
-    return Math.abs(along) < within[layer] ? along * width[layer] : this.beyond(layer, along);
+  /** Fills with 0 ≤ u < 1, evenly. */
+  uniforms(into: Float64Array): void {
+    const { bits } = this;
+    for (let i = 0; i < into.length; ) {
+      if (this.at === block) this.refill();
+      const many = Math.min(into.length - i, block - this.at);
+      const from = this.at;
+      for (let k = 0; k < many; k++) into[i + k] = (bits[from + k] >>> 0) * 2 ** -32;
+      this.at += many;
+      i += many;
+    }
   }
 
+  /** Fills with numbers of mean 0 and standard deviation 1. */
+  normals(into: Float64Array): void {
+    const { bits } = this;
+    for (let i = 0; i < into.length; ) {
+      if (this.at === block) this.refill();
+      let from = this.at;
+      for (; i < into.length && from < block; i++) {
+        const drawn = bits[from++];
+        const layer = drawn & (layers - 1);
+        const along = drawn >> 7;
+        if (Math.abs(along) < within[layer]) {
+          into[i] = along * width[layer];
+          continue;
+        }
+        this.at = from;
+        into[i] = this.beyond(layer, along);
+        from = this.at;
+      }
+      this.at = from;
+    }
+  }
+
+  /** What falls beyond the sure part of its layer. */
   private beyond(first: number, start: number): number {
     let [layer, along] = [first, start];
     for (;;) {
@@ -88,9 +116,9 @@ export class Random {
         }
       }
       if (height[layer] + this.uniform() * (height[layer - 1] - height[layer]) < Math.exp(-0.5 * x * x)) return x;
-      const bits = this.next();
-      layer = bits & (layers - 1);
-      along = (bits | 0) >> 7;
+      const drawn = this.next();
+      layer = drawn & (layers - 1);
+      along = drawn >> 7;
       if (Math.abs(along) < within[layer]) return along * width[layer];
     }
   }

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { finished } from '../../../../server/reckon/pausing.ts';
-import { buildModel, buildsOf } from '../../../../server/reckon/tolerance/builds.ts';
+import { buildsOf, modelling } from '../../../../server/reckon/tolerance/builds.ts';
 import { Random } from '../../../../server/reckon/tolerance/random.ts';
 import { mechanismsIn } from '../../../designs.ts';
 
@@ -16,7 +16,11 @@ const built = (changed: (text: string) => string = (one) => one, count = 20_000,
 describe('random numbers', () => {
   it('are those of sfc32, and the same for the same seed', () => {
     const [one, other, third] = [new Random(1), new Random(1), new Random(2)];
-    const of = (random: Random) => Array.from({ length: 20 }, () => random.uniform());
+    const of = (random: Random) => {
+      const into = new Float64Array(20);
+      random.uniforms(into);
+      return [...into];
+    };
     const first = of(one);
     expect(of(other)).toEqual(first);
     expect(of(third)).not.toEqual(first);
@@ -25,10 +29,11 @@ describe('random numbers', () => {
   it('are normal to what so many allow: moments, and how many lie far out', () => {
     const random = new Random(7);
     const count = 1_000_000;
+    const drawn = new Float64Array(count);
+    random.normals(drawn);
     const sums = [0, 0, 0, 0];
     const beyond = [0, 0, 0];
-    for (let i = 0; i < count; i++) {
-      const x = random.normal();
+    for (const x of drawn) {
       for (let k = 0; k < 4; k++) sums[k] += x ** (k + 1);
       for (let k = 0; k < 3; k++) if (Math.abs(x) > k + 1) beyond[k]++;
     }
@@ -106,7 +111,7 @@ describe('random builds', () => {
     ]) {
       const [m] = mechanismsIn(changed(text));
       const f = reckon(m!);
-      const model = buildModel(m!, f)!;
+      const model = finished(modelling(m!, f))!;
       const plain = {
         ...model,
         cams: model.cams.map((cam) => ({ ...cam, lifts: cam.lifts.map((table) => [...table]) })),
