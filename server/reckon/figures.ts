@@ -289,13 +289,13 @@ export interface Figures extends MotionFigures {
 /** More rest positions a turn than any shaft can keep apart: of a longer count only the train is reckoned. */
 export const mostPositions = 3600;
 
-/** Everything that can be reckoned of a mechanism, however much of it is still unwritten; what meets, coarsely. */
+/** Everything that can be reckoned of a mechanism, however much of it is still unwritten: what meets coarsely, steps in the cases in use. */
 export function reckon(m: Mechanism): Figures {
   const told: Told = { defaults: [...m.defaults], missing: [] };
   const motion = motionFigures(m, told);
   const stack = stackOf(m);
   const keyed = keyedPartsOf(m, motion);
-  const forces = forcesOf(m, motion, told);
+  const forces = forcesOf(m, motion, told, 'in use');
   const ahead = forwardRest(m, motion, drivenOn(m, motion, forces));
   return {
     ...motion,
@@ -312,9 +312,11 @@ export function reckon(m: Mechanism): Figures {
   };
 }
 
-/** The same with what meets reckoned finely; pauses often. */
+/** The same with what meets reckoned finely, and steps in every case of friction and direction; pauses often. */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
-  return { ...figures, encounters: yield* encountersOf(m, figures, figures.stack, 'fine') };
+  const encounters = yield* encountersOf(m, figures, figures.stack, 'fine');
+  const forces = forcesOf(m, figures, { defaults: [], missing: [] }, 'all');
+  return { ...figures, encounters, forces };
 }
 
 /** The same with random builds; pauses often. Never while typing: they take some hundred milliseconds. */

@@ -215,8 +215,11 @@ const looks = 32;
 const fewestLooks = 4;
 const mostMoments = 6000;
 
-/** Steps in every case of friction and direction. Without a count, or what forceModel needs, nothing. */
-export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forces {
+/**
+ * Steps in the cases that the findings use, or in every case of friction and direction. Without a count, or what
+ * forceModel needs, nothing.
+ */
+export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told, which: 'in use' | 'all'): Forces {
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
   if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [], stored: [] };
@@ -230,12 +233,12 @@ export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told): Forc
   return {
     stored: Array.from({ length: steps }, (_, i) => storedAt(model, i)),
     cases: (['forward', 'reverse'] as const).flatMap((direction) =>
-      frictions.map((friction) => ({
-        friction,
-        direction,
-        usedByFindings: friction === frictionInUse(m) && runs(m, direction),
-        steps: views.map((view) => stepForce(m, figures, model, view, friction, direction)),
-      })),
+      frictions.flatMap((friction) => {
+        const usedByFindings = friction === frictionInUse(m) && runs(m, direction);
+        if (which === 'in use' && !usedByFindings) return [];
+        const steps = views.map((view) => stepForce(m, figures, model, view, friction, direction));
+        return [{ friction, direction, usedByFindings, steps }];
+      }),
     ),
     jamFriction: model.pieces.map(({ segment }, i) => {
       let friction: number | undefined;
