@@ -65,8 +65,8 @@ interface CamModel {
 const steps = 128;
 /** Failing builds that are looked at again, to see what they fail for. */
 const studied = 1000;
-/** Builds between two pauses. */
-const stretch = 250;
+/** Builds between two pauses: so many that all their columns fit into a processor's nearest store. */
+const stretch = 128;
 
 export const usualBuilds = 100_000;
 export const usualSeed = 1;
@@ -196,35 +196,34 @@ export function* buildsOf(
   return model && (yield* drawn(model, count, seed));
 }
 
-/** Draws builds of a model and reads them. */
+/** Draws builds of a model and reads them, a stretch at a time. */
 export function* drawn(model: BuildModel, count: number, seed: number): Generator<void, Builds> {
   const maker = new Maker(model, seed);
   const reader = new Reader(model);
-  const { values } = maker;
-  const kept: (readonly [Float64Array, Float64Array])[] = [];
+  const kept: KeptBuild[] = [];
   const isShifted = model.cams.some(({ shift }) => shift !== 0);
   const symbolFails = new Uint32Array(model.symbols.length);
-  let [right, rightUnshifted] = [0, 0];
-  for (let build = 0; build < count; build++) {
-    if (build % stretch === 0) yield;
+  let [wrong, wrongUnshifted] = [0, 0];
+  for (let build = 0; build < count; build += stretch) {
+    yield;
+    const many = Math.min(stretch, count - build);
     maker.draw();
-    if (isShifted && reader.reads(values, false)) rightUnshifted++;
-    if (reader.reads(values, true)) {
-      right++;
-      continue;
+    if (isShifted) wrongUnshifted += reader.read(maker.values, many, false);
+    wrong += reader.read(maker.values, many, true);
+    for (let at = 0; at < many; at++) {
+      if (!reader.wrong[at]) continue;
+      reader.countSymbols(at, symbolFails);
+      if (kept.length < studied) kept.push(maker.kept(at));
     }
-    reader.countSymbols(symbolFails);
-    if (kept.length < studied) kept.push([values.slice(), maker.nominal()]);
   }
-  yield;
   const hopeless = new Set(model.hopeless.map((position) => model.symbolAt[position]));
   const share = (fails: number) => (count > 0 ? (count - fails) / count : 0);
   const costliest = yield* costliestOf(model, reader, kept);
   return {
     count,
     seed,
-    readRight: hopeless.size > 0 ? 0 : share(count - right),
-    ...(isShifted && { readRightWithoutShift: hopeless.size > 0 ? 0 : share(count - rightUnshifted) }),
+    readRight: hopeless.size > 0 ? 0 : share(wrong),
+    ...(isShifted && { readRightWithoutShift: hopeless.size > 0 ? 0 : share(wrongUnshifted) }),
     bySymbol: Object.fromEntries(
       model.symbols.map((symbol, i) => [symbol, hopeless.has(i) ? 0 : share(symbolFails[i])]),
     ),
@@ -232,144 +231,177 @@ export function* drawn(model: BuildModel, count: number, seed: number): Generato
   };
 }
 
-const [line, disc, edge] = [0, 1, 2];
-
-/** Draws builds, a stretch at a time. */
-class Maker {
-  /** Of the latest build, by seat. */
+/** One build by itself: where everything stands, and where it would were every gap as wide as the text says. */
+interface KeptBuild {
   readonly values: Float64Array;
-  /** Where each seat lies in its gap, −1 to 1. */
-  private readonly within: Float64Array;
-  private readonly size: Float64Array;
-  private readonly sigma: Float64Array;
-  private readonly gapOf: Int32Array;
-  private readonly kinds: Uint8Array;
-  private readonly random: Random;
-  /** For each build of the stretch one for each gap, and one for each seat. */
-  private readonly normals: Float64Array;
-  private readonly uniforms: Float64Array;
-  private build = stretch;
+  readonly nominal: Float64Array;
+}
 
-  constructor({ size, sigma, seats }: BuildModel, seed: number) {
+/** Draws builds, a stretch at a time; everything in columns, one value for each build of the stretch. */
+class Maker {
+  /** A column for each seat. */
+  readonly values: Float64Array;
+  /** Where each seat lies in its gap, −1 to 1; first as they are drawn, 0 to 1. */
+  private readonly within: Float64Array;
+  /** A column for each gap. */
+  private readonly widths: Float64Array;
+  private readonly model: BuildModel;
+  private readonly random: Random;
+
+  constructor(model: BuildModel, seed: number) {
+    this.model = model;
     this.random = new Random(seed);
-    this.size = Float64Array.from(size);
-    this.sigma = Float64Array.from(sigma);
-    this.normals = new Float64Array(stretch * size.length);
-    this.uniforms = new Float64Array(stretch * seats.length);
-    this.values = new Float64Array(seats.length);
-    this.within = new Float64Array(seats.length);
-    this.gapOf = Int32Array.from(seats, ({ of }) => of);
-    this.kinds = Uint8Array.from(seats, ({ as }) => (as === 'line' ? line : as === 'disc' ? disc : edge));
+    this.widths = new Float64Array(stretch * model.size.length);
+    this.values = new Float64Array(stretch * model.seats.length);
+    this.within = new Float64Array(stretch * model.seats.length);
   }
 
   draw(): void {
-    const { size, sigma, normals, uniforms, values, within, gapOf, kinds, random } = this;
-    if (this.build === stretch) {
-      random.normals(normals);
-      random.uniforms(uniforms);
-      this.build = 0;
+    const { size, sigma, seats } = this.model;
+    const { widths, values, within, random } = this;
+    random.normals(widths);
+    for (let gap = 0; gap < size.length; gap++) {
+      const [half, each, end] = [size[gap], sigma[gap], (gap + 1) * stretch];
+      for (let i = gap * stretch; i < end; i++) widths[i] = half + each * widths[i];
     }
-    const gaps = this.build * size.length;
-    const seats = this.build * values.length;
-    this.build++;
-    for (let at = 0; at < values.length; at++) {
-      const gap = gapOf[at];
-      const wide = size[gap] + sigma[gap] * normals[gaps + gap];
-      const kind = kinds[at];
-      if (kind === edge) {
-        values[at] = wide;
-        continue;
+    random.uniforms(within);
+    for (let seat = 0; seat < seats.length; seat++) {
+      const { of, as } = seats[seat];
+      const [column, width] = [seat * stretch, of * stretch];
+      if (as === 'edge') {
+        for (let i = 0; i < stretch; i++) values[column + i] = widths[width + i];
+      } else if (as === 'line') {
+        for (let i = 0; i < stretch; i++) within[column + i] = 2 * within[column + i] - 1;
+        inGaps(values, within, widths, column, width);
+      } else {
+        const next = column + stretch;
+        for (let i = 0; i < stretch; i++) {
+          const far = within[column + i];
+          const towards = 2 * Math.PI * within[next + i];
+          within[column + i] = far * Math.cos(towards);
+          within[next + i] = far * Math.sin(towards);
+        }
+        inGaps(values, within, widths, column, width);
+        inGaps(values, within, widths, next, width);
+        seat++;
       }
-      const open = Math.max(0, wide);
-      const share = uniforms[seats + at];
-      if (kind === line) {
-        within[at] = 2 * share - 1;
-        values[at] = open * within[at];
-        continue;
-      }
-      const towards = 2 * Math.PI * uniforms[seats + at + 1];
-      within[at] = share * Math.cos(towards);
-      within[at + 1] = share * Math.sin(towards);
-      values[at] = open * within[at];
-      values[at + 1] = open * within[at + 1];
-      at++;
     }
   }
 
-  /** Where everything in the latest build would stand were every gap as wide as the text says. */
-  nominal(): Float64Array {
-    return this.values.map((value, at) =>
-      this.kinds[at] === edge ? value : this.size[this.gapOf[at]] * this.within[at],
-    );
+  kept(build: number): KeptBuild {
+    const { size, seats } = this.model;
+    const values = new Float64Array(seats.length);
+    const nominal = new Float64Array(seats.length);
+    for (let seat = 0; seat < seats.length; seat++) {
+      const { of, as } = seats[seat];
+      const at = seat * stretch + build;
+      values[seat] = this.values[at];
+      nominal[seat] = as === 'edge' ? values[seat] : size[of] * this.within[at];
+    }
+    return { values, nominal };
+  }
+}
+
+/** A column of places from a column of shares and one of widths, none of them less than nothing. */
+function inGaps(values: Float64Array, within: Float64Array, widths: Float64Array, column: number, width: number): void {
+  for (let i = 0; i < stretch; i++) {
+    const wide = widths[width + i];
+    values[column + i] = wide > 0 ? wide * within[column + i] : 0;
   }
 }
 
 /** Reads builds: per cam first by the narrowest of all its positions, then, where that fails, position by position. */
 class Reader {
+  /** Of the stretch last read: the builds that fail, and at which positions. */
+  readonly wrong = new Uint8Array(stretch);
+  private readonly failing: Uint8Array;
   private readonly model: BuildModel;
   private readonly cams: readonly Compiled[];
-  private readonly failing: Uint8Array;
+  private readonly turns = new Float64Array(stretch);
+  private readonly lifts = new Float64Array(stretch);
   private readonly failed: Uint8Array;
 
   constructor(model: BuildModel) {
     this.model = model;
     this.cams = model.cams.map(compiled);
-    this.failing = new Uint8Array(model.symbolAt.length);
+    this.failing = new Uint8Array(stretch * model.symbolAt.length);
     this.failed = new Uint8Array(model.symbols.length);
   }
 
-  /** Whether every bar is read right at every position; if not, `failing` says at which. */
-  reads(values: Float64Array, shifted: boolean): boolean {
-    let right = true;
-    for (let i = 0; i < this.cams.length; i++) {
-      const cam = this.cams[i];
-      let turn = shifted ? cam.shift : 0;
-      for (let k = 0; k < cam.turnSeats.length; k++) turn += cam.turnEach[k] * values[cam.turnSeats[k]];
-      let lift = 0;
-      for (let k = 0; k < cam.liftSeats.length; k++) lift += cam.liftEach[k] * values[cam.liftSeats[k]];
-      const at = Math.min(steps, Math.max(0, (turn / cam.reach + 1) * (steps / 2)));
-      const step = Math.min(steps - 1, Math.floor(at));
-      const part = at - step;
-      const least = cam.least[step] + part * (cam.least[step + 1] - cam.least[step]);
-      const most = cam.most[step] + part * (cam.most[step + 1] - cam.most[step]);
-      if (lift >= least && lift <= most) continue;
-      if (right) this.failing.fill(0);
-      if (this.failsOf(cam, step, part, lift)) right = false;
-    }
-    return right;
+  /** How many of the first `many` builds in these columns are read wrong at some position. */
+  read(values: Float64Array, many: number, shifted: boolean): number {
+    const { wrong, turns, lifts } = this;
+    wrong.fill(0);
+    this.failing.fill(0);
+    this.model.cams.forEach(({ turn, lift, shift }, i) => {
+      summed(turns, values, turn, many, shifted ? shift : 0);
+      summed(lifts, values, lift, many, 0);
+      this.readCam(this.cams[i], many);
+    });
+    let fails = 0;
+    for (let i = 0; i < many; i++) fails += wrong[i];
+    return fails;
   }
 
-  private failsOf({ lifts, low, high }: Compiled, step: number, part: number, beside: number): boolean {
-    let fails = false;
+  private readCam(cam: Compiled, many: number): void {
+    const { turns, lifts } = this;
+    const { least, most } = cam;
+    const each = steps / 2 / cam.reach;
+    for (let i = 0; i < many; i++) {
+      const at = Math.min(steps, Math.max(0, turns[i] * each + steps / 2));
+      const step = Math.min(steps - 1, Math.floor(at));
+      const part = at - step;
+      const lift = lifts[i];
+      if (
+        lift < least[step] + part * (least[step + 1] - least[step]) ||
+        lift > most[step] + part * (most[step + 1] - most[step])
+      ) {
+        this.readPositions(cam, i, step, part, lift);
+      }
+    }
+  }
+
+  private readPositions({ lifts, low, high }: Compiled, build: number, step: number, part: number, beside: number) {
+    const row = build * lifts.length;
     for (let position = 0; position < lifts.length; position++) {
       const table = lifts[position];
       const lift = table[step] + part * (table[step + 1] - table[step]) + beside;
       if (lift >= low[position] && lift <= high[position]) continue;
-      this.failing[position] = 1;
-      fails = true;
+      this.failing[row + position] = 1;
+      this.wrong[build] = 1;
     }
-    return fails;
   }
 
-  /** Counts each symbol of which some position failed when last read. */
-  countSymbols(fails: Uint32Array): void {
+  /** Counts each symbol of which some position fails in a build of the stretch last read. */
+  countSymbols(build: number, fails: Uint32Array): void {
     const { symbolAt } = this.model;
+    const row = build * symbolAt.length;
     this.failed.fill(0);
     for (let position = 0; position < symbolAt.length; position++) {
       const symbol = symbolAt[position];
-      if (!this.failing[position] || this.failed[symbol]) continue;
+      if (!this.failing[row + position] || this.failed[symbol]) continue;
       this.failed[symbol] = 1;
       fails[symbol]++;
     }
   }
 }
 
+/** Sums columns, each by its coefficient. */
+function summed(
+  into: Float64Array,
+  values: Float64Array,
+  terms: readonly (readonly [seat: number, coefficient: number])[],
+  many: number,
+  start: number,
+): void {
+  into.fill(start);
+  for (const [seat, each] of terms) {
+    const column = seat * stretch;
+    for (let i = 0; i < many; i++) into[i] += each * values[column + i];
+  }
+}
+
 interface Compiled {
-  readonly turnSeats: Int32Array;
-  readonly turnEach: Float64Array;
-  readonly liftSeats: Int32Array;
-  readonly liftEach: Float64Array;
-  readonly shift: number;
   readonly reach: number;
   readonly lifts: readonly Float64Array[];
   readonly low: Float64Array;
@@ -379,14 +411,9 @@ interface Compiled {
   readonly most: Float64Array;
 }
 
-function compiled({ turn, lift, shift, reach, lifts, low, high }: CamModel): Compiled {
+function compiled({ reach, lifts, low, high }: CamModel): Compiled {
   const over = Array.from({ length: steps + 1 }, (_, i) => i);
   return {
-    turnSeats: Int32Array.from(turn, ([at]) => at),
-    turnEach: Float64Array.from(turn, ([, each]) => each),
-    liftSeats: Int32Array.from(lift, ([at]) => at),
-    liftEach: Float64Array.from(lift, ([, each]) => each),
-    shift,
     reach,
     lifts,
     low: Float64Array.from(low),
@@ -400,19 +427,22 @@ function compiled({ turn, lift, shift, reach, lifts, low, high }: CamModel): Com
 function* costliestOf(
   { causes, seats }: BuildModel,
   reader: Reader,
-  kept: readonly (readonly [Float64Array, Float64Array])[],
+  kept: readonly KeptBuild[],
 ): Generator<void, string | undefined> {
   let best: { words: string; saved: number } | undefined;
-  const values = new Float64Array(seats.length);
+  const columns = new Float64Array(stretch * seats.length);
   for (const { words, seats: theirs, gaps } of causes) {
-    yield;
-    const widened = seats.flatMap(({ of }, at) => (gaps.includes(of) ? [at] : []));
     let saved = 0;
-    for (const [drawn, nominal] of kept) {
-      values.set(drawn);
-      for (const at of widened) values[at] = nominal[at];
-      for (const at of theirs) values[at] = 0;
-      if (reader.reads(values, true)) saved++;
+    for (let from = 0; from < kept.length; from += stretch) {
+      yield;
+      const some = kept.slice(from, from + stretch);
+      seats.forEach(({ of }, seat) => {
+        const [none, narrowed] = [theirs.includes(seat), gaps.includes(of)];
+        some.forEach(({ values, nominal }, i) => {
+          columns[seat * stretch + i] = none ? 0 : (narrowed ? nominal : values)[seat];
+        });
+      });
+      saved += some.length - reader.read(columns, some.length, true);
     }
     if (saved > (best?.saved ?? 0)) best = { words, saved };
   }
