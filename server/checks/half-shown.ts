@@ -46,7 +46,8 @@ export const halfShown: Check = {
   find(m, f, told) {
     const short = f.cams.flatMap((cam) => {
       const { liftError, liftMargin, segments } = cam;
-      if (!liftError || liftMargin === undefined || told(cam.name, ...segments)) return [];
+      // Where a cam does not come home, its bars stop half-way in later counts anyway.
+      if (!liftError || liftMargin === undefined || !cam.repeats || told(...segments)) return [];
       return liftError.rss > liftMargin + 1e-9 ? [{ cam, place: placeOfStroke(m, cam) }] : [];
     });
     return grouped(short, ({ place }) => placeKey(place)).map((same): Found => {

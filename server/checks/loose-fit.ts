@@ -54,7 +54,10 @@ export const looseFit: Check = {
           others.length ? `; so it is for ${counted('bar', others)}` : ''
         }`,
         place: loosest.place,
-        about: [share.by.of, ...same.map(({ cam }) => cam), ...bars].filter(isUnique),
+        // Of cams that may rest astray, and of bars that may stand astray: what follows from it is told of neither.
+        about: [share.by.of, ...same.map(({ cam, bars: [bar], share: its }) => ('angle' in its ? cam : bar))].filter(
+          isUnique,
+        ),
         figures: loosest.figures,
         fixes: text?.changes.length ? [fix(`Leave ${share.by.of} ${text.text}`, ...text.changes)] : [],
       };

@@ -75,7 +75,7 @@ export const shortRest: Check = {
   ],
   find(m, f, told) {
     const short = restsOf(m, f, told)
-      .filter(({ cam, overAtWorst }) => overAtWorst > 1e-9 && !told(cam.name, ...cam.segments))
+      .filter(({ cam, overAtWorst }) => overAtWorst > 1e-9 && !told(cam.name))
       .map((rest) => ({ rest, place: placeOfRest(m, rest) }));
     const likely = ({ rest }: { rest: Rest }) => rest.overByRss > 1e-9;
     return grouped(short, (one) => placeKey(one.place)).map((same): Found => {
