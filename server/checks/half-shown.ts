@@ -15,7 +15,7 @@ import {
   roundUp,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { byCause, causeInWords, placeIn, ranked, smaller, toldAlready } from './plays.ts';
+import { byCause, causeInWords, placeIn, ranked, smaller, titleOf, toldAlready, valueWithin } from './plays.ts';
 
 export const halfShown: Check = {
   code: 'half-shown',
@@ -77,8 +77,8 @@ function foundOf(m: Mechanism, cams: readonly CamFigure[]): Omit<Found, 'place'>
   );
   const mend = gaps.map(([share]) => {
     const rest = from.filter((other) => other !== share).map(({ length }) => length);
-    const room = Math.sqrt(Math.max(0, margin ** 2 - rest.reduce((sum, one) => sum + one ** 2, 0)));
-    return { share, ...smaller(m, share.cause, share.by, room > 0 && room < share.cause.value ? room : undefined) };
+    const value = valueWithin(share.cause.value, [share.length], rest, margin, true);
+    return { share, ...smaller(m, share.cause, share.by, value) };
   });
   const [less] = mend.filter(({ text }) => text !== undefined);
   // The margin is a share of the stroke, or of what of it shows in a window.
@@ -107,7 +107,7 @@ function foundOf(m: Mechanism, cams: readonly CamFigure[]): Omit<Found, 'place'>
       ...(stroke && segment?.stroke
         ? [fix(`Give a stroke of ${stroke}`, rewriting(segment.stroke, segment, 'stroke', stroke))]
         : []),
-      ...(less?.changes?.length ? [fix(`Leave ${less.share.by.of} ${less.text}`, ...less.changes)] : []),
+      ...(less?.changes?.length ? [fix(titleOf(less.share.by, less.text!), ...less.changes)] : []),
     ],
   };
 }

@@ -14,7 +14,7 @@ import {
   placeKey,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { causeInWords, placeIn, restsOf, smaller, toldAlready, valueWithin } from './plays.ts';
+import { causeInWords, placeIn, restsOf, smaller, titleOf, toldAlready, valueWithin } from './plays.ts';
 
 export const looseFit: Check = {
   code: 'loose-fit',
@@ -59,7 +59,7 @@ export const looseFit: Check = {
           isUnique,
         ),
         figures: loosest.figures,
-        fixes: text?.changes.length ? [fix(`Leave ${share.by.of} ${text.text}`, ...text.changes)] : [],
+        fixes: text?.changes.length ? [fix(titleOf(share.by, text.text), ...text.changes)] : [],
       };
     });
   },
@@ -117,7 +117,12 @@ function looseOnes(m: Mechanism, f: Figures, told: (...names: string[]) => boole
           words:
             `${causeInWords(share.by)}, ${millimetres(share.cause.value, 3)}, by itself lets ${counted('bar', segments)} stand so far from ` +
             `${segments.length === 1 ? 'its' : 'their'} lift, and ${segments.length === 1 ? 'it is' : 'they are'} read right within ${millimetres(liftMargin, 3)}`,
-          text: smaller(m, share.cause, share.by, valueWithin(share.cause.value, [share.length], rest, liftMargin)),
+          text: smaller(
+            m,
+            share.cause,
+            share.by,
+            valueWithin(share.cause.value, [share.length], rest, liftMargin, true),
+          ),
           figures: { play: share.length, margin: liftMargin },
         },
       ];

@@ -69,25 +69,30 @@ export function byCause<Share extends { readonly by: Said }>(
 
 /**
  * The value of one cause, so small that shares that grow with it and `others` beside them stay within `room`: all
- * added up, or where that cannot be, by the root of the sum of squares. Undefined where it would have to be nothing.
+ * added up (unless `byRss`), or where that cannot be, by the root of the sum of squares. Undefined where none would do.
  */
 export function valueWithin(
   cause: number,
   own: readonly number[],
   others: readonly number[],
   room: number,
+  byRss = false,
 ): number | undefined {
   const sum = (of: readonly number[]) => of.reduce((total, one) => total + one, 0);
   const squares = (of: readonly number[]) => sum(of.map((one) => one * one));
-  const atWorst = (room - sum(others)) / sum(own);
-  const byRss = Math.sqrt(Math.max(0, room * room - squares(others)) / squares(own));
-  const value = cause * (atWorst > 0 ? atWorst : byRss);
+  const atWorst = byRss ? 0 : (room - sum(others)) / sum(own);
+  const likely = Math.sqrt(Math.max(0, room * room - squares(others)) / squares(own));
+  const value = cause * (atWorst > 0 ? atWorst : likely);
   return value > 0 && value < cause ? value : undefined;
 }
 
 /** "the clearance of dee", "bearing clearance of upper". */
 export const causeInWords = ({ of, property }: Said): string =>
   `the ${property === 'bearing' ? 'bearing clearance' : property} of ${of}`;
+
+/** The fix that gives a cause another value. */
+export const titleOf = ({ of, property }: Said, text: string): string =>
+  `Give ${of} ${property === 'bearing' ? 'bearing clearance' : property} ${text}`;
 
 /** A smaller value of a cause as it is written, and the change that writes it; the bearing's is left to the maker. */
 export function smaller(m: Mechanism, cause: Given<number>, by: Said, value: number | undefined) {

@@ -1,5 +1,6 @@
 import type { Change, Fix, Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
+import type { AngleShare, Said } from '../reckon/tolerance/play.ts';
 import {
   at,
   type Check,
@@ -25,6 +26,7 @@ import {
   ranked,
   restsOf,
   smaller,
+  titleOf,
   toldAlready,
   valueWithin,
 } from './plays.ts';
@@ -100,13 +102,10 @@ function placeOfRest(m: Mechanism, { cam, error, shift }: Rest) {
 function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]): Omit<Found, 'place' | 'severity'> {
   const { cam, error, margin, shift, marginAhead, overByRss } = worst;
   const ahead = shift > 0 && shift + error.worst - marginAhead > error.worst - margin;
-  const room = ahead ? marginAhead - shift : margin;
   const bars = rests.flatMap(({ cam: { segments } }) => segments).filter(isUnique);
   const others = bars.filter((bar) => !cam.segments.includes(bar));
-  const [most, ...rest] = byCause(error.from, ({ angle }) => angle);
-  const [{ cause, by }] = most;
-  const angles = (shares: typeof most) => shares.map(({ angle }) => angle);
-  const mend = smaller(m, cause, by, valueWithin(cause.value, angles(most), angles(rest.flat()), room));
+  const [[{ cause, by }]] = byCause(error.from, ({ angle }) => angle);
+  const mend = smaller(m, cause, by, valueForAll(cause.value, by, rests));
   const travel = travelFix(m, rests);
   const mends = [
     ...(mend ? [`${by.property} ${mend.text} of ${by.of}`] : []),
@@ -137,10 +136,26 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
       return place ? [at(place, causeInWords(share.by))] : [];
     }),
     fixes: [
-      ...(mend?.changes.length ? [fix(`Leave ${by.of} ${by.property} ${mend.text}`, ...mend.changes)] : []),
+      ...(mend?.changes.length ? [fix(titleOf(by, mend.text), ...mend.changes)] : []),
       ...(travel ? [travel.fix] : []),
     ],
   };
+}
+
+/** The value of a cause at which every one of these cams keeps within its margin. */
+function valueForAll(value: number, by: Said, rests: readonly Rest[]): number | undefined {
+  const values = rests.map(({ error, margin, shift, marginAhead }) => {
+    const isHis = (share: AngleShare) => share.by.of === by.of && share.by.property === by.property;
+    const [own, others] = [error.from.filter(isHis), error.from.filter((share) => !isHis(share))].map((shares) =>
+      shares.map(({ angle }) => angle),
+    );
+    const room = Math.min(margin, marginAhead - shift);
+    return own.length === 0 ? value : valueWithin(value, own, others, room);
+  });
+  return values.reduce(
+    (least, one) => (least === undefined || one === undefined ? undefined : Math.min(least, one)),
+    value,
+  );
 }
 
 /**

@@ -1,6 +1,9 @@
 /** What plays: bars that may stop or stand half-shown, and fits so loose that they alone spoil what is read. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { createLobeServices, readDesign } from '../../../language/services.ts';
+import { analyse } from '../../../server/analysis.ts';
+import { proveFix } from '../../../server/fixes.ts';
 import { findingsIn } from './findings.ts';
 
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
@@ -74,5 +77,24 @@ describe('edges and clearances across a cam', () => {
   it('of a bearing alone are told as that', () => {
     const findings = about(changed(['bearing 10 mm clearance 0.2 mm', 'bearing 10 mm clearance 0.5 mm']));
     expect(findings.map(({ code, at }) => `${code} ${at}`)).toEqual(['loose-fit 0.5 mm', 'loose-fit 0.5 mm']);
+  });
+});
+
+describe('what is offered', () => {
+  const services = createLobeServices();
+  it.each([
+    ['short-rest', 'outer 18 mm   clearance 0.1 mm', 'outer 18 mm   clearance 0.16 mm'],
+    ['short-rest', 'play 0.5 deg', 'play 8 deg'],
+    ['half-shown', 'stroke 3.5 mm', 'stroke 2.5 mm'],
+    ['loose-fit', 'bearing 10 mm clearance 0.2 mm', 'bearing 10 mm clearance 0.5 mm'],
+  ])('for %s is true', (code, from, to) => {
+    const text = changed([from, to]);
+    const document = readDesign(services, text);
+    const analysis = analyse(document, services.shared.workspace.LangiumDocuments);
+    const scene = { document, analysis, designOf: () => undefined, read: () => undefined };
+    const found = analysis.findings.filter((finding) => finding.code === code);
+    expect(found.length).toBeGreaterThan(0);
+    const proved = found.flatMap((finding) => finding.fixes.flatMap((fix) => proveFix(finding, fix, scene) ?? []));
+    expect(proved.map(({ title }) => title)).not.toEqual([]);
   });
 });
