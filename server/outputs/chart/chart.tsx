@@ -5,12 +5,14 @@ import type { Reckoned } from '../../protocol.ts';
 import { caution, soundSentence } from './drawing.tsx';
 import { Face, faceSentence } from './face.tsx';
 import { FiguresTable } from './figures-table.tsx';
-import { acrossOf, type Layout, layoutOf, narrowWidth, xOf } from './layout.ts';
+import { type Layout, layoutOf, narrowWidth } from './layout.ts';
 import { findingSentence, SignIcon } from './marks.tsx';
 import { isChosen, PhaseChart, Pointer } from './phase-chart.tsx';
+import { acrossOf, xOf } from './placing.ts';
 import { layerOf, Plan, planNote, planOf } from './plan.tsx';
 import { isStacked, Section, sectionNote } from './section.tsx';
 import { Stack, stackNote } from './stack.tsx';
+import { forcesSentences } from './strip-figures.ts';
 import { tellingOf } from './telling.ts';
 import { home, keyMove, type Moment, moved, played, put, toNextRest } from './turning.ts';
 import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type Tagged, type View, viewOf } from './view.ts';
@@ -383,9 +385,9 @@ function PointerLayer(props: {
       <rect
         class="lw-scrub"
         x={layout.left}
-        y={layout.rowsBottom}
+        y={layout.strips.bottom}
         width={layout.right - layout.left}
-        height={layout.height - layout.rowsBottom}
+        height={layout.pointerFaceTop + layout.pointerFaceHeight + 28 - layout.strips.bottom}
         onPointerDown={down}
         onPointerMove={move}
       />
@@ -397,7 +399,7 @@ function PointerLayer(props: {
         aria-valuemin={0}
         aria-valuemax={view.rests}
         aria-valuenow={Math.round(across * 100) / 100}
-        aria-valuetext={`${moment}: ${faceSentence(states)}`}
+        aria-valuetext={[`${moment}: ${faceSentence(states)}`, ...forcesSentences(view, across)].join('; ')}
         onPointerDown={down}
         onPointerMove={move}
         onKeyDown={key}
@@ -407,7 +409,7 @@ function PointerLayer(props: {
           x={x - 6}
           y={layout.rowsTop - 12}
           width="12"
-          height={layout.rowsBottom - layout.rowsTop + 12}
+          height={layout.strips.bottom - layout.rowsTop + 12}
         />
         <Pointer view={view} layout={layout} across={across} lap={turning.moment.lap} states={states} />
       </g>

@@ -6,6 +6,7 @@ import { type Encounter, touch } from '../../reckon/shape/over-turn.ts';
 import type { StackedPart } from '../../reckon/shape/stack.ts';
 import { faceSentence } from './face.tsx';
 import { shaftSentence } from './layout.ts';
+import { ratioText } from './strip-figures.ts';
 import { barsAt, restAt, type View } from './view.ts';
 import { bearing, deg, degRange, listed, mm, plain } from './words.ts';
 
@@ -59,6 +60,63 @@ export function FiguresTable({ view }: { view: View }) {
           const rest = restAt(view, across);
           return [rest, figures.positions[rest].symbol.trim() || 'blank', faceSentence(barsAt(view, across))];
         })}
+      />
+      {figures.forces.cases
+        .filter(({ usedByFindings }) => usedByFindings)
+        .map(({ friction, direction, steps }) => (
+          <Table
+            key={direction}
+            caption={`What each step takes, ${friction}, ${direction === 'forward' ? 'forward' : 'in reverse'}`}
+            heads={[
+              'Step',
+              'Greatest push',
+              'Greatest torque',
+              'of it each bar',
+              'Mean torque',
+              'Falling bars drive on with',
+              'Return over what hinders it, at least',
+            ]}
+            rows={steps.map((step) => [
+              between(view, step.index, direction),
+              step.jammed.length > 0
+                ? `${listed(step.jammed)} locks`
+                : step.peakPush !== undefined && newtons(step.peakPush),
+              torque(step.peakTorque),
+              step.shares.map(({ segment, torque }) => `${segment} ${plain(torque, 1)}`).join(', '),
+              torque(step.meanTorque),
+              step.leastTorque !== undefined && step.leastTorque < -1e-6 && torque(-step.leastTorque),
+              step.returnMargin &&
+                `${ratioText(step.returnMargin.back / step.returnMargin.hindrance)} for ${step.returnMargin.segment}`,
+            ])}
+          />
+        ))}
+      <Table
+        caption="Friction at which a bar can no longer be lifted"
+        heads={['Bar', 'Friction']}
+        rows={figures.forces.jamFriction.map(({ segment, friction }) => [
+          segment,
+          friction === undefined ? 'none up to 3' : plain(friction),
+        ])}
+      />
+      <Table
+        caption="Play at the rests, against the rest margin"
+        heads={['Cam', 'Root sum square', 'At worst', 'Read right within', 'Most of it from']}
+        rows={figures.cams.flatMap(({ name, restError, restMargin }) =>
+          restError
+            ? [
+                [
+                  name,
+                  `±${deg(restError.rss, 2)}`,
+                  `±${deg(restError.worst, 2)}`,
+                  restMargin === undefined ? 'any turn' : deg(restMargin, 2),
+                  restError.from
+                    .slice(0, 3)
+                    .map(({ what, angle }) => `${what} ±${deg(angle, 2)}`)
+                    .join(', '),
+                ],
+              ]
+            : [],
+        )}
       />
       <Table
         caption="Shafts"
@@ -138,6 +196,18 @@ function Table(props: {
       </tbody>
     </table>
   );
+}
+
+const torque = (value: number | undefined): string | undefined =>
+  value === undefined ? undefined : `${plain(value, 1)} N·mm`;
+
+const newtons = (value: number): string => `${plain(value)} N`;
+
+/** "from 7 to 8"; of a reverse step the other way round. */
+function between({ figures: { positions } }: View, index: number, direction: 'forward' | 'reverse'): string {
+  const ends = [index, (index + 1) % positions.length].map((at) => positions[at]!.symbol.trim() || 'blank');
+  const [from, to] = direction === 'forward' ? ends : ends.reverse();
+  return `from ${from} to ${to}`;
 }
 
 const at = (value: string, angle: number): string => `${value} at ${bearing(angle)}`;

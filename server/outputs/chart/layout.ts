@@ -1,44 +1,27 @@
 /** Where everything of the phase chart stands, in px, from the view and a width: no drawing here. */
 
 import { flanksAcross } from './curve.ts';
-import { signReach } from './marks.tsx';
-import type { Group, Row, RowMark, View } from './view.ts';
+import {
+  laneHeight,
+  type Patch,
+  type PlacedMark,
+  type PlacedText,
+  patchOf,
+  placeMarks,
+  signPatch,
+  spare,
+  xOf,
+} from './placing.ts';
+import { type PlacedList, type PlacedStrips, placeList, placeStrips, stripPatches } from './strip-layout.ts';
+import type { Group, Row, View } from './view.ts';
 import { deg, degRange, fitted, mm, textWidth } from './words.ts';
 
 /** Up to here the chart takes its narrow form: names above the curves, one row. */
 export const narrowWidth = 560;
 
-export interface PlacedMark {
-  readonly mark: RowMark;
-  /** Where its sign stands. */
-  readonly x: number;
-  readonly y: number;
-  /** Where on the turn it points at; empty: nowhere in particular. */
-  readonly points: readonly number[];
-}
-
-/** A line of text: `x` is where it starts, its `middle` or its `end`; `y` is its base line. */
-export interface PlacedText {
-  readonly text: string;
-  readonly x: number;
-  readonly y: number;
-  readonly size: number;
-  readonly bold?: boolean;
-  readonly middle?: boolean;
-  readonly end?: boolean;
-}
-
 /** The greatest pressure angle of a flank, beside it. */
 export interface PlacedAngle extends PlacedText {
   readonly tooSteep: boolean;
-}
-
-/** A stretch of the drawing, px; `top` < `bottom`. */
-export interface Patch {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
 }
 
 export interface PlacedRow {
@@ -90,19 +73,10 @@ export interface Layout {
   readonly pointerFaceHeight: number;
   /** Texts and signs among the rows, which the turn pointer must not cover. */
   readonly taken: readonly Patch[];
+  /** Under the rows; where it is narrow, `list` at the foot in their place. */
+  readonly strips: PlacedStrips;
+  readonly list: PlacedList;
 }
-
-/** Rests beyond the ends, in steps, that are still drawn. */
-const spare = 0.42;
-
-export const xOf = (layout: Pick<Layout, 'left' | 'step'>, across: number): number =>
-  layout.left + (across + spare) * layout.step;
-
-export const acrossOf = (layout: Pick<Layout, 'left' | 'step'>, x: number): number =>
-  (x - layout.left) / layout.step - spare;
-
-export const firstAcross = -spare;
-export const lastAcross = (rests: number): number => rests + spare;
 
 /** A step that divides heads evenly: 1, 2, 5, 10, … */
 function thinning(least: number): number {
@@ -112,49 +86,6 @@ function thinning(least: number): number {
 }
 
 const curveHeight = 30;
-const laneHeight = 24;
-
-function placeMarks(
-  row: Row,
-  layout: Pick<Layout, 'left' | 'step'>,
-  lane: number,
-): { marks: PlacedMark[]; lanes: number } {
-  const ends: number[] = [];
-  const placed: PlacedMark[] = [];
-  const signs = row.marks.flatMap((mark) => {
-    const points = mark.at.map((across) => xOf(layout, across));
-    const { left, right } = signReach(mark.tag);
-    const clusters: number[][] = [];
-    for (const x of points) {
-      const last = clusters.at(-1);
-      if (last && x - last.at(-1)! < left + right + 4) last.push(x);
-      else clusters.push([x]);
-    }
-    return clusters.length === 0
-      ? [{ mark, points: [], x: left + 2 }]
-      : clusters.map((cluster) => ({ mark, points: cluster, x: cluster[0]! }));
-  });
-  for (const sign of signs.sort((one, other) => one.x - other.x)) {
-    const { left, right } = signReach(sign.mark.tag);
-    let level = ends.findIndex((end) => sign.x - left >= end);
-    if (level < 0) level = ends.length;
-    ends[level] = sign.x + right;
-    placed.push({ ...sign, y: lane + level * laneHeight + laneHeight / 2 });
-  }
-  return { marks: placed, lanes: ends.length };
-}
-
-/** What a text covers, with a little room round it. */
-export function patchOf({ text, x, y, size, bold, middle, end }: PlacedText): Patch {
-  const width = textWidth(text, size, bold);
-  const left = x - (end ? width : middle ? width / 2 : 0);
-  return { left: left - 3, right: left + width + 3, top: y - size - 1, bottom: y + 4 };
-}
-
-function signPatch({ mark, x, y }: PlacedMark): Patch {
-  const { left, right } = signReach(mark.tag);
-  return { left: x - left - 1, right: x + right, top: y - 14, bottom: y + 12 };
-}
 
 /** The stretches of an upright line that no text and no sign takes, from above. */
 export function freeStretches(
@@ -284,7 +215,7 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
     const rows = shown.map((row): PlacedRow => {
       const top = y;
       if (narrow) y += 20;
-      const { marks, lanes } = placeMarks(row, { left, step }, y + 2);
+      const { marks, lanes } = placeMarks(row.marks, { left, step }, y + 2);
       const ceiling = y + 8 + lanes * laneHeight;
       const floor = ceiling + curveHeight;
       y = floor + 10;
@@ -296,13 +227,17 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
     return [{ group, heading, words: headingWords(group, heading), rows }];
   });
   const rowsBottom = y;
-  const axisLine = rowsBottom + 16;
+  const none = { strips: [], bottom: rowsBottom };
+  const strips = narrow || !counted ? none : placeStrips(view, { left, step, right, top: rowsBottom });
+  const axisLine = strips.bottom + 16;
   const turns = placeTurns(view, { left, step, axisLine, headEvery });
   const pointerFaceTop = axisLine + 14;
   const pointerFaceHeight = counted && view.mechanism.segments.length > 0 ? 58 : 0;
+  const foot = counted ? pointerFaceTop + pointerFaceHeight + 28 : rowsBottom + 10;
+  const list = narrow && counted ? placeList(view, width, foot + 6) : { columns: [], bottom: foot };
   return {
     width,
-    height: counted ? pointerFaceTop + pointerFaceHeight + 28 : rowsBottom + 10,
+    height: list.bottom,
     narrow,
     left,
     right,
@@ -321,11 +256,14 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
     faceEvery,
     pointerFaceTop,
     pointerFaceHeight,
+    strips,
+    list,
     taken: [
       ...groups.flatMap(({ words, rows }) => [
         ...words.map(patchOf),
         ...rows.flatMap(({ marks, angles, above }) => [...marks.map(signPatch), ...[...angles, ...above].map(patchOf)]),
       ]),
+      ...stripPatches(strips),
       ...turns.map(patchOf),
     ],
   };

@@ -1,5 +1,6 @@
 /** The signs by which findings are drawn: told apart by shape and letter, and only then by colour. */
-import type { Finding, Point, Severity } from '../../../language/mechanism.ts';
+import type { Finding, Place, Point, Severity } from '../../../language/mechanism.ts';
+import type { PlacedMark } from './placing.ts';
 import type { Tagged } from './view.ts';
 import { px } from './words.ts';
 
@@ -21,6 +22,39 @@ export function FindingSign({ severity, tag, x, y }: { severity: Severity; tag: 
       <text class="lw-small lw-bold lw-halo" x="13" y="4">
         {tag.slice(1)}
       </text>
+    </g>
+  );
+}
+
+/** A finding where it stands: its sign, and a line from it down to the floor at each place that it points at. */
+export function Mark({
+  mark,
+  floor,
+  onSelect,
+}: {
+  mark: PlacedMark;
+  floor: number;
+  onSelect?: (place: Place) => void;
+}) {
+  const { tag, finding } = mark.mark;
+  return (
+    <g
+      class="lw-finding"
+      role="group"
+      aria-label={findingSentence(finding, tag)}
+      onClick={
+        onSelect &&
+        ((event: MouseEvent) => {
+          event.stopPropagation();
+          onSelect(finding.place);
+        })
+      }
+    >
+      <title>{findingSentence(finding, tag)}</title>
+      {mark.points.map((x) => (
+        <path key={x} class={`lw-lead lw-${finding.severity}`} d={`M${px(x)} ${px(mark.y + 10)}V${floor}`} />
+      ))}
+      <FindingSign severity={finding.severity} tag={tag} x={mark.x} y={mark.y} />
     </g>
   );
 }

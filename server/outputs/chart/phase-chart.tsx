@@ -3,21 +3,12 @@ import type { Place } from '../../../language/mechanism.ts';
 import type { CamFigure } from '../../reckon/figures.ts';
 import { curvePaths, curvePoints } from './curve.ts';
 import { faceSentence, SmallFace, WhereMark } from './face.tsx';
-import {
-  firstAcross,
-  freeStretches,
-  type Layout,
-  lastAcross,
-  type PlacedGroup,
-  type PlacedRow,
-  type PlacedText,
-  patchOf,
-  rowAbout,
-  thinned,
-  xOf,
-} from './layout.ts';
-import { FindingSign, findingSentence } from './marks.tsx';
+import { freeStretches, type Layout, type PlacedGroup, type PlacedRow, rowAbout, thinned } from './layout.ts';
+import { findingSentence, Mark } from './marks.tsx';
+import { firstAcross, lastAcross, xOf } from './placing.ts';
 import { remembering } from './remember.ts';
+import { RankedList, StripMoments, Strips } from './strips.tsx';
+import { Words } from './texts.tsx';
 import {
   acrossOfAngle,
   type BarState,
@@ -74,7 +65,9 @@ export function PhaseChart({ view, layout, lap = 0, chosen, onSelect, onChoose }
           ))}
         </g>
       ))}
+      <Strips view={view} layout={layout} onSelect={onSelect} />
       <Axis view={view} layout={layout} />
+      <RankedList layout={layout} onSelect={onSelect} />
     </g>
   );
 }
@@ -105,7 +98,7 @@ function Rests({ view, layout, lap, onSelect }: PhaseChartProps & { lap: number 
           <path
             key={at}
             class={at === view.rests ? 'lw-rest lw-past' : 'lw-rest'}
-            d={`M${px(xOf(layout, at))} ${layout.rowsTop}V${layout.rowsBottom}`}
+            d={`M${px(xOf(layout, at))} ${layout.rowsTop}V${layout.strips.bottom}`}
           />
         ))}
       </g>
@@ -223,20 +216,6 @@ function GroupHeading(props: { layout: Layout; placed: PlacedGroup; onSelect?: (
       <path class="lw-rule" d={`M0 ${heading - 16.5}H${layout.width}`} />
       <Words class="lw-heading" placed={words[0]} />
       <Words class="lw-small lw-dim" placed={words[1]} />
-    </g>
-  );
-}
-
-/** A text on a ground of its own, so that the lines behind it do not cross it. */
-function Words({ placed, class: look }: { placed: PlacedText; class?: string }) {
-  const { left, right, top, bottom } = patchOf(placed);
-  if (placed.text === '') return null;
-  return (
-    <g>
-      <rect class="lw-ground" x={px(left)} y={px(top)} width={px(right - left)} height={px(bottom - top)} />
-      <text class={placed.end ? `${look ?? ''} lw-end` : look} x={px(placed.x)} y={px(placed.y)}>
-        {placed.text}
-      </text>
     </g>
   );
 }
@@ -494,38 +473,6 @@ function FlankAngles({ placed }: { placed: PlacedRow }) {
   );
 }
 
-function Mark({
-  mark,
-  floor,
-  onSelect,
-}: {
-  mark: PlacedRow['marks'][number];
-  floor: number;
-  onSelect?: (place: Place) => void;
-}) {
-  const { tag, finding } = mark.mark;
-  return (
-    <g
-      class="lw-finding"
-      role="group"
-      aria-label={findingSentence(finding, tag)}
-      onClick={
-        onSelect &&
-        ((event: MouseEvent) => {
-          event.stopPropagation();
-          onSelect(finding.place);
-        })
-      }
-    >
-      <title>{findingSentence(finding, tag)}</title>
-      {mark.points.map((x) => (
-        <path key={x} class={`lw-lead lw-${finding.severity}`} d={`M${px(x)} ${px(mark.y + 10)}V${floor}`} />
-      ))}
-      <FindingSign severity={finding.severity} tag={tag} x={mark.x} y={mark.y} />
-    </g>
-  );
-}
-
 /** The turn of the leading shaft under the rows. */
 function Axis({ view, layout }: { view: View; layout: Layout }) {
   const { leading } = view.figures;
@@ -581,6 +528,7 @@ export function Pointer(props: {
             <circle key={row.cam.name} class="lw-bead" cx={px(x)} cy={px(floor - share * (floor - ceiling))} r="3.5" />
           );
         })}
+      <StripMoments view={view} layout={layout} across={across} />
       <rect class="lw-pointer-grip" x={px(boxX)} y={top - 4} width={2 * half} height={height + 8} rx="5" />
       <SmallFace view={view} states={states} x={boxX + half} y={top} height={height} widest={2 * half - 8} />
       <text class="lw-small lw-bold lw-middle" x={px(boxX + half)} y={top + height + 18}>

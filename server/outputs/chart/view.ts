@@ -212,6 +212,9 @@ export function lobePlace(row: Row, lobe: number): Place {
   return row.cam.whole;
 }
 
+/** Findings that the strips under the rows show for every step: on a row only at the worst. */
+const stripCodes = new Set(['slack-return', 'guide-jam']);
+
 function rowMarks(
   view: Pick<View, 'rests' | 'direction'>,
   named: (name: string) => boolean,
@@ -221,12 +224,13 @@ function rowMarks(
 ): RowMark[] {
   return all.flatMap(({ tag, finding }) => {
     const rows = finding.about.filter(isRow);
-    const spread = (finding.positions?.length ?? 0) > 0;
+    const inStrip = stripCodes.has(finding.code);
+    const spread = !inStrip && (finding.positions?.length ?? 0) > 0;
     const here = spread ? rows.some(named) : rows.length > 0 && named(rows[0]!);
     if (!here) return [];
     const chief = rows.length > 0 && named(rows[0]!);
     const angles = chief && figure ? (finding.angles ?? []).flatMap((psi) => acrossOfAngle(view, figure, psi)) : [];
-    const positions = finding.positions ?? [];
+    const positions = finding.positions?.slice(0, inStrip ? 1 : undefined) ?? [];
     // What stands at every rest is told once, not at each.
     const everywhere = positions.length > 1 && positions.length >= view.rests;
     const rests = everywhere ? [] : positions.flatMap((index) => acrossOfRest(view, index));

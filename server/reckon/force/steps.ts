@@ -368,7 +368,7 @@ function extreme(
 }
 
 /** Force at the push's pin: the torque over the lever square to its stroke; undefined where it has none. */
-function pushAt(push: Push, figures: MotionFigures, torque: number, share: number): number | undefined {
+export function pushAt(push: Push, figures: MotionFigures, torque: number, share: number): number | undefined {
   const shaft = figures.shafts.find(({ name }) => name === push.shaft?.name);
   const arm = positive(push.arm);
   if (!shaft?.ratio || arm === undefined || !push.start) return undefined;

@@ -60,6 +60,25 @@ export function marginsOf(
   };
 }
 
+/** The turns alone, of each rest of the first count by itself: Infinity where its bars are read alike all round. */
+export function marginsAtRests(
+  m: Mechanism,
+  cam: CamFigure,
+  segments: readonly Segment[],
+): Pick<Margins, 'forward' | 'backward'>[] {
+  const { lift, rests, step } = cam;
+  const bars = segments.filter(({ window }) => !(window && lift.relative));
+  const spansOf = bars.map((bar) => spans(m, bar, lift));
+  const knots = knotsOf(cam);
+  return rests.map((rest) => {
+    const own = spansOf.map((spanAt) => spanAt(liftAt(lift, rest).lift));
+    const [up, down] = ([1, -1] as const).map((sense) =>
+      own.reduce((best, span) => firstOutside(lift, knots, span, rest, sense, best), Infinity),
+    );
+    return step > 0 ? { forward: down, backward: up } : { forward: up, backward: down };
+  });
+}
+
 /** Rest angles that are followed one by one, over all counts after which a shaft is home. */
 const mostRests = 3600;
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { chartSvg } from '../../../../server/outputs/chart/files.tsx';
-import { freeStretches, layoutOf, type Patch, xOf } from '../../../../server/outputs/chart/layout.ts';
+import { freeStretches, layoutOf } from '../../../../server/outputs/chart/layout.ts';
+import { type Patch, xOf } from '../../../../server/outputs/chart/placing.ts';
 import { tellingView } from '../../../../server/outputs/chart/telling.ts';
 import { viewOf } from '../../../../server/outputs/chart/view.ts';
 import { berthSign, example, examples, reckonedAll, reckonedExample } from './designs.ts';

@@ -70,9 +70,9 @@ describe.skipIf(!executablePath)('the page that plays', { timeout: 60_000 }, () 
   it('turns by keys and tells where it stands', async () => {
     const { page, wrong } = await open('berth-sign');
     await pointer(page).focus();
-    expect(await stands(page)).toBe('at 0: shows a, b, f, d, c and e');
+    expect(await stands(page)).toBe('at 0: shows a, b, f, d, c and e; push 1.5 N; play camD ±2.3°');
     await page.keyboard.press(' ');
-    await expect.poll(() => stands(page)).toBe('at 1: shows b and c');
+    await expect.poll(() => stands(page)).toContain('at 1: shows b and c; push ');
     await page.keyboard.press('Shift+ArrowRight');
     await expect.poll(() => stands(page)).toContain('at 2:');
     await page.keyboard.press('ArrowRight');

@@ -240,6 +240,9 @@ it('tables carry walls, keys, near gaps and stacks', () => {
   expect(captions).toEqual([
     'Cams',
     'Rests',
+    'What each step takes, greased, forward',
+    'Friction at which a bar can no longer be lifted',
+    'Play at the rests, against the rest margin',
     'Shafts',
     'Keys',
     'Least gaps in a turn, under 3 mm',
