@@ -27,7 +27,7 @@ import {
   stripFigures,
   tightest,
 } from './strip-figures.ts';
-import { type RowMark, symbolAt, type View } from './view.ts';
+import { type RowMark, symbolAt, type Tagged, type View } from './view.ts';
 import { deg, fitted, plain, textWidth } from './words.ts';
 
 /** A text in a strip: in ink and bold where it is ranked, underlined in red where it is past its limit. */
@@ -152,6 +152,17 @@ function worstStep({ direction, rests }: View, { figures, positions }: RowMark['
 
 const middleOf = (across: number | undefined): number | undefined => (across === undefined ? undefined : across + 0.5);
 
+/** Where across the turn the strips show a finding. */
+export function stripAt(view: View, { tag }: Tagged): number | undefined {
+  const { push, returns, play } = stripFigures(view);
+  const marks = [
+    ...(push ? pushMarks(view, push) : []),
+    ...(returns ? returnMarks(view) : []),
+    ...(play ? playMarks(view, play) : []),
+  ];
+  return marks.find((mark) => mark.tag === tag)?.at[0];
+}
+
 // ---- push ------------------------------------------------------------------------------------
 
 const pushHeight = 80;
@@ -264,11 +275,13 @@ export const mostReturn = ({ limit, steps }: ReturnFigure): number => {
   return Math.min(Math.max(most, 1.3 * limit), 3 * limit) || 1;
 };
 
+const returnMarks = (view: View): RowMark[] =>
+  stripMarks(view, { 'slack-return': (finding) => middleOf(worstStep(view, finding)) });
+
 function placeReturn(view: View, returns: ReturnFigure, room: Room): PlacedStrip {
   const most = mostReturn(returns);
   const scale = returnHeight / most;
-  const places = { 'slack-return': (finding: RowMark['finding']) => middleOf(worstStep(view, finding)) };
-  const { marks, lanes } = placeMarks(stripMarks(view, places), room, room.top + 4);
+  const { marks, lanes } = placeMarks(returnMarks(view), room, room.top + 4);
   const ceiling = room.top + lanes * laneHeight + 24;
   const floor = ceiling + returnHeight;
   const worst = slackest(returns);
@@ -316,15 +329,15 @@ export const mostPlay = 1.5;
 /** "camD ±2.3° of 7.6°". */
 export const playText = ({ cam, rss, margin }: PlayedRest): string => `${cam} ±${deg(rss)} of ${deg(margin)}`;
 
+function playMarks(view: View, play: readonly PlayedRest[]): RowMark[] {
+  const tightestOf = ({ about }: RowMark['finding']) => tightest(play.filter(({ cam }) => about.includes(cam)))?.across;
+  return stripMarks(view, { 'short-rest': tightestOf, 'half-shown': tightestOf });
+}
+
 function placePlay(view: View, play: readonly PlayedRest[], room: Room): PlacedStrip {
   const most = Math.min(mostPlay, Math.max(1.15, ...play.map(({ worstShare }) => worstShare)));
   const scale = playHeight / most;
-  const tightestOf = ({ about }: RowMark['finding']) => tightest(play.filter(({ cam }) => about.includes(cam)))?.across;
-  const { marks, lanes } = placeMarks(
-    stripMarks(view, { 'short-rest': tightestOf, 'half-shown': tightestOf }),
-    room,
-    room.top + 4,
-  );
+  const { marks, lanes } = placeMarks(playMarks(view, play), room, room.top + 4);
   const ceiling = room.top + lanes * laneHeight + 24;
   const floor = ceiling + playHeight;
   const worst = tightest(play);
@@ -384,13 +397,13 @@ export function placeList(view: View, width: number, top: number): PlacedList {
       kind: 'return' as const,
       heading: 'Slackest returns',
       lines: returnLines(view, returns),
-      marks: stripMarks(view, { 'slack-return': () => undefined }),
+      marks: returnMarks(view),
     },
     play && {
       kind: 'play' as const,
       heading: 'Tightest rests',
       lines: playLines(view, play),
-      marks: stripMarks(view, { 'short-rest': () => undefined, 'half-shown': () => undefined }),
+      marks: playMarks(view, play),
     },
   ].filter((part) => part !== undefined && part.lines.length > 0) as {
     kind: PlacedRanks['kind'];

@@ -3,6 +3,7 @@ import { meets, nameOf } from '../../checks/clashes.ts';
 import type { Encounter } from '../../reckon/shape/over-turn.ts';
 import { flanksAcross } from './curve.ts';
 import { layerOf } from './plan.tsx';
+import { stripAt } from './strip-layout.ts';
 import { home, type Moment, put } from './turning.ts';
 import { acrossOfAngle, barsAt, momentAt, type Row, steepestRow, type Tagged, tells, type View } from './view.ts';
 
@@ -20,7 +21,7 @@ export function tellingOf(view: View, found: Tagged): Partial<Telling> {
     const row = marked && shows(marked) ? marked : (view.rows.find(shows) ?? marked);
     return { row, moment: worst.moment === undefined ? undefined : momentAt(view, worst.moment) };
   }
-  const at = marked?.marks.find(({ tag }) => tag === found.tag)?.at[0];
+  const at = stripAt(view, found) ?? marked?.marks.find(({ tag }) => tag === found.tag)?.at[0];
   return { row: marked, moment: at === undefined ? undefined : put(view, home, at) };
 }
 

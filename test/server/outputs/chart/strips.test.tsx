@@ -12,6 +12,7 @@ import {
   slackest,
   stripFigures,
 } from '../../../../server/outputs/chart/strip-figures.ts';
+import { tellingOf } from '../../../../server/outputs/chart/telling.ts';
 import { acrossOfRest, viewOf } from '../../../../server/outputs/chart/view.ts';
 import type { Reckoned } from '../../../../server/protocol.ts';
 import { marginsAtRests } from '../../../../server/reckon/tolerance/margins.ts';
@@ -194,6 +195,16 @@ describe('what they say', () => {
       'short-rest',
       'slack-return',
     ]);
+  });
+
+  it('stands at the worst moment of a finding that is chosen from the list', () => {
+    const view = viewOf(failing);
+    const { push, returns } = stripFigures(view);
+    const shown = (code: string) =>
+      tellingOf(view, view.findings.find(({ finding }) => finding.code === code)!).moment?.across;
+    expect(shown('heavy-push')).toBe(hardest(push!)!.peakAt);
+    expect(shown('cam-overruns')).toBe(push!.steps[0]!.leastAt);
+    expect(shown('slack-return')).toBe(slackest(returns!)!.across + 0.5);
   });
 
   it('marks a slack return once on its row, at the worst', () => {
