@@ -15,6 +15,7 @@ import {
   type Read,
 } from '../language/services.ts';
 import { type Analysis, analyse, refining } from './analysis.ts';
+import { findingKey, nothingGraver, tally } from './checks/tally.ts';
 import { finished } from './reckon/pausing.ts';
 
 /** The text that findings were found in. */
@@ -56,10 +57,26 @@ export function proveWays(finding: Finding, fix: Fix, scene: Scene): ProvedFix[]
 }
 
 function proveWay(finding: Finding, fix: Fix, { through, files }: Way, scene: Scene): ProvedFix | undefined {
-  const { analysis, document, read } = scene;
   if (!files.length) return undefined;
+  const { alone, after } = carriedOut(files, finding.place.top, scene);
+  const counted = ({ place }: Finding) => alone === undefined || place.top === alone;
+  const before = finished(refining(scene.analysis, scene.document));
+  const isTrue = mends(finding, before.findings.filter(counted), after.findings.filter(counted));
+  const title = through === undefined ? fix.title : `${fix.title}, by ${through} for all that use it`;
+  return isTrue ? { title, files } : undefined;
+}
+
+/**
+ * The analysis of a copy of the text with edits of its statement number `top` carried out. Where they lie in that one
+ * mechanism, `alone` says so: the others are then empty in the copy.
+ */
+export function carriedOut(
+  files: readonly FileEdits[],
+  top: number,
+  { analysis, document, read }: Scene,
+): { readonly alone: number | undefined; readonly after: Analysis } {
   const own = analysis.file;
-  const alone = within(document, finding.place.top, files, own);
+  const alone = within(document, top, files, own);
   const text = document.textDocument.getText();
   const ground = alone === undefined ? text : withOthersEmpty(text, document.parseResult.value, alone);
   const changed = new Map(
@@ -67,16 +84,11 @@ function proveWay(finding: Finding, fix: Fix, { through, files }: Way, scene: Sc
   );
   const { LangiumDocuments: documents } = scratchServices().shared.workspace;
   const copy = openAfresh(own, (file) => changed.get(file) ?? (file === own ? ground : read(file)));
-  const after = analyse(copy, documents, alone === undefined ? analysis : undefined);
-  const counted = ({ place }: Finding) => alone === undefined || place.top === alone;
-  const before = finished(refining(analysis, document));
-  const isTrue = mends(finding, before.findings.filter(counted), after.findings.filter(counted));
-  const title = through === undefined ? fix.title : `${fix.title}, by ${through} for all that use it`;
-  return isTrue ? { title, files } : undefined;
+  return { alone, after: analyse(copy, documents, alone === undefined ? analysis : undefined) };
 }
 
-/** What a finding's changes are made to. */
-function groundOf({ place }: Finding, { analysis, document, designOf }: Scene) {
+/** What the changes of a finding, or of a mechanism, are made to. */
+export function groundOf({ place }: Pick<Finding, 'place'>, { analysis, document, designOf }: Scene) {
   const mechanism: Mechanism | undefined = analysis.resolved.mechanisms.find((one) => one.place.top === place.top);
   const own = document.parseResult.value;
   return {
@@ -107,31 +119,10 @@ function withOthersEmpty(text: string, { statements }: Design, top: number): str
 
 /** Whether a finding that stood before is gone from all parts it is about, and nothing worse than information is new. */
 function mends({ code, about }: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
-  const [stood, stands] = [tally(before, all), tally(after, all)];
-  const names = (about.length ? about : [undefined]).map((name) => key(code, name));
+  const [stood, stands] = [tally(before), tally(after)];
+  const names = (about.length ? about : [undefined]).map((name) => findingKey(code, name));
   if (names.some((name) => (stands.get(name) ?? 0) >= (stood.get(name) ?? 0))) return false;
-  return [isError, isErrorOrWarning].every((grave) => {
-    const old = tally(before, grave);
-    return [...tally(after, grave)].every(([name, count]) => count <= (old.get(name) ?? 0));
-  });
-}
-
-const all = () => true;
-const isError = ({ severity }: Finding) => severity === 'error';
-const isErrorOrWarning = ({ severity }: Finding) => severity === 'error' || severity === 'warning';
-const key = (code: string, name = '') => `${code} ${name}`;
-
-/** How many findings of each code stand on each part, what is accepted left out. */
-function tally(findings: readonly Finding[], wanted: (finding: Finding) => boolean): Map<string, number> {
-  const counts = new Map<string, number>();
-  for (const finding of findings) {
-    if (finding.accepted !== undefined || !wanted(finding)) continue;
-    for (const name of finding.about.length ? finding.about : [undefined]) {
-      const one = key(finding.code, name);
-      counts.set(one, (counts.get(one) ?? 0) + 1);
-    }
-  }
-  return counts;
+  return nothingGraver(before, after);
 }
 
 let scratch: LobeServices | undefined;

@@ -34,6 +34,21 @@ turn of the leading shaft from home, \`turnDeg\`, and the same in steps, \`momen
 \`touchingDeg\`, the turns between which they touch. \`depth\` is what both take up. \`grid\` is fine, or coarse where
 narrow clashes may be missed.`;
 
+/** What ease tries, and what it holds on to. */
+const easeTells = `Tried are, in every combination: each bar shown raised or lowered, one law of motion for all cams, and one window for
+all cams (the angle of rise and fall up to the whole angle between two rests; centred, falling first or rising first).
+The friction and the directions are those that findings use. A combination counts only if no error and no warning is new,
+what meets reckoned finely. *Proved* is said of these combinations alone; where they are too many (many bars, or a band,
+which couples all bars) fewer laws and windows are tried, and the output lists which.
+
+A bar that is shown the other way moves on its follower, so that the face looks the same: by the stroke, or, behind a
+\`window\`, to the window's other side; a \`post\` that is stated goes along, a \`hook\` stays. Lobes that are stated are left
+alone. Levels change no push. Cams and bars change their shape: print them anew.
+
+In the JSON, \`before\` and \`after\` have the \`peak\` (N of the push; N·mm of the leading shaft where there is no push), what
+falling bars drive on with (\`runningOn\`, N·mm), and each step's \`peakTorque\`, \`leastTorque\` and \`peakPush\`; what jams has
+none. \`edits\` are as in \`check\`. Status 2: nothing can be eased, and why.`;
+
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [
   { name: 'process', takes: 'FILE', help: 'reckon with the process that FILE describes (another machine)' },
@@ -91,6 +106,19 @@ export const verbs: Readonly<Record<string, Verb>> = {
       ...reckonWith,
     ],
     run: async (given) => (await import('./chart.ts')).chart(given),
+  },
+  ease: {
+    files: 'FILE',
+    does: 'searches what costs nothing for the lowest peak push, and shows the steps before and after',
+    example: 'lobewright ease berth-sign.lobe --write',
+    options: [
+      format('text', 'json'),
+      out,
+      { name: 'write', help: 'put the changes into FILE, which is written whole or not at all' },
+      ...reckonWith,
+    ],
+    tells: easeTells,
+    run: async (given) => (await import('./ease.ts')).ease(given),
   },
   format: {
     files: 'FILE…',

@@ -1,7 +1,8 @@
-/** What can be done about a finding: fixes, each proved when it is asked for, and accepting it. */
+/** What can be done: about a finding, fixes, each proved when it is asked for, and accepting it; at `count`, ease. */
 import { type LangiumDocument, type LangiumDocuments, URI } from 'langium';
 import type { CodeActionProvider } from 'langium/lsp';
 import {
+  type CancellationToken,
   type CodeAction,
   CodeActionKind,
   type CodeActionParams,
@@ -13,10 +14,24 @@ import type { Design } from '../../language/generated/ast.ts';
 import { keywords } from '../../language/keywords.ts';
 import type { Finding, Fix } from '../../language/mechanism.ts';
 import type { DesignDocument } from '../../language/services.ts';
+import type { Analysis } from '../analysis.ts';
 import { pages } from '../checks/index.ts';
+import { easeKnown, easingText } from '../easing.ts';
 import { proveFix, proveWays, type Scene } from '../fixes.ts';
+import { easeInShort, peakInWords } from '../outputs/ease.ts';
+import { effortOf, measureOf } from '../search/ease.ts';
 import type { FindingData } from './findings.ts';
 import type { DesignServices } from './services.ts';
+
+/** What an offered ease remembers: the file, the statement of the mechanism, and the version of the text. */
+interface EaseData {
+  readonly ease: string;
+  readonly top: number;
+  readonly version: number;
+}
+
+/** The longest go at a search without a pause, ms. */
+const longestGo = 20;
 
 /** More findings than this are not looked into at once. */
 const most = 12;
@@ -30,16 +45,32 @@ export class DesignActions implements CodeActionProvider {
     this.documents = () => services.shared.workspace.LangiumDocuments;
   }
 
-  getCodeActions(document: LangiumDocument, { context, range }: CodeActionParams): CodeAction[] {
-    const wanted = context.only ?? [CodeActionKind.QuickFix];
+  getCodeActions(document: LangiumDocument, params: CodeActionParams): CodeAction[] {
+    const wanted = params.context.only ?? [CodeActionKind.QuickFix, CodeActionKind.RefactorRewrite];
     const analysis = this.services.Analyses.of(document.uri);
-    if (!analysis || !wanted.some((kind) => CodeActionKind.QuickFix.startsWith(kind))) return [];
-    const scene: Scene = {
+    const isWanted = (offered: string) => wanted.some((kind) => offered === kind || offered.startsWith(`${kind}.`));
+    if (!analysis) return [];
+    return [
+      ...(isWanted(CodeActionKind.QuickFix) ? this.aboutFindings(document, analysis, params) : []),
+      ...(isWanted(CodeActionKind.RefactorRewrite) ? this.ease(document, analysis, params) : []),
+    ];
+  }
+
+  private scene(document: LangiumDocument, analysis: Analysis): Scene {
+    return {
       document: document as DesignDocument,
       analysis,
       designOf: (file) => this.open(file)?.parseResult.value as Design | undefined,
       read: (file) => this.open(file)?.textDocument.getText(),
     };
+  }
+
+  private aboutFindings(
+    document: LangiumDocument,
+    analysis: Analysis,
+    { context, range }: CodeActionParams,
+  ): CodeAction[] {
+    const scene = this.scene(document, analysis);
     const current = document.diagnostics ?? [];
     const here = current.filter(
       (one) => one.range.start.line <= range.end.line && one.range.end.line >= range.start.line,
@@ -52,6 +83,66 @@ export class DesignActions implements CodeActionProvider {
       );
       return finding && asked ? [...this.fixes(finding, asked, scene), ...this.acceptance(finding, asked, scene)] : [];
     });
+  }
+
+  // ---- ease ----
+
+  /** At `count`: what is searched only when it is chosen; its figures where that was done before. */
+  private ease(document: LangiumDocument, analysis: Analysis, { range }: CodeActionParams): CodeAction[] {
+    return analysis.mechanisms.flatMap(({ mechanism, figures }) => {
+      const place = mechanism.count && this.services.Places.find(mechanism.count.place);
+      const isHere =
+        place?.uri === document.uri.toString() &&
+        place.range.start.line <= range.end.line &&
+        place.range.end.line >= range.start.line;
+      if (!isHere || !figures.forces.cases.length) return [];
+      const known = easeKnown(mechanism);
+      if (known && ('because' in known || !known.after)) return [];
+      const now = peakInWords({ measure: measureOf(mechanism, figures) }, effortOf(mechanism, figures, figures.forces));
+      const title = known ? easeInShort(known) : `Ease the push (now ${now}): search bars, law and windows …`;
+      const data: EaseData = { ease: document.uri.toString(), top: mechanism.place.top, version: analysis.version };
+      return [{ title, kind: CodeActionKind.RefactorRewrite, data }];
+    });
+  }
+
+  /**
+   * Searches for what an ease offered before is to change; other questions are answered meanwhile. Without an edit where
+   * nothing is better (the client is told why), or the text is another by now.
+   */
+  async resolve(action: CodeAction, token: CancellationToken): Promise<CodeAction> {
+    const data = action.data as Partial<EaseData> | undefined;
+    const document = typeof data?.ease === 'string' ? this.open(data.ease) : undefined;
+    const analysis = document && this.services.Analyses.of(document.uri);
+    const { window } = this.services.shared.lsp.Connection ?? {};
+    const mechanism = analysis?.resolved.mechanisms.find(({ place }) => place.top === data?.top);
+    const isStale = () => document?.textDocument.version !== data?.version || token.isCancellationRequested;
+    if (!document || !analysis || !mechanism || analysis.version !== data?.version) return action;
+    const progress = await window?.createWorkDoneProgress().catch(() => undefined);
+    progress?.begin('Easing the push', 0, undefined, true);
+    try {
+      const steps = easingText(mechanism, this.scene(document, analysis));
+      for (;;) {
+        const until = performance.now() + longestGo;
+        let step = steps.next();
+        while (!step.done && performance.now() < until) step = steps.next();
+        if (step.done) {
+          const { eased, files } = step.value;
+          if (files.length && !('because' in eased))
+            return { ...action, title: easeInShort(eased), edit: this.edit(files) };
+          window?.showInformationMessage(
+            'because' in eased
+              ? `The push cannot be eased: ${eased.because}`
+              : 'Nothing that was tried needs a lower push and passes all checks.',
+          );
+          return action;
+        }
+        progress?.report(Math.round(step.value * 100));
+        await new Promise((resolve) => setTimeout(resolve, 0));
+        if (isStale() || progress?.token.isCancellationRequested) return action;
+      }
+    } finally {
+      progress?.done();
+    }
   }
 
   private open(file: string): LangiumDocument | undefined {

@@ -22,6 +22,7 @@ import {
 import type { Connection, SelectionRange, SelectionRangeParams } from 'vscode-languageserver';
 import { isLibraryFile, libraryText } from '../../language/library.ts';
 import * as protocol from '../protocol.ts';
+import type { DesignActions } from './actions.ts';
 import { partAt } from './parts.ts';
 import { createServices, type DesignServices, type Surroundings } from './services.ts';
 import { selectionAt } from './symbols.ts';
@@ -37,7 +38,11 @@ export function serveDesigns(surroundings: Surroundings): void {
     const result = await shared.lsp.LanguageServer.initialize(params);
     return {
       ...result,
-      capabilities: { ...result.capabilities, selectionRangeProvider: true },
+      capabilities: {
+        ...result.capabilities,
+        selectionRangeProvider: true,
+        codeActionProvider: { codeActionKinds: ['quickfix', 'refactor.rewrite'], resolveProvider: true },
+      },
       serverInfo: { name: 'lobewright', version: LOBEWRIGHT_VERSION },
     };
   });
@@ -53,6 +58,9 @@ export function serveDesigns(surroundings: Surroundings): void {
   addFoldingRangeHandler(connection, shared, Parsed);
   addFormattingHandler(connection, shared, Parsed);
   addCodeActionHandler(connection, shared, Validated);
+  connection.onCodeActionResolve((action, token) =>
+    (services.lsp.CodeActionProvider as DesignActions).resolve(action, token),
+  );
   addRenameHandler(connection, shared, WorkspaceState.IndexedReferences);
   addHoverHandler(connection, shared, Validated);
   addInlayHintHandler(connection, shared, Validated);

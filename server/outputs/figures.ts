@@ -437,7 +437,7 @@ const ratio = (fraction: Fraction | undefined): string =>
   fraction === undefined ? '' : fraction.den === 1 ? `${fraction.num}` : `${fraction.num}/${fraction.den}`;
 
 /** A titled table; columns without anything in them are left out. */
-function table(title: string, heads: readonly string[], rows: readonly (readonly string[])[]): string {
+export function table(title: string, heads: readonly string[], rows: readonly (readonly string[])[]): string {
   if (rows.length === 0) return '';
   const columns = heads.map((_, i) => i).filter((i) => rows.some((row) => row[i] !== ''));
   const number = columns.map((i) => rows.every((row) => /^-?[\d.]*$/.test(row[i])));

@@ -324,7 +324,8 @@ export function* built(m: Mechanism, figures: Figures): Generator<void, Figures>
   return { ...figures, builds: yield* buildsOf(m, figures) };
 }
 
-function motionFigures(m: Mechanism, told: Told): MotionFigures {
+/** How it turns, and what each part is by itself. */
+export function motionFigures(m: Mechanism, told: Told): MotionFigures {
   const symbols = symbolsOf(m, mostPositions);
   const train = trainOf(m, symbols.length);
   if (train.senseByDefault && train.leading !== undefined) {

@@ -83,7 +83,7 @@ export interface PressedFigure {
 // ---- the model --------------------------------------------------------------------------
 
 /** All bars that one cam drives: one piece, which its first segment's follower carries. */
-interface Piece {
+export interface Piece {
   readonly segment: string;
   /** Indices of its segments in the mechanism, that of the follower first. */
   readonly members: readonly number[];
@@ -215,6 +215,10 @@ const looks = 32;
 const fewestLooks = 4;
 const mostMoments = 6000;
 
+/** Even moments, from rest to rest, at which each of so many steps is looked at. */
+export const looksPerStep = (steps: number): number =>
+  Math.max(fewestLooks, Math.min(looks, Math.floor(mostMoments / steps)));
+
 /**
  * Steps in the cases that the findings use, or in every case of friction and direction. Without a count, or what
  * forceModel needs, nothing.
@@ -223,7 +227,7 @@ export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told, which
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
   if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [], stored: [] };
-  const each = Math.max(fewestLooks, Math.min(looks, Math.floor(mostMoments / steps)));
+  const each = looksPerStep(steps);
   const even = Array.from({ length: steps * each + 1 }, (_, i) => momentAt(model, i / each));
   const views = Array.from({ length: steps }, (_, i): StepView => {
     const edges = each < looks ? [] : edgesIn(model, i);
@@ -263,7 +267,7 @@ export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told, which
 export const frictionInUse = ({ assembled }: Mechanism): Friction =>
   assembled.value === 'greased' ? 'greased' : 'dry';
 
-const runs = ({ runs: { value } }: Mechanism, direction: Direction): boolean =>
+export const runs = ({ runs: { value } }: Mechanism, direction: Direction): boolean =>
   value === 'either' || value === direction;
 
 function storedAt({ pieces, returns, segments }: ForceModel, t: number): number {

@@ -296,6 +296,33 @@ describe('figures, chart and format', () => {
   });
 });
 
+describe('ease', () => {
+  it('tells steps before and after as text and JSON, and writes only when told', () => {
+    const { status, out } = run(['ease', 'sign.lobe']);
+    expect([status, read('sign.lobe') === sign]).toEqual([0, true]);
+    expect(out).toMatch(/^BerthSign: peak push [\d.]+ N → [\d.]+ N, greased$/m);
+    const told = JSON.parse(run(['ease', 'sign.lobe', '--write', '--format', 'json']).out);
+    const [{ before, after, edits, proved, better }] = told.mechanisms;
+    expect([told.contract, told.written, proved, better]).toEqual([1, true, true, true]);
+    expect(after.peak).toBeLessThan(before.peak / 2);
+    expect(before.steps).toHaveLength(12);
+    expect(edits.length).toBeGreaterThan(2);
+    const now = JSON.parse(run(['figures', 'sign.lobe', '--format', 'json']).out).mechanisms[0];
+    const used = now.cases.find(({ usedByFindings }: { usedByFindings: boolean }) => usedByFindings);
+    expect(Math.max(...used.steps.map(({ peakPush }: { peakPush: number }) => peakPush))).toBeCloseTo(after.peak, 5);
+    expect(run(['check', 'sign.lobe']).out).not.toMatch(/ (error|warning) /);
+  }, 60_000);
+
+  it('says in one line what cannot be eased, with status 2', () => {
+    put('loose.lobe', sign.replace(/^ {2}spring.*$/m, ''));
+    const { status, out, err } = run(['ease', 'loose.lobe']);
+    expect([status, out]).toEqual([2, '']);
+    expect(err).toMatch(/^lobewright: BerthSign cannot be eased: .*spring.*\n$/);
+    expect(run(['ease', '-', '--write'], sign).status).toBe(2);
+    expect(run(['ease', 'sign.lobe', '--write', '--set', 'coils.rate=1 N/mm']).status).toBe(2);
+  }, 60_000);
+});
+
 describe('what cannot be carried out', () => {
   it.each<[string, string[], RegExp]>([
     ['no verb', [], /check, figures, chart, format, serve/],

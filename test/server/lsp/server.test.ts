@@ -334,6 +334,44 @@ describe('answers', () => {
   });
 });
 
+describe('ease at count', () => {
+  const at = () => ({
+    start: client.position(sign.indexOf('count 0')),
+    end: client.position(sign.indexOf('count 0') + 5),
+  });
+  const asked = (only?: string[]) =>
+    client.request<CodeAction[]>('textDocument/codeAction', {
+      ...doc,
+      range: at(),
+      context: { diagnostics: [], ...(only && { only }) },
+    });
+
+  it('is searched when it is chosen, gives edits that ease, and is then known by its figures', async () => {
+    await client.open(sign);
+    const [offered, ...others] = await asked();
+    expect(others).toEqual([]);
+    expect(offered).toMatchObject({
+      title: expect.stringMatching(/^Ease the push \(now [\d.]+ N\)/),
+      kind: 'refactor.rewrite',
+    });
+    expect(offered!.edit).toBeUndefined();
+    const resolved = await client.request<CodeAction>('codeAction/resolve', offered!);
+    const [known] = await asked(['refactor']);
+    expect(known!.title).toMatch(/^Ease the push: [\d.]+ N → [\d.]+ N$/);
+    expect(await asked(['quickfix'])).toEqual([]);
+    const found = await client.change(carriedOut(client.text(), resolved));
+    expect(found.filter(({ severity }) => severity! <= 2)).toEqual([]);
+    expect(client.text()).toContain('shown lowered');
+  }, 60_000);
+
+  it('of a text that has changed gives no edit', async () => {
+    await client.open(sign);
+    const [offered] = await asked();
+    await client.change(sign.replace('rate 0.08', 'rate 0.09'));
+    expect((await client.request<CodeAction>('codeAction/resolve', offered!)).edit).toBeUndefined();
+  });
+});
+
 describe('segments that glyph tables name', () => {
   const flags = 'file:///pier/flags.lobe';
   const table = 'glyphs flags { segments p q 0 = p 1 = p q }\nglyphs more like flags { 2 = q p }';
