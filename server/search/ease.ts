@@ -534,7 +534,8 @@ function* best(
       }
       top = { candidate, peak: effort.peak };
     }
-    const proved = !ranOut && (!kept.isCut || top !== undefined);
+    // What was not kept is no better than the limit.
+    const proved = !ranOut && (!kept.isCut || (top !== undefined && top.peak <= kept.limit));
     if (!top) return { proved };
     const found = passed.get(top.candidate)!;
     fine ??= findingsOf(m, yield* paused(refined(m, given)));
