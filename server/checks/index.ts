@@ -16,6 +16,7 @@ import { doubleStep } from './double-step.ts';
 import { guideJam } from './guide-jam.ts';
 import { halfShown } from './half-shown.ts';
 import { heavyPush } from './heavy-push.ts';
+import { idleKey } from './idle-key.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
@@ -96,6 +97,7 @@ export const checks: readonly Check[] = [
   marksApart,
   teethClash,
   levelClash,
+  idleKey,
   keyAmbiguous,
   tightFit,
   // the cams

@@ -17,6 +17,7 @@ import {
 
 /** What tells already that a bar does not stand where it should, or that its cam is not where it should be. */
 export const toldAlready: NonNullable<Check['notBeside']> = [
+  'idle-key',
   'shaft-drift',
   'unmeshed-shaft',
   'locked-train',

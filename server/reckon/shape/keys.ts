@@ -77,9 +77,29 @@ const positive = (given: { readonly value: number } | undefined): boolean =>
   given !== undefined && given.value > 0 && Number.isFinite(given.value);
 
 /** Whether the shaft's farthest point still meets the nearest wall of the bore when it turns. */
-function holds(sizes: Sizes, clearance: number): boolean {
-  const near = (sizes.shape === 'flat' || sizes.shape === 'splined' ? sizes.inner : sizes.across) / 2;
-  return farthest(sizes, 0) > near + clearance;
+const holds = (sizes: Sizes, clearance: number): boolean => clearance < graspOf(sizes) - 1e-9;
+
+/** How much farther out the shaft reaches than the nearest wall of a bore without clearance: what any clearance eats up. */
+const graspOf = (sizes: Sizes): number => farthest(sizes, 0) - nearestOf(sizes);
+
+const nearestOf = (sizes: Sizes): number =>
+  (sizes.shape === 'flat' || sizes.shape === 'splined' ? sizes.inner : sizes.across) / 2;
+
+/** A key in whose bore the shaft turns freely: its clearance is not less than its grasp; all in mm. */
+export interface IdleKey {
+  /** From the centre to the farthest point of the shaft, and to the nearest wall of the bore with its clearance. */
+  readonly shaftRadius: number;
+  readonly boreNearest: number;
+  /** The clearance at which it would just turn freely. */
+  readonly grasp: number;
+}
+
+/** Undefined of a key that holds, and of one whose sizes are not all known. */
+export function idlingOf(key: Key): IdleKey | undefined {
+  const sizes = sizesOf(key);
+  const clearance = Math.max(0, key.clearance.value);
+  if ('because' in sizes || holds(sizes, clearance)) return undefined;
+  return { shaftRadius: farthest(sizes, 0), boreNearest: nearestOf(sizes) + clearance, grasp: graspOf(sizes) };
 }
 
 /** Turns of a part, within one whole turn, that bring its bore onto the shaft; as many with the part turned over. */

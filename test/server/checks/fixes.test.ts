@@ -52,6 +52,8 @@ const damages: Readonly<Record<string, fc.Arbitrary<Damage>>> = {
   'a base through a name': damage('steep-cam', put(signal, 'half = 36 mm', 'half = 36 mm\n  let small = 12 mm'), 'base 26.5 mm', fc.constant('base small')),
   'a key': damage('thin-cam', pier, 'outer 8 mm', number(27, 40).map((n) => `outer ${n} mm`)),
   'a base round a key': damage('thin-cam', put(pier, 'outer 8 mm', 'outer 26 mm'), 'base 14 mm', number(126, 138).map((n) => `base ${Number(n) / 10} mm`)),
+  'a key with hardly a flat': damage('idle-key', pier, 'outer 8 mm', number(785, 799).map((n) => `outer 8 mm   inner ${Number(n) / 100} mm`)),
+  'far too much clearance of a key': damage('idle-key', berth, 'outer 18 mm   clearance 0.1 mm', number(30, 40).map((n) => `outer 18 mm   clearance ${Number(n) / 10} mm`)),
   'joined teeth of a key': damage('key-ambiguous', signal, 'master 2', fc.constant('master 1')),
   'few teeth': number(10, 15).map((n) => ({ code: 'undercut-gear', text: board(4, Number(n), 60 - Number(n), 20) })),
   'a steep mesh': fc.constantFrom(8, 9).map((n) => ({ code: 'weak-mesh', text: board(5, n, n, 30) })),

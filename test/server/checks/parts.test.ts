@@ -144,6 +144,41 @@ describe('thin-gear', () => {
   });
 });
 
+describe('idle-key', () => {
+  it.each([
+    ['shape flat   outer 10 mm   inner 9.99 mm   clearance 0.1 mm', '0.1 mm', '0.005 mm'],
+    ['shape flat   outer 10 mm   inner 9.99 mm', '9.99 mm', '0.005 mm'],
+    ['shape splined   teeth 8   master 2   outer 10 mm   inner 9.9 mm   clearance 0.1 mm', '0.1 mm', '0.05 mm'],
+    ['shape splined   teeth 8   outer 10 mm   inner 9.9 mm   clearance 0.1 mm', '0.1 mm', '0.05 mm'],
+    ['shape square   across 10 mm   clearance 2.2 mm', '2.2 mm', '2.071 mm'],
+    ['shape hexagon   across 10 mm   clearance 0.8 mm', '0.8 mm', '0.774 mm'],
+    // To the hair: a shaft that just touches all round turns.
+    ['shape flat   outer 10 mm   inner 9.8 mm   clearance 0.1 mm', '0.1 mm', '0.1 mm'],
+  ])('says that in %s the shaft turns, and nothing else', (key, at, grasp) => {
+    const found = findingsIn(left('', '', key));
+    expect(found.map(({ code, severity }) => [code, severity])).toEqual([['idle-key', 'error']]);
+    expect(found[0].at).toBe(at);
+    expect(found[0].message).toContain('the shaft turns in the bore of key round');
+    expect(found[0].message).toContain(`a clearance of less than ${grasp} would hold`);
+    expect(found[0].about).toEqual(['round', 'camL', 'left', 'camR', 'right']);
+  });
+
+  it('is silent where the shaft holds by a little, and where the sizes are not known', () => {
+    for (const key of [
+      'shape square   across 10 mm   clearance 2 mm',
+      'shape flat   outer 10 mm   inner 9.7 mm   clearance 0.1 mm',
+      'shape flat   outer 10 mm   inner 11 mm   clearance 0.1 mm',
+      'shape square   clearance 3 mm',
+      'shape square   across 10 mm   clearance mm',
+    ])
+      expect(told(left('', '', key), 'idle-key'), key).toEqual([]);
+  });
+
+  it('says nothing of a bore without clearance', () => {
+    expect(told(left('', '', 'shape flat   outer 10 mm   inner 9.99 mm   clearance 0 mm'), 'idle-key')).toEqual([]);
+  });
+});
+
 describe('key-ambiguous', () => {
   const spline = 'shape splined   teeth 12   outer 16 mm   inner 13 mm';
 
