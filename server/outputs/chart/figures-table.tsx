@@ -1,8 +1,7 @@
 /** The chart's figures as tables, for screen readers and for whoever would rather read numbers. */
 import type { ComponentChildren } from 'preact';
 import { inWords, meets } from '../../checks/clashes.ts';
-import { near } from '../../reckon/shape/face.ts';
-import { type Encounter, touch } from '../../reckon/shape/over-turn.ts';
+import { type Encounter, near, touch } from '../../reckon/shape/over-turn.ts';
 import type { StackedPart } from '../../reckon/shape/stack.ts';
 import { faceSentence } from './face.tsx';
 import { shaftSentence } from './layout.ts';

@@ -7,7 +7,7 @@ import type { Mechanism, Point } from '../../../language/mechanism.ts';
 import type { MotionFigures, ShaftFigure } from '../figures.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
-import { facing, facingBound } from './facing.ts';
+import { facing, facingBound, overlapping } from './facing.ts';
 import type { Unreckoned } from './keys.ts';
 import type { Outline } from './outline.ts';
 import {
@@ -19,6 +19,7 @@ import {
   type Grid,
   overPeriod,
   rateOf,
+  type Touches,
   touch,
   touchesOf,
 } from './over-turn.ts';
@@ -127,11 +128,17 @@ export function clearanceOf(
   const [one, two] = [a.outline, b.outline];
   const floor = distance - one.greatest - two.greatest;
   if (one.round && two.round) return always(floor, period);
-  if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
+  // However a disc stands, it is the same: all is home again when the other one is.
+  const home = one.round ? turn / Math.abs(rates[1]) : two.round ? turn / Math.abs(rates[0]) : period;
+  if (endless(home)) return { gap: floor, within: 0, touching: [], anyStand: true };
   const stand = (at: number): [number, number] => [rates[0] * at - azimuth, rates[1] * at - azimuth - Math.PI];
   const compared = (): Gap => {
     const compare = facing(one, two, distance);
     return (at, cutoff) => compare(...stand(at), cutoff);
+  };
+  const touched = (): Touches => {
+    const overlaps = overlapping(one, two, distance, touch);
+    return (at) => overlaps(...stand(at));
   };
   if ((one.round || two.round) && floor > -Math.min(one.least, two.least)) {
     const at = one.round ? crestFacing(two, rates[1], azimuth + Math.PI) : crestFacing(one, rates[0], azimuth);
@@ -140,16 +147,17 @@ export function clearanceOf(
       gap: floor,
       within: 0,
       turn: at,
-      touching: meets ? touchesOf(compared(), period, { gap: floor, turn: at }) : [],
+      touching: meets ? touchesOf(touched(), home, { gap: floor, turn: at }) : [],
     };
   }
   if (distance < one.least + two.least - Math.min(one.least, two.least) / 4) {
-    return { ...always(floor, period), within: one.greatest + two.greatest - one.least - two.least };
+    return { ...always(floor, home), within: one.greatest + two.greatest - one.least - two.least };
   }
   const bound = facingBound(one, two, distance);
   const speeds = [Math.abs(rates[0]), Math.abs(rates[1])];
-  return overPeriod(compared(), period, grid, {
-    spans: [[0, period]],
+  return overPeriod(compared(), home, grid, {
+    spans: [[0, home]],
+    touches: touched(),
     likely: [crestFacing(one, rates[0], azimuth), crestFacing(two, rates[1], azimuth + Math.PI)],
     steepest: speeds[0] * one.greatest + speeds[1] * two.greatest,
     floor,

@@ -12,7 +12,7 @@ import { area, barOutline, common, faceCentre, rectangleOutline } from './bars.t
 import type { UnreckonedPart } from './bodies.ts';
 import { distanceTo, meetings, moved, type Polygon, swept, without } from './convex.ts';
 import { liftAfter, type Motion, motionOf, periodOf, spansOf, steepness, strokeOf } from './movers.ts';
-import { type Encounter, endless, type Gap, type Grid, overPeriod } from './over-turn.ts';
+import { type Encounter, endless, type Gap, type Grid, near, overPeriod } from './over-turn.ts';
 
 export interface BarGapFigure extends Encounter {
   readonly segments: readonly [string, string];
@@ -88,9 +88,6 @@ function barsOf(m: Mechanism, figures: MotionFigures): { bars: FacedBar[]; unrec
 /** Whether a rectangle has a size and a place. */
 export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'>): boolean =>
   width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
-
-/** Gaps wider than this, mm, are of little interest: the coarse pass does not look for when they are least. */
-export const near = 3;
 
 /** The encounter of two outlines that slide, each as its segment does. */
 export function encounterOf(

@@ -29,6 +29,21 @@ export function facing(
   };
 }
 
+/** Whether they enter each other by more than `depth` at a stand; on the line of centres that is soon seen. */
+export function overlapping(
+  a: Outline,
+  b: Outline,
+  distance: number,
+  depth: number,
+): (turnA: number, turnB: number) => boolean {
+  const gap = facing(a, b, distance);
+  return (turnA, turnB) =>
+    distance - radiusAt(a, -turnA) - radiusAt(b, -turnB) < -clearly || gap(turnA, turnB, 0) < -depth;
+}
+
+/** What lies so deep in another along the line of centres, mm, enters it whichever way one measures. */
+const clearly = 0.1;
+
 /**
  * A lower bound of the gap at all stands that are turned by at most `sweepA` and `sweepB` from one: the distance less
  * what can come near the line of centres.

@@ -21,6 +21,8 @@ export interface LeastSearch {
   readonly within: number;
   /** The same as a share of how far the least lies below 0, where that is more. */
   readonly share?: number;
+  /** More by a share of how far the least lies above some value. */
+  readonly far?: { readonly beyond: number; readonly share: number };
   /** The value is known to be nowhere below this. */
   readonly floor?: number;
   /** Values from here on are of no interest. */
@@ -38,11 +40,16 @@ const mostSamples = 16384;
  * Where nothing lies below the ceiling, the ceiling is the answer.
  */
 export function leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Least {
-  const { spans, likely = [], steepest, start, finest, within, share = 0 } = search;
+  const { spans, likely = [], steepest, start, finest, within, share = 0, far } = search;
   const { floor = -Infinity, ceiling = Infinity, bound } = search;
   let best = ceiling;
   let at = 0;
-  const enough = (): number => (best < 0 ? Math.max(within, -share * best) : within);
+  const enough = (): number =>
+    best < 0
+      ? Math.max(within, -share * best)
+      : far && best > far.beyond && best < Infinity
+        ? within + far.share * (best - far.beyond)
+        : within;
   const ask = (x: number, around: number): number => {
     const value = f(x, best + around);
     if (value < best) {

@@ -60,18 +60,32 @@ function gcd(a: number, b: number): number {
 /** A gap (mm) at a forward turn of the leading shaft; where it is not below `cutoff`, `cutoff` will do. */
 export type Gap = (at: number, cutoff: number) => number;
 
+/** Whether two things touch at a forward turn of the leading shaft. */
+export type Touches = (at: number) => boolean;
+
+/** Gaps wider than this, mm, are of little interest. */
+export const near = 3;
+
+/** So much less exact, for each mm that they are wider than `near`, are gaps told that nobody acts on. */
+const farShare = 0.02;
+
+interface OverPeriod extends Omit<LeastSearch, 'start' | 'finest' | 'within' | 'far'> {
+  /** A quicker way to see whether they touch than the gap, where one is known. */
+  readonly touches?: Touches;
+}
+
 /** The encounter over a period; a gap of the ceiling where nothing comes nearer. */
-export function overPeriod(
-  gap: Gap,
-  period: number,
-  grid: Grid,
-  search: Omit<LeastSearch, 'start' | 'finest' | 'within'>,
-): Encounter {
-  const least = leastOf(gap, { ...grids[grid], ...search });
+export function overPeriod(gap: Gap, period: number, grid: Grid, { touches, ...search }: OverPeriod): Encounter {
+  const least = leastOf(gap, { ...grids[grid], far: { beyond: near, share: farShare }, ...search });
   if (search.steepest === 0 || least.value === search.ceiling) return always(least.value, period);
   if (grid === 'coarse') return { gap: least.value, within: least.within, turn: least.at, touching: [] };
   const best = settled(gap, least, period);
-  return { gap: best.gap, within: least.within, turn: best.turn, touching: touchesOf(gap, period, best) };
+  return {
+    gap: best.gap,
+    within: least.within,
+    turn: best.turn,
+    touching: touchesOf(touches ?? ((at) => gap(at, 0) < -touch), period, best),
+  };
 }
 
 /** What never changes. */
@@ -112,14 +126,16 @@ function settled(gap: Gap, { at: start, value }: Least, period: number): { gap: 
   return { gap: low, turn: ((place % period) + period) % period };
 }
 
-/** The stretches of the period in which the gap is negative, found at every half degree and round the deepest. */
+/**
+ * The stretches in which they touch, found at every half degree and round the deepest: those of one period, of as many
+ * as make up a turn of the leading shaft where that is longer.
+ */
 export function touchesOf(
-  gap: Gap,
+  meets: Touches,
   period: number,
   least: { readonly gap: number; readonly turn: number },
 ): [number, number][] {
   if (!(least.gap < -touch)) return [];
-  const meets = (at: number) => gap(at, 0) < -touch;
   const samples = Math.ceil(period / radians(0.5));
   const places = Array.from({ length: samples }, (_, i) => (i * period) / samples);
   places.push(least.turn);
@@ -127,7 +143,8 @@ export function touchesOf(
   const met = places.map(meets);
   const count = places.length;
   const clear = met.indexOf(false);
-  if (clear < 0) return [[0, period]];
+  const times = Math.max(1, Math.ceil(turn / period - 1e-9));
+  if (clear < 0) return [[0, times * period]];
   const bound = (out: number, into: number): number => {
     let [free, hit] = [out, into];
     for (let i = 0; i < 20; i++) {
@@ -145,5 +162,12 @@ export function touchesOf(
     while (met[(i + 1) % count]) i++;
     found.push([bound(at(from - 1), at(from)), bound(at(i + 1), at(i))]);
   }
-  return found.sort(([a], [b]) => a - b);
+  found.sort(([a], [b]) => a - b);
+  if (times === 1) return found;
+  return Array.from({ length: times }, (_, i) =>
+    found.map(([from, to]): [number, number] => [
+      from + i * period,
+      (to + (i + (to < from ? 1 : 0)) * period) % (times * period),
+    ]),
+  ).flat();
 }

@@ -13,11 +13,21 @@ import { barOutline } from './bars.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
 import { crestFacing, named, shared } from './clearance.ts';
 import { distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
-import { encounterOf, near, sized } from './face.ts';
+import { encounterOf, sized } from './face.ts';
 import type { Unreckoned } from './keys.ts';
 import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf } from './movers.ts';
 import { arc, type Outline } from './outline.ts';
-import { always, commonPeriod, type Encounter, endless, type Gap, type Grid, overPeriod, rateOf } from './over-turn.ts';
+import {
+  always,
+  commonPeriod,
+  type Encounter,
+  endless,
+  type Gap,
+  type Grid,
+  near,
+  overPeriod,
+  rateOf,
+} from './over-turn.ts';
 import { passing } from './passing.ts';
 import type { Depth, StackFigure } from './stack.ts';
 

@@ -51,9 +51,33 @@ describe('gaps by hand', () => {
   });
 
   it('of two cams whose lobes never meet is that of lobe and base', () => {
-    const found = ask(camOf(23.5, 3, [160, 200, 25]), camOf(21.5, 3, [60, 100, 25]));
-    expect(found.gap).toBeCloseTo(50 - 25 - 20, 2);
+    const found = ask(camOf(23.5, 3, [160, 200, 25]), camOf(21.5, 3, [60, 100, 25]), { distance: 47 });
+    expect(found.gap).toBeCloseTo(47 - 25 - 20, 2);
     expect(found.within).toBeLessThan(0.0051);
+  });
+
+  it('wider than 3 mm is told within a fiftieth of what is wider', () => {
+    const found = ask(camOf(23.5, 3, [160, 200, 25]), camOf(21.5, 3, [60, 100, 25]), { distance: 75 });
+    expect(Math.abs(found.gap - 30)).toBeLessThanOrEqual(found.within);
+    expect(found.within).toBeLessThan(0.005 + 0.02 * 27 + 1e-3);
+  });
+
+  it('of a disc on a shaft that comes home after fifteen turns are those of the cam alone, and as soon told', () => {
+    // 48 teeth drive 45: the disc turns 16/15 times, the cam once
+    const deep: Partial<Setting> = { distance: 69.75, rates: [-1, 16 / 15], period: 15 * turn };
+    const gaps = () => ask(camOf(32, 5, [40, 80, 25]), disc(46.5)!, deep);
+    const found = gaps();
+    expect(found.touching).toEqual([[0, turn]]);
+    const since = process.cpuUsage();
+    gaps();
+    const { user, system } = process.cpuUsage(since);
+    expect((user + system) / 1000).toBeLessThan(20);
+  });
+
+  it('tells the touches of every round within a turn of the leading shaft', () => {
+    const found = ask(camOf(23.5, 4, [40, 80, 25]), disc(25)!, { rates: [-2, 1], period: turn });
+    expect(found.touching).toHaveLength(2);
+    expect(degrees(found.touching[1][0] - found.touching[0][0])).toBeCloseTo(180, 3);
   });
 });
 
