@@ -35,7 +35,7 @@ export const halfShown: Check = {
     '√(0.01 + 0.04 + 0.01 + 0.01) = 0.26 mm, and the bar is shown.',
   remedy:
     'A longer stroke, less clearance, a printer that keeps closer to size, or limits that let more of a bar lack.',
-  notBeside: [...toldAlready, 'steep-cam', 'undercut-cam', 'loose-fit'],
+  notBeside: [...toldAlready, 'loose-fit'],
   examples: [
     {
       title: 'A short stroke',
@@ -48,7 +48,7 @@ export const halfShown: Check = {
       const { liftError, liftMargin, segments } = cam;
       // Where a cam does not come home, its bars stop half-way in later counts anyway.
       if (!liftError || liftMargin === undefined || !cam.repeats || told(...segments)) return [];
-      return liftError.rss > liftMargin + 1e-9 ? [{ cam, place: placeOfStroke(m, cam) }] : [];
+      return liftError.rss > roomOf(m, cam) + 1e-9 ? [{ cam, place: placeOfStroke(m, cam) }] : [];
     });
     return grouped(short, ({ place }) => placeKey(place)).map((same): Found => {
       const cams = same.map(({ cam }) => cam).sort((a, b) => over(b) - over(a));
@@ -56,6 +56,12 @@ export const halfShown: Check = {
     });
   },
 };
+
+/** The margin, what undercut takes of it left out: that is told as such. */
+function roomOf({ limits, segments }: Mechanism, { liftMargin, lostLift, lift, segments: bars }: CamFigure): number {
+  if (!lostLift?.value || bars.some((bar) => named(segments, bar)?.window)) return liftMargin!;
+  return Math.max(liftMargin!, Math.min(1 - limits.shown.value, limits.hidden.value) * lift.stroke);
+}
 
 const over = ({ liftError, liftMargin }: CamFigure) => liftError!.rss - liftMargin!;
 
