@@ -67,20 +67,29 @@ export function isAccepted(m: Mechanism, code: string, names: readonly string[])
 }
 
 /**
- * Whether a part reaches where it does through numbers of a cam that is told to be too steep or undercut: the cam,
- * its flange where it states no radius, the stem and the guide of its follower.
+ * Whether a part reaches where it does through numbers that any cure of a steep or undercut cam changes: the stem and
+ * the guide of its follower, and, of an undercut one, a flange that states no radius. Not the cam itself.
  */
 export function followsFromShape(m: Mechanism, f: Figures, one: Meeting): boolean {
-  const figure =
-    one.kind === 'gear' || one.kind === 'shaft' || one.kind === 'post' ? undefined : camFigureOf(f, nameOf(one));
+  const figure = ['stem', 'guide', 'flange'].includes(one.kind) ? camFigureOf(f, nameOf(one)) : undefined;
   if (!figure) return false;
-  const radius = named(m.cams, figure.name)?.flangeRadius;
-  if (one.kind === 'flange' && radius && radius.by !== 'default') return false;
   const names = [figure.name, ...figure.segments.slice(0, 1)];
+  if (isUndercut(figure) && !isAccepted(m, 'undercut-cam', names)) {
+    const radius = named(m.cams, figure.name)?.flangeRadius;
+    if (one.kind !== 'flange' || !radius || radius.by === 'default') return true;
+  }
   const isSteep = (figure.pressureAngle?.value ?? 0) > m.limits.pressureAngle.value + 1e-9;
-  return (
-    (isSteep && !isAccepted(m, 'steep-cam', names)) || (isUndercut(figure) && !isAccepted(m, 'undercut-cam', names))
-  );
+  return one.kind !== 'flange' && isSteep && !isAccepted(m, 'steep-cam', names);
+}
+
+/** Whether these meet only because two shafts in mesh stand nearer to each other than their teeth want: that is told. */
+export function followsFromCentres(m: Mechanism, f: Figures, names: readonly string[], { gap }: Encounter): boolean {
+  const shafts = names.flatMap((name) => named(m.shafts, name) ?? []).map(({ name }) => name);
+  return f.meshes.some(({ gears, centreDistance, idealCentreDistance }) => {
+    const between = gears.map((name) => named(f.gears, name)?.shaft);
+    if (!between.every((name) => name !== undefined && shafts.includes(name))) return false;
+    return idealCentreDistance - centreDistance >= -gap && !isAccepted(m, 'centre-distance', [...gears, ...shafts]);
+  });
 }
 
 /** Whether all that these follow from is understood: nothing is told by a guess. */

@@ -15,7 +15,7 @@ import {
   roundUp,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { byCause, causeInWords, placeIn, ranked, smaller, titleOf, toldAlready, valueWithin } from './plays.ts';
+import { byCause, causeInWords, placeIn, ranked, roomOf, smaller, titleOf, toldAlready, valueWithin } from './plays.ts';
 
 export const halfShown: Check = {
   code: 'half-shown',
@@ -56,12 +56,6 @@ export const halfShown: Check = {
     });
   },
 };
-
-/** The margin, what undercut takes of it left out: that is told as such. */
-function roomOf({ limits, segments }: Mechanism, { liftMargin, lostLift, lift, segments: bars }: CamFigure): number {
-  if (!lostLift?.value || bars.some((bar) => named(segments, bar)?.window)) return liftMargin!;
-  return Math.max(liftMargin!, Math.min(1 - limits.shown.value, limits.hidden.value) * lift.stroke);
-}
 
 const over = ({ liftError, liftMargin }: CamFigure) => liftError!.rss - liftMargin!;
 

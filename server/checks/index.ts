@@ -154,7 +154,10 @@ export function findingsOf(m: Mechanism, f: Figures): Finding[] {
       .find(m, f, told)
       .filter(({ about }) => !told(about[0]))
       .map((found) => accepted(complete(check, found), m, unused));
-    const names = findings.filter(({ severity }) => severity === 'error' || severity === 'warning');
+    // What the design accepts hides nothing: its maker has judged that alone.
+    const names = findings.filter(
+      ({ severity, accepted }) => accepted === undefined && (severity === 'error' || severity === 'warning'),
+    );
     serious.set(check.code, new Set(names.flatMap(({ about }) => about)));
     all.push(...(check.alsoOn ? joined(findings, check.alsoOn) : findings));
   }

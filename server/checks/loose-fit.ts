@@ -14,7 +14,7 @@ import {
   placeKey,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { causeInWords, placeIn, restsOf, smaller, titleOf, toldAlready, valueWithin } from './plays.ts';
+import { causeInWords, placeIn, restsOf, roomOf, smaller, titleOf, toldAlready, valueWithin } from './plays.ts';
 
 export const looseFit: Check = {
   code: 'loose-fit',
@@ -102,8 +102,10 @@ function looseOnes(m: Mechanism, f: Figures, told: (...names: string[]) => boole
       ];
     }),
   );
-  const raised = f.cams.flatMap(({ name, segments, liftError, liftMargin }) =>
-    (liftError?.from ?? []).flatMap((share): Loose[] => {
+  const raised = f.cams.flatMap((cam) => {
+    const { name, segments, liftError } = cam;
+    const liftMargin = cam.liftMargin === undefined ? undefined : roomOf(m, cam);
+    return (liftError?.from ?? []).flatMap((share): Loose[] => {
       const place = placeIn(m, share.cause, share.by);
       if (share.kind === 'edge' || !place || liftMargin === undefined || !(share.length > liftMargin + 1e-9)) return [];
       const rest = liftError!.from.filter((other) => other !== share).map(({ length }) => length);
@@ -126,7 +128,7 @@ function looseOnes(m: Mechanism, f: Figures, told: (...names: string[]) => boole
           figures: { play: share.length, margin: liftMargin },
         },
       ];
-    }),
-  );
+    });
+  });
   return [...turned, ...raised].filter(({ cam, bars }) => !told(cam, ...bars));
 }

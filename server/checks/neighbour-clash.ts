@@ -21,6 +21,7 @@ import {
   type Cause,
   clearOf,
   depthInWords,
+  followsFromCentres,
   followsFromShape,
   inWords,
   isClear,
@@ -54,7 +55,7 @@ export const neighbourClash: Check = {
   remedy:
     'A smaller base or a smaller flange (`flange 1.2 mm to radius 28 mm`), shafts further apart, or another level for ' +
     'one of the two.',
-  notBeside: ['level-clash', 'coincident-shafts', 'centre-distance', 'shaft-drift', 'unmeshed-shaft', 'locked-train'],
+  notBeside: ['level-clash', 'coincident-shafts', 'shaft-drift', 'unmeshed-shaft', 'locked-train'],
   alsoOn: (rest) =>
     `; the same number makes ${list(rest.map(({ about }) => `${about[0]} and ${about[1]}`))} run into each other`,
   examples: [
@@ -97,11 +98,13 @@ export const neighbourClash: Check = {
   },
 };
 
-function isTold(m: Mechanism, f: Figures, { between }: ClearanceFigure, told: Told): boolean {
+function isTold(m: Mechanism, f: Figures, clash: ClearanceFigure, told: Told): boolean {
+  const { between } = clash;
   // A mesh that is not understood leaves its gears to look like strangers.
   if (between.every(({ kind }) => kind === 'gear') && isUnclear(m, 'mesh')) return false;
   if (between.some((one) => followsFromShape(m, f, one))) return false;
   const names = between.flatMap(({ name, shaft }) => [name, shaft]).filter(isUnique);
+  if (followsFromCentres(m, f, names, clash)) return false;
   return isClear(m, f, names) && !told(...kin(f, names));
 }
 

@@ -31,6 +31,15 @@ export const toldAlready: NonNullable<Check['notBeside']> = [
   'unreachable-symbol',
 ];
 
+/** How far a bar may stray from its lift, mm; what undercut takes of it left out, as that is told as such. */
+export function roomOf(
+  { limits, segments }: Mechanism,
+  { liftMargin, lostLift, lift, segments: bars }: CamFigure,
+): number {
+  if (!lostLift?.value || bars.some((bar) => named(segments, bar)?.window)) return liftMargin!;
+  return Math.max(liftMargin!, Math.min(1 - limits.shown.value, limits.hidden.value) * lift.stroke);
+}
+
 /** How far a cam may rest from its place, against how far it may: by the root of the sum of squares, and at worst. */
 export interface Rest {
   readonly cam: CamFigure;

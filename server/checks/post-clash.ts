@@ -22,8 +22,10 @@ import {
   camFigureOf,
   clearOf,
   depthInWords,
+  followsFromCentres,
   followsFromShape,
   inWords,
+  isAccepted,
   isClear,
   isSlider,
   kin,
@@ -37,6 +39,7 @@ import {
   smallerFlange,
 } from './clashes.ts';
 import { lampBoard } from './examples.ts';
+import { isUndercut } from './sizes.ts';
 
 export const postClash: Check = {
   code: 'post-clash',
@@ -62,7 +65,6 @@ export const postClash: Check = {
     'unlike-segments',
     'level-clash',
     'coincident-shafts',
-    'centre-distance',
     'shaft-drift',
     'unmeshed-shaft',
     'locked-train',
@@ -117,7 +119,12 @@ export const postClash: Check = {
 function isTold(m: Mechanism, f: Figures, clash: PostGapFigure, told: Told): boolean {
   const { of, against } = clash;
   const names = [of.segment, nameOf(against), ...(isSlider(against) ? [] : [against.shaft])].filter(isUnique);
-  if (areBars(m, f, clash) || [of, against].some((one) => followsFromShape(m, f, one))) return false;
+  if (areBars(m, f, clash) || isOfDefaults(m, clash)) return false;
+  if ([of, against].some((one) => followsFromShape(m, f, one))) return false;
+  // The profile and the guides both follow from a nose that is too large.
+  const cam = against.kind === 'cam' ? named(f.cams, against.name) : undefined;
+  if (cam && isUndercut(cam) && !isAccepted(m, 'undercut-cam', [cam.name])) return false;
+  if (followsFromCentres(m, f, kin(f, names), clash)) return false;
   return isClear(m, f, names) && !names.some((name) => isAstray(m, name)) && !told(...kin(f, names));
 }
 
@@ -135,6 +142,22 @@ function areBars(m: Mechanism, f: Figures, { of, against }: PostGapFigure): bool
   );
   const both = (names: readonly string[]) => names.includes(of.segment) && names.includes(against.segment);
   return bars && f.encounters.bars.some((one) => both(one.segments) && meets(one));
+}
+
+/**
+ * A guide and a flange that state neither overhang nor radius begin and end at one distance from the shaft, but that a
+ * slide beside the shaft begins a little nearer: nothing that the maker drew.
+ */
+function isOfDefaults(m: Mechanism, { of, against, gap }: PostGapFigure): boolean {
+  if (of.kind !== 'guide' || isSlider(against) || against.kind !== 'flange') return false;
+  const segment = named(m.segments, of.segment);
+  const own = m.cams.find(({ segments }) => segments[0]?.name === of.segment);
+  const radius = named(m.cams, against.name)?.flangeRadius;
+  const stated = [segment?.overhang, radius].some((given) => given && given.by !== 'default');
+  if (stated || !segment || !own?.base) return false;
+  const prime = own.base.value + (segment.nose?.value ?? 0);
+  const nearer = prime - Math.sqrt(Math.max(0, prime ** 2 - segment.offset.value ** 2));
+  return -gap <= nearer + 1e-3;
 }
 
 function chiefFirst({ chief }: Cause<PostGapFigure>, { of, against }: PostGapFigure): [Meeting, Meeting] {

@@ -128,9 +128,25 @@ describe('neighbour-clash', () => {
       wide(36).replace('to radius 36 mm', 'to radius 36 furlong'),
       wide(36).replace('at 0 mm, -30 mm', 'at 0 mm,'),
       wide(36).replace('flange 1 mm', 'flange (1 mm'),
-      wide(36).replace('at 0 mm, -30 mm', 'at 0 mm, -20 mm'), // told as centre-distance
+      // Told as centre-distance: where the teeth want the shafts, nothing meets.
+      wide(32).replace('at 0 mm, -30 mm', 'at 0 mm, -20 mm'),
     ])
       expect(only(text, 'neighbour-clash'), text).toEqual([]);
+  });
+
+  it('is hidden by no centre distance that is wide, accepted or not, and by none that would not part them', () => {
+    const apart = wide(37).replace('at 0 mm, -30 mm', 'at 0 mm, -30.2 mm');
+    expect(only(apart, 'centre-distance')).toHaveLength(1);
+    expect(only(apart, 'neighbour-clash')).toHaveLength(1);
+    const judged = apart.replace(/\n}\n/, '\n  accept centre-distance "wide for backlash"\n}\n');
+    expect(only(judged, 'neighbour-clash')).toHaveLength(1);
+    expect(only(wide(36).replace('at 0 mm, -30 mm', 'at 0 mm, -20 mm'), 'neighbour-clash')).toHaveLength(1);
+  });
+
+  it('is hidden by no steep cam, which every cure brings nearer', () => {
+    const steep = wide(36).replace('travel 60 deg', 'travel 20 deg');
+    expect(only(steep, 'steep-cam').length).toBeGreaterThan(0);
+    expect(only(steep, 'neighbour-clash')).toHaveLength(1);
   });
 
   it('is told once in each of ten mechanisms', () => {
@@ -148,6 +164,15 @@ describe('neighbour-clash', () => {
 });
 
 describe('post-clash', () => {
+  it('is none between a guide and a flange of the usual sizes, beside the shaft or not', () => {
+    for (const offset of [0, 1, 2, -3]) {
+      const text = lampBoard({
+        everySegment: `every segment { stroke 3 mm   nose 1.5 mm   guide 12 mm   offset ${offset} mm }`,
+      });
+      expect(only(text, 'post-clash')).toEqual([]);
+    }
+  });
+
   const near = (right: string) => lampBoard({ right: `segment right { azimuth 0 deg   ${right} }` });
   const bar = 'bar 8 mm by 20 mm at 27 mm, 0 mm';
 
