@@ -50,7 +50,8 @@ export const shortRest: Check = {
   reckoned:
     'Rest margin: the least turn, over all rests and both ways, from a rest to where the followed lift no longer keeps the bar ' +
     'shown from `shown`, or hidden up to `hidden`. Rest error, as half-angles on the cam’s shaft: the ratchet’s play and its ' +
-    'wheel’s key; for every mesh on the way both gears’ keys and half the backlash; the cam’s own key; the guide’s tilt ' +
+    'wheel’s key; for every mesh on the way both gears’ keys and half the backlash, but no key of a gear that passes ' +
+    'the turn on from tooth to tooth, an idler, for none of it goes through that key; the cam’s own key; the guide’s tilt ' +
     '`fit·(1 + 2a/b)` over the prime radius, a the overhang in use and b the guide’s length. A key’s half-angle is its clearance ' +
     'over its lever. What a push carries beyond the step, where nothing holds the train back, is a shift: it is added ' +
     'as it is, and never inside the root.',

@@ -3,7 +3,8 @@
  * printed edge on the way adds, at worst and by the root of the sum of squares.
  *
  * Half-angles. From the ratchet: its play and its wheel's key; for every mesh on the way both gears' keys and half
- * the backlash; the cam's own key; the guide's tilt, `fit·(1 + 2a/b)` at the nose, over the prime radius; all brought to the
+ * the backlash, but no key of a gear that hands the turn on from tooth to tooth (an idler): no torque goes through it; the
+ * cam's own key; the guide's tilt, `fit·(1 + 2a/b)` at the nose, over the prime radius; all brought to the
  * cam's shaft by the train. Derived from the geometry; worst case and root sum square as in any handbook of
  * tolerances (Shigley's *Mechanical Engineering Design*, ch. 1; F. Scholz, *Tolerance Stack Analysis Methods*, 1995).
  */
@@ -181,19 +182,22 @@ function restErrorOf(
     }
     addKey(ratchet.shaft.name, name, process);
   }
-  way?.slice(1).forEach((shaft, i) => {
-    const mesh = motion.meshes.find(({ gears }) => {
+  const ways = way?.slice(1).map((shaft, i) =>
+    motion.meshes.find(({ gears }) => {
       const on = gears.map((gear) => motion.gears.find(({ name }) => name === gear)?.shaft);
       return on.includes(shaft) && on.includes(way[i]);
-    });
+    }),
+  );
+  ways?.forEach((mesh, i) => {
     const said = m.meshes.find(({ gears }) => gears.every(({ name }, side) => name === mesh?.gears[side]));
     if (!mesh || !said) {
       whole = false;
       return;
     }
     for (const name of mesh.gears) {
+      const passesOn = [ways[i - 1], ways[i + 1]].some((next) => next?.gears.includes(name));
       const gear = m.gears.find((one) => one.name === name)!;
-      addKey(gear.shaft!.name, name, gear.process);
+      if (!passesOn) addKey(gear.shaft!.name, name, gear.process);
     }
     const second = motion.gears.find(({ name }) => name === mesh.gears[1])!;
     add(second.shaft, {

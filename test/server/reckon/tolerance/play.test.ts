@@ -96,6 +96,32 @@ describe('rest error', () => {
     expect(from.map(({ of }) => of)).toEqual(expect.arrayContaining(['upperGear', 'lowerGear', 'upperGear–lowerGear']));
   });
 
+  it('knows no key of a gear that hands the turn on from tooth to tooth, but those of gears that share a shaft', () => {
+    const geared = (idle: string, meshes: string) => `mechanism Gauge {
+      glyphs decimal   count 0 1 2 3
+      shaft upper { at 0 mm, 60 mm   turns clockwise   leads   key dee }
+      shaft idler { at 0 mm, 0 mm   key dee }
+      shaft lower { at 0 mm, -60 mm   key dee }
+      key dee { shape square   across 10 mm   clearance 0.2 mm }
+      ratchet click on upper { teeth 4   play 1 deg }
+      every gear { module 1 mm   teeth 60   width 5 mm }
+      gear first on upper   gear last on lower { level 2 }
+      ${idle}
+      ${meshes}
+      every segment { stroke 4 mm   nose 2 mm   guide 14 mm }
+      segment d { azimuth 270 deg }
+      cam camD on lower level 1 drives d { base 20 mm }
+    }`;
+    const sharesOf = (idle: string, meshes: string) =>
+      camOf(reckon(mechanismsIn(geared(idle, meshes))[0]!), 'camD').restError!.from.map(({ what }) => what);
+    const one = sharesOf('gear middle on idler', 'mesh first middle   mesh middle last');
+    expect(one).not.toContain('key under middle');
+    expect(one).toEqual(expect.arrayContaining(['backlash of first–middle', 'backlash of middle–last']));
+    expect(one).toEqual(expect.arrayContaining(['key under first', 'key under last', 'key under camD']));
+    const two = sharesOf('gear in on idler   gear out on idler { level 2 }', 'mesh first in   mesh out last');
+    expect(two).toEqual(expect.arrayContaining(['key under in', 'key under out']));
+  });
+
   it('is brought to the shaft of the cam by the train', () => {
     const f = changed(
       'gear lowerGear on lower { module 1 mm   teeth 70',
