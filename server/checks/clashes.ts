@@ -263,7 +263,12 @@ export const settingBase = (cam: Cam, base: string): Change => rewriting(cam.bas
 export function placeOfReach(m: Mechanism, one: Meeting): Place {
   const segment: Segment | undefined = isSlider(one) ? named(m.segments, one.segment) : undefined;
   if (isSlider(one)) {
-    const given = { post: statedOr(segment?.post, segment?.bar), stem: segment?.stem, guide: segment?.guide }[one.kind];
+    const given = {
+      post: statedOr(segment?.post, segment?.bar),
+      stem: segment?.stem,
+      guide: segment?.guide,
+      pivot: segment?.follower,
+    }[one.kind];
     return given && given.by !== 'default' ? given.place : segment!.place;
   }
   const cam = named(m.cams, one.name);

@@ -55,6 +55,7 @@ import { uncountedSymbol } from './uncounted-symbol.ts';
 import { undercutCam } from './undercut-cam.ts';
 import { undercutGear } from './undercut-gear.ts';
 import { undrivenSegment } from './undriven-segment.ts';
+import { unheldArm } from './unheld-arm.ts';
 import { unknownSymbol } from './unknown-symbol.ts';
 import { unlikeGears } from './unlike-gears.ts';
 import { unlikeSegments } from './unlike-segments.ts';
@@ -126,6 +127,7 @@ export const checks: readonly Check[] = [
   // what can touch
   neighbourClash,
   postClash,
+  unheldArm,
   barClash,
   crowdedWindow,
   // play

@@ -44,14 +44,15 @@ import { isUndercut } from './sizes.ts';
 export const postClash: Check = {
   code: 'post-clash',
   severity: 'error',
-  title: 'A post, stem or guide in the way of what lies before it',
+  title: 'A post, stem, guide or pivot in the way of something',
   means:
     'From its cam’s level every follower reaches to the face: through the levels before it, past cams, flanges, shafts and ' +
-    'other posts. Its stem slides in the plane of its cam, and its guide hangs on the face. Here one of them meets something.',
+    'other posts. Its stem slides in the plane of its cam, and its guide hangs on the face. A swinging ' +
+    'arm has its pivot at the level of its cam. Here one of them meets something.',
   reckoned:
     'Posts (without `post` the bar’s outline), stems (from nose tip to the far end of the guide or to the post) and guides ' +
     '(as wide as the stem, `fit` and the process’s wall), moved along their slides by their lift, against everything at the ' +
-    'same depth, over all that it takes until all is home. Depth: how far a point of one enters the other at most.',
+    'same depth, and pivots (as round as the nose), over all that it takes until all is home. Depth: how far a point of one enters the other at most.',
   source: 'Derived here.',
   worked:
     'Base 20 mm, stroke 3 mm, nose 1.5 mm: the flange before it reaches to 24.5 mm. A post whose inner edge slides from ' +
@@ -69,6 +70,7 @@ export const postClash: Check = {
     'unmeshed-shaft',
     'locked-train',
     'wide-offset',
+    'short-arm',
   ],
   alsoOn: (rest) =>
     `; the same number brings ${rest.map(({ about }) => `${about[0]} and ${about[1]}`).join(', ')} together`,
@@ -76,6 +78,13 @@ export const postClash: Check = {
     {
       title: 'A bar over the flange before it',
       text: lampBoard({ right: 'segment right { azimuth 0 deg   bar «8 mm by 20 mm at 27 mm, 0 mm» }' }),
+    },
+    {
+      title: 'A pivot inside its own cam',
+      text: lampBoard({
+        left: 'segment left { azimuth 180 deg   «follower pivoted at -15 mm, 0 mm arm 25 mm» }',
+        more: 'limits { pressure angle 70 deg }',
+      }),
     },
     {
       title: 'The same bar with a post of its own',

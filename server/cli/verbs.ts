@@ -24,7 +24,7 @@ const figuresFields = `In the JSON, angles are degrees, lengths mm. Of the shape
 | \`cams[].lostLift\` | the most that undercut takes of the programmed lift; the follower does what is left |
 | \`stack\` | levels, all that lies on the shafts, and the stems, each from … to …, counted from the face backwards |
 | \`clearances\` | every pair of cams, flanges, gears and shafts of different shafts at one depth |
-| \`posts\` | stems, posts and guides that come within 3 mm of something |
+| \`posts\` | stems, posts, guides and pivots that come within 3 mm of something |
 | \`bars\` | bars on one plane |
 | \`windows\` | at each rest position, the share of each window that its own bar covers, and what else shows in it |
 | \`untold\` | parts for which none of this could be reckoned, and why |

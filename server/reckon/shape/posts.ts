@@ -1,6 +1,6 @@
 /**
  * What stands and slides between the cams and the face: the stem of every follower in the plane of its cam, its post
- * from there to the face, and the guide, which hangs on the face; against all that turns or slides at the same depth.
+ * from there to the face, the guide, which hangs on the face, and the pivot of an arm in the plane of its cam; against all that turns or slides at the same depth.
  *
  * A stem reaches from the nose tip to the far end of its guide, or to its post if that lies farther out; its inner
  * end is round. A guide is as wide as the stem with its fit and the process's wall on both sides. Guides may lie on
@@ -33,14 +33,14 @@ import type { Depth, StackFigure } from './stack.ts';
 
 /** A part of a follower, or the guide it runs in. */
 export interface Slider {
-  readonly kind: 'post' | 'stem' | 'guide';
+  readonly kind: 'post' | 'stem' | 'guide' | 'pivot';
   readonly segment: string;
   readonly depth: Depth;
   /** When lowered. */
   readonly outline: Polygon;
   /** All that it may cover while it moves. */
   readonly region: Polygon;
-  /** A guide never moves. */
+  /** A guide and a pivot never move. */
   readonly motion: Motion;
 }
 
@@ -91,13 +91,15 @@ export function slidersOf(m: Mechanism, figures: MotionFigures, stack: StackFigu
       unreckoned.push({ of: name, because: `the post of ${name} has no size` });
     }
     if (figure.segments[0] !== name) continue;
+    const still = { segment: name, along: motion.along, rate: 0 };
+    const pivot = pivotOutline(segment);
+    if (pivot) sliders.push(sliderOf('pivot', name, depth, pivot, still));
     const slide = slideOf(m, figure.shaft, segment, motion, m.cams.find((one) => one.name === cam)?.base?.value);
     if ('because' in slide) {
       unreckoned.push({ of: name, ...slide });
       continue;
     }
     const [stem, guide] = [stemOutline(segment, slide, post), guideOutline(segment, slide)];
-    const still = { segment: name, along: motion.along, rate: 0 };
     if (stem) sliders.push(sliderOf('stem', name, depth, stem, motion));
     if (guide) sliders.push(sliderOf('guide', name, reach, guide, still));
   }
@@ -163,6 +165,12 @@ function stemOutline(segment: Segment, slide: Slide, post: Rectangle | undefined
   return hull([...strip(slide, half, end, half), ...round]);
 }
 
+/** The pin of a swinging arm: as round as its nose, at its pivot; the arm itself has no outline. */
+function pivotOutline({ follower: { value: follower }, nose }: Segment): Polygon | undefined {
+  if (follower.kind !== 'pivoted' || !(nose && nose.value > 0)) return undefined;
+  return hull(arc(follower.at, nose.value, 0, turn, 32));
+}
+
 /** Where the guide begins and ends, along the slide from the nose tip when lowered. */
 function guideOf({ guide, overhang, stroke, nose }: Segment): Depth | undefined {
   const from = overhang?.value ?? (stroke && nose ? stroke.value + nose.value : undefined);
@@ -216,12 +224,16 @@ const slidName = ({ kind, segment }: Slider): SliderName => ({ kind, segment });
 const belongs = ({ kind, motion }: Slider, { kind: what, name, shaft }: Body): boolean =>
   kind === 'stem' && (what === 'shaft' ? shaft === motion.cam?.shaft : name === motion.cam?.name);
 
-/** Whether two sliders could be in each other's way: of different pieces, and a guide only in that of a post. */
+/**
+ * Whether two sliders could be in each other's way: of different pieces, and a guide only in that of a post. Arms may
+ * share a pin.
+ */
 function crosses(one: Slider, two: Slider): boolean {
   const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
   if (onePiece || one.segment === two.segment) return false;
   const kinds = [one.kind, two.kind];
-  return !kinds.includes('guide') || kinds.includes('post');
+  if (kinds.includes('guide')) return kinds.includes('post');
+  return kinds[0] !== 'pivot' || kinds[1] !== 'pivot';
 }
 
 function nearEachOther(one: Slider, two: Slider): boolean {

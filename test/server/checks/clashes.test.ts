@@ -9,6 +9,7 @@ import { findingsOf } from '../../../server/checks/index.ts';
 import { applied, proveFix } from '../../../server/fixes.ts';
 import { reckon, refined } from '../../../server/reckon/figures.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
+import { findingsIn } from './findings.ts';
 
 const services = createLobeServices();
 const documents = services.shared.workspace.LangiumDocuments;
@@ -395,5 +396,48 @@ describe('bad input', () => {
       camL: 'cam camL on axle level 1 drives left { base 10 mm   travel 30 deg }',
     });
     expect(errors(text)).toEqual(['undercut-cam']);
+  });
+});
+
+describe('a pivot', () => {
+  const pivoted = (at: string, arm: string, more = '', lit = '') => `mechanism Piv {
+  made with filament
+  assembled greased
+  glyphs t
+  limits { pressure angle 70 deg }
+  count A B C D
+  shaft s { at 0 mm, 0 mm   turns counterclockwise   leads   key dee   bearing 8 mm }
+  key dee { shape flat   outer 10 mm   clearance 0.1 mm }
+  segment a { azimuth 90 deg   bar 60 mm by 8 mm at 0 mm, 100 mm   stroke 5 mm   nose 2 mm   guide 14 mm   follower pivoted at ${at} arm ${arm} }
+  cam ca on s level 1 drives a { base 20 mm   travel 60 deg }
+${more}}
+glyphs t { A = a B = blank C = ${lit || 'a'} D = a ${lit} }
+`;
+  const beside = `  shaft t { at 56 mm, 0 mm   key dee   bearing 8 mm }
+  gear gs on s { module 1 mm   teeth 56   width 4 mm }
+  gear gt on t { module 1 mm   teeth 56   width 4 mm }
+  mesh gs gt
+  segment b { azimuth 270 deg   bar 60 mm by 8 mm at 56 mm, -100 mm   stroke 5 mm   nose 2 mm   guide 14 mm }
+  cam cb on t level 1 drives b { base 20 mm   travel 60 deg }
+`;
+  const clashing = (text: string) =>
+    findingsIn(text).flatMap(({ code, at, message }) => (code === 'post-clash' ? [{ at, message }] : []));
+
+  it('inside its own cam or the cam of a neighbour runs into it', () => {
+    const own = clashing(pivoted('15 mm, 0 mm', '25 mm'));
+    expect(own).toMatchObject([{ at: 'follower pivoted at 15 mm, 0 mm arm 25 mm' }]);
+    expect(own[0].message).toMatch(/^the pivot of a and ca run into each other, /);
+    const others = clashing(pivoted('50 mm, 10 mm', '40 mm', beside, 'b'));
+    expect(others).toMatchObject([{ at: 'follower pivoted at 50 mm, 10 mm arm 40 mm' }]);
+    expect(others[0].message).toMatch(/^the pivot of a and cb run into each other, /);
+  });
+
+  it('outside them runs into nothing, and of its arm it is said that nothing is known', () => {
+    const text = pivoted('40 mm, 0 mm', '40 mm');
+    expect(clashing(text)).toEqual([]);
+    expect(findingsIn(text).find(({ code }) => code === 'unheld-arm')).toMatchObject({
+      severity: 'information',
+      about: ['a'],
+    });
   });
 });
