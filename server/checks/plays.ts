@@ -1,6 +1,7 @@
 /** Findings about what plays: which numbers in the text cause it, and what they would have to be. */
 import type { Change, Given, Mechanism, Place } from '../../language/mechanism.ts';
 import type { CamFigure, Figures } from '../reckon/figures.ts';
+import { marginsOf } from '../reckon/tolerance/margins.ts';
 import { type AngleShare, type Said, type Sum, shiftOn } from '../reckon/tolerance/play.ts';
 import {
   type Check,
@@ -53,14 +54,23 @@ export interface Rest {
   readonly overAtWorst: number;
 }
 
+/** How far a cam may turn either way, rad: its margins, what undercut takes of them left out: that is told as such. */
+function turnsOf(m: Mechanism, f: Figures, cam: CamFigure) {
+  if (!cam.lostLift?.value) return cam.restMargins;
+  const { cut, ...programmed } = cam.lift;
+  const bars = cam.segments.flatMap((name) => named(m.segments, name) ?? []);
+  return cut && marginsOf(m, { ...cam, lift: programmed }, named(f.shafts, cam.shaft), bars);
+}
+
 /** Every cam whose rests can be judged. A push of which `told` knows already leaves nothing ahead. */
 export function restsOf(m: Mechanism, f: Figures, told: Told): Rest[] {
   const ahead = f.forwardRest && !told(f.forwardRest.push) ? f.forwardRest : undefined;
   return f.cams.flatMap((cam): Rest[] => {
-    const { restError: error, restMargin: margin, restMargins } = cam;
-    if (!error?.from.length || margin === undefined || !restMargins) return [];
+    const { restError: error, restMargin, restMargins } = cam;
+    if (!error?.from.length || restMargin === undefined || !restMargins) return [];
     const shift = shiftOn(cam, f, ahead);
-    const { forward, backward } = restMargins;
+    const { forward, backward } = turnsOf(m, f, cam) ?? restMargins;
+    const margin = Math.min(forward, backward);
     const runs = m.runs.value;
     const marginAhead = runs === 'forward' ? forward : runs === 'reverse' ? backward : margin;
     const over = (spread: number) => Math.max(spread - margin, shift + spread - marginAhead);

@@ -1,6 +1,6 @@
 import { isGuess, type Segment } from '../../language/mechanism.ts';
 import type { CamFigure } from '../reckon/figures.ts';
-import { at, azimuth, type Check, counted, inDegrees, millimetres, named } from './check.ts';
+import { at, azimuth, type Check, counted, inDegrees, millimetres, named, roundUp } from './check.ts';
 import { lampBoard } from './examples.ts';
 import { hasGuess, isUndercut, type Mends, mendsOf } from './sizes.ts';
 
@@ -93,7 +93,8 @@ export const undercutCam: Check = {
       .sort(
         (a, b) =>
           Number(b.severity === 'error') - Number(a.severity === 'error') ||
-          (b.figures.smallestBase ?? 0) - (a.figures.smallestBase ?? 0),
+          roundUp(b.figures.smallestBase ?? 0, 0.1) - roundUp(a.figures.smallestBase ?? 0, 0.1) ||
+          (b.figures.lostLift ?? 0) - (a.figures.lostLift ?? 0),
       );
   },
 };

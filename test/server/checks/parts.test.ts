@@ -2,9 +2,12 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { gearedBoard, lampBoard } from '../../../server/checks/examples.ts';
+import { reckon } from '../../../server/reckon/figures.ts';
+import { mechanismsIn } from '../../designs.ts';
 import { codesIn, findingsIn } from './findings.ts';
 
 const berth = readFileSync('examples/berth-sign.lobe', 'utf8');
+const figuresOf = (text: string) => reckon(mechanismsIn(text)[0]!);
 const told = (text: string, code: string) => findingsIn(text).filter((one) => one.code === code);
 const left = (camL: string, segment = '', key = '') =>
   lampBoard({
@@ -48,6 +51,19 @@ describe('undercut-cam', () => {
     expect(codesIn(left(`{ base ${least} mm   travel 50 deg }`, 'follower flat'))).not.toContain('undercut-cam');
   });
 
+  it('names the bar that loses most of those that one base serves, and blames nothing of it on what plays', () => {
+    const flat = berth
+      .replace('stroke 3.5 mm   nose 1.5 mm', 'stroke 5 mm   follower flat   stem 4 mm   overhang 7 mm')
+      .replace('base 22 mm   law simple harmonic   travel 25 deg', 'base 30 mm   travel 28 deg')
+      .replace('{ travel 26 deg }', '');
+    const findings = findingsIn(flat);
+    const [found, ...more] = findings.filter(({ code }) => code === 'undercut-cam');
+    expect(more).toEqual([]);
+    const lost = figuresOf(flat).cams.map(({ lostLift }) => lostLift?.value ?? 0);
+    expect(found.figures.lostLift).toBeCloseTo(Math.max(...lost), 9);
+    expect(findings.map(({ code }) => code)).not.toContain('loose-fit');
+  });
+
   it('tells of a corner for information, and only what can be felt', () => {
     const law = (law: string, nose: number) =>
       told(left(`{ base 20 mm   travel 40 deg   law ${law} }`, `nose ${nose} mm`), 'undercut-cam');
@@ -78,6 +94,13 @@ describe('thin-cam', () => {
     expect(found.message).toBe(
       'the bore of key round breaks out of camL: it reaches 12.1 mm from the centre, and the base is 11 mm; base 12.9 mm would do',
     );
+  });
+
+  it('tells nothing that the key reaches as well, the guides say', () => {
+    const key = 'shape flat   outer 60 mm   clearance 0.1 mm';
+    const codes = codesIn(left('{ base 20 mm }', 'guide 14 mm', key));
+    expect(codes).toContain('thin-cam');
+    expect(codes).not.toContain('post-clash');
   });
 
   it('leaves it to steep-cam where the base is too small for that too, with a base that does for both', () => {
