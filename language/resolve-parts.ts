@@ -285,6 +285,9 @@ export function readSegment(setting: Setting, node: ast.Segment | ast.Every, eve
   const stroke = scalar(reading, of, 'stroke', wanted.stroke);
   const nose = scalar(reading, of, 'nose', wanted.nose);
   const bar = given(reading, of, 'bar', (property) => barOf(reading, property));
+  const follower =
+    given(reading, of, 'follower', (property) => followerOf(reading, property)) ??
+    fallback<Follower>(reading, of, 'follower', { kind: 'round' }, 'round nose', 'the follower where none is given');
   const length = (field: string, value: number, because: string) =>
     fallback(reading, of, field, value, say(value, wants.length), because);
   return {
@@ -301,7 +304,10 @@ export function readSegment(setting: Setting, node: ast.Segment | ast.Every, eve
     overhang:
       scalar(reading, of, 'overhang', wanted.overhang) ??
       (stroke && nose && length('overhang', stroke.value + nose.value, 'stroke + nose')),
-    stem: scalar(reading, of, 'stem', wanted.stem) ?? (nose && length('stem', 2 * nose.value, 'twice the nose')),
+    // What a flat face needs follows from its cam.
+    stem:
+      scalar(reading, of, 'stem', wanted.stem) ??
+      (follower.value.kind === 'flat' ? undefined : nose && length('stem', 2 * nose.value, 'twice the nose')),
     fit: scalar(reading, of, 'fit', wanted.fit) ?? processValue(reading, of, 'fit', process, 'clearance'),
     bar,
     post:
@@ -311,9 +317,7 @@ export function readSegment(setting: Setting, node: ast.Segment | ast.Every, eve
     window: given(reading, of, 'window', (property) => rectangleOf(reading, property)),
     shown:
       choice(reading, of, 'shown') ?? fallback(reading, of, 'shown', 'raised', 'raised', 'shown when its cam lifts it'),
-    follower:
-      given(reading, of, 'follower', (property) => followerOf(reading, property)) ??
-      fallback<Follower>(reading, of, 'follower', { kind: 'round' }, 'round nose', 'the follower where none is given'),
+    follower,
     drag: scalar(reading, of, 'drag', wanted.drag) ?? processValue(reading, of, 'drag', process, 'drag'),
     mass: scalar(reading, of, 'mass', wanted.mass),
     process,

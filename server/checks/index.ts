@@ -37,6 +37,7 @@ import { secondDriver } from './second-driver.ts';
 import { shaftDrift } from './shaft-drift.ts';
 import { shortArm } from './short-arm.ts';
 import { shortCount } from './short-count.ts';
+import { shortFace } from './short-face.ts';
 import { shortPush } from './short-push.ts';
 import { shortRest } from './short-rest.ts';
 import { slackBand } from './slack-band.ts';
@@ -108,6 +109,7 @@ export const checks: readonly Check[] = [
   shortArm,
   steepCam,
   undercutCam,
+  shortFace,
   thinCam,
   thinGear,
   unreachableSymbol,

@@ -22,6 +22,7 @@ const figuresFields = `In the JSON, angles are degrees, lengths mm. Of the shape
 | \`keys\` | ways on in a turn and turned over; the whole angle of free play; how far shaft and bore reach |
 | \`cams[].wall\` | the least material between bore and profile, and the cam angle at which it is |
 | \`cams[].lostLift\` | the most that undercut takes of the programmed lift; the follower does what is left |
+| \`cams[].faceReach\` | how far to either side of its middle a flat face is touched at most |
 | \`stack\` | levels, all that lies on the shafts, and the stems, each from … to …, counted from the face backwards |
 | \`clearances\` | every pair of cams, flanges, gears and shafts of different shafts at one depth |
 | \`posts\` | stems, posts, guides and pivots that come within 3 mm of something |

@@ -19,13 +19,15 @@ export function turningLines(figures: Figures, kind: 'cam' | 'gear' | 'shaft', n
   const level = layers.find((layer) => layer.level !== undefined)?.level;
   const flange = layers.some((layer) => layer.kind === 'flange') ? ', with its flange' : '';
   const part = keyed.parts.find((one) => one.kind === kind && one.name === name);
-  const lost = cams.find((cam) => kind === 'cam' && cam.name === name)?.lostLift;
+  const cam = cams.find((one) => kind === 'cam' && one.name === name);
+  const { lostLift: lost, faceReach: face } = cam ?? {};
   const own = (one: Meeting) =>
     !isSlider(one) && one.name === name && (one.kind === kind || (kind === 'cam' && one.kind === 'flange'));
   const { clearances, posts } = encounters;
   return [
     depth ? `${level === undefined ? '' : `level ${level}: `}${behind(depth)}${flange}` : undefined,
     lost && lost.value > 5e-4 ? `undercut takes ${mm(lost.value)} of its lift at ${deg(lost.at)}` : undefined,
+    face && `touches the face of ${cam!.segments[0]} up to ${mm(face.value)} off its middle at ${deg(face.at)}`,
     part?.wall &&
       `wall ${round(part.wall.value, 2)} mm round the bore of ${part.key}${kind === 'cam' ? ` at ${deg(part.wall.at)}` : ''}`,
     nearest(figures, own, [

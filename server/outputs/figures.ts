@@ -98,6 +98,9 @@ function camJson(cam: CamFigure, figures: Figures) {
     ...(cam.pitchCurvature && { pitchCurvature: radii(cam.pitchCurvature) }),
     ...(cam.profileCurvature && { profileCurvature: radii(cam.profileCurvature) }),
     ...(cam.lostLift && { lostLift: rounded(cam.lostLift.value) }),
+    ...(cam.faceReach && {
+      faceReach: { max: rounded(cam.faceReach.value), at: turnDegrees(cam.faceReach.at) },
+    }),
     ...wallJson(figures, cam.name),
     ...(cam.restMargin !== undefined && { restMarginDeg: rounded(degrees(cam.restMargin)) }),
     ...(cam.restError && !cam.restError.partial && { restErrorDeg: restErrorJson(cam, figures) }),

@@ -87,6 +87,13 @@ function camFigure(
   const { lift, figures: shape } = scattered
     ? { lift: programmed, figures: {} }
     : shapedBy(m, cam, follower, programmed);
+  if (shape.faceReach && !follower.stem && !isUnclear(follower, 'stem')) {
+    told.defaults.push({
+      of: `${follower.name}.stem`,
+      value: `${Number((2 * shape.faceReach.value).toFixed(3))} mm`,
+      because: `as wide as ${cam.name} touches its face`,
+    });
+  }
   const lifts = rests.map((rest) => liftAt(lift, rest).lift);
   const raisedAt = program.raisedAt ?? lifts.map((height) => height > lift.stroke / 2);
   const due = program.raisedAt ?? wanted;

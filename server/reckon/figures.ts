@@ -206,6 +206,8 @@ export interface CamFigure extends CamPlay {
   readonly shortestTravel?: number;
   /** Of an undercut cam: the greatest nose, at the stated base, that keeps the same two limits. */
   readonly largestNose?: number;
+  /** Of a flat face: the farthest from its middle that it is touched, mm; the face is at least twice as wide. */
+  readonly faceReach?: Extreme;
 }
 
 // ---- positions and steps -----------------------------------------------------------

@@ -399,7 +399,11 @@ function Push({ scene, plate, stand }: { scene: Scene; plate: Plate; stand: Stan
     <g transform={turned(turn)}>
       <path class="lw-stem" d={`M${px(centre.x)} ${px(centre.y)}${ray(0, arc + 22)}`} />
       {rider.kind === 'flat' ? (
-        <Face half={((segment.stem?.value ?? 0) / 2) * scale} x={centre.x} touch={touch.y} />
+        <Face
+          half={(segment.stem ? segment.stem.value / 2 : (cam.faceReach?.value ?? 0)) * scale}
+          x={centre.x}
+          touch={touch.y}
+        />
       ) : (
         <g>
           <path

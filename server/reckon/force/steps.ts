@@ -141,7 +141,7 @@ function pieceOf(m: Mechanism, figures: MotionFigures, cam: CamFigure, told: Tol
     rider,
     guide: {
       guide: positive(follower.guide) ?? Number.POSITIVE_INFINITY,
-      stem: follower.stem?.value ?? 2 * nose,
+      stem: follower.stem?.value ?? 2 * (cam.faceReach?.value ?? nose),
       overhang: follower.overhang?.value ?? (follower.stroke?.value ?? cam.lift.stroke) + nose,
     },
     drag: Math.max(0, follower.drag.value),

@@ -3,7 +3,7 @@
  * and the profile's radius of curvature is base + s + s″: the cam is cut under where that is not positive. As any
  * handbook of cam design gives it; derived.
  */
-import type { FollowedLift } from '../figures.ts';
+import type { Extreme, FollowedLift } from '../figures.ts';
 import { greatestOf, runsOf, survey } from './flanks.ts';
 import type { CamShape } from './profile.ts';
 import { leastFrom } from './search.ts';
@@ -18,6 +18,13 @@ export function flatShapeOf(lift: FollowedLift, base: number): CamShape {
     profileCurvature: { convexMin: { value: Math.max(0, base - value), at } },
   };
 }
+
+/**
+ * How far from its middle the face is touched, mm: contact stands s′ off the line through the shaft, the face `offset`
+ * off it, both to the left as seen along the slide. The greatest |s′ − offset| and where. As in any handbook, derived.
+ */
+export const faceReach = (lift: FollowedLift, offset: number): Extreme =>
+  survey(lift, true, [({ slope }) => Math.abs(slope - offset)])[0].most;
 
 /** −(s + s″) at its greatest. */
 function sharpest(lift: FollowedLift) {

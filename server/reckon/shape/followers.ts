@@ -2,7 +2,7 @@
 import type { Cam, Given, Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift } from '../figures.ts';
 import type { Rider } from './cutting.ts';
-import { flatShapeOf, shortestFlatTravel, smallestFlatBase } from './flat.ts';
+import { faceReach, flatShapeOf, shortestFlatTravel, smallestFlatBase } from './flat.ts';
 import { pivotedShapeOf, shortestPivotedTravel, smallestPivotedBase } from './pivoted.ts';
 import { type CamShape, largestNose, shapeOf, shortestTravel, smallestBase } from './profile.ts';
 import { cutOf, lostLift } from './undercut.ts';
@@ -43,6 +43,7 @@ function shapedAnew(programmed: FollowedLift, given: CamGiven): Shaped {
       ...(shortest !== undefined && { shortestTravel: shortest }),
       ...(prime !== undefined && { primeRadius: prime }),
       ...shape,
+      ...(given.kind === 'flat' && { faceReach: faceReach(programmed, given.offset) }),
       ...(largest !== undefined && { largestNose: largest }),
       ...(shape && cutter && { lostLift: lostLift(programmed, cut) }),
     },

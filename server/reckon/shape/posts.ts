@@ -7,7 +7,7 @@
  * each other, and stems run through those before theirs.
  */
 import type { Mechanism, Point, Rectangle, Segment } from '../../../language/mechanism.ts';
-import type { Fraction, MotionFigures } from '../figures.ts';
+import type { CamFigure, Fraction, MotionFigures } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
 import { barOutline } from './bars.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
@@ -94,12 +94,13 @@ export function slidersOf(m: Mechanism, figures: MotionFigures, stack: StackFigu
     const still = { segment: name, along: motion.along, rate: 0 };
     const pivot = pivotOutline(segment);
     if (pivot) sliders.push(sliderOf('pivot', name, depth, pivot, still));
+    const wide = widthOf(segment, figure);
     const slide = slideOf(m, figure.shaft, segment, motion, m.cams.find((one) => one.name === cam)?.base?.value);
     if ('because' in slide) {
       unreckoned.push({ of: name, ...slide });
       continue;
     }
-    const [stem, guide] = [stemOutline(segment, slide, post), guideOutline(segment, slide)];
+    const [stem, guide] = [stemOutline(segment, wide, slide, post), guideOutline(segment, wide, slide)];
     if (stem) sliders.push(sliderOf('stem', name, depth, stem, motion));
     if (guide) sliders.push(sliderOf('guide', name, reach, guide, still));
   }
@@ -150,10 +151,12 @@ function strip({ tip, along }: Slide, from: number, to: number, half: number): P
   return [place(from, -half), place(to, -half), place(to, half), place(from, half)];
 }
 
-const stemWidth = ({ stem, nose }: Segment): number => stem?.value ?? 2 * (nose?.value ?? 0);
+/** Of what slides in the guide; a flat face that states none is as wide as its cam touches it. */
+const widthOf = ({ stem, nose }: Segment, { faceReach }: CamFigure): number =>
+  stem?.value ?? 2 * (faceReach?.value ?? nose?.value ?? 0);
 
-function stemOutline(segment: Segment, slide: Slide, post: Rectangle | undefined): Polygon | undefined {
-  const half = stemWidth(segment) / 2;
+function stemOutline(segment: Segment, width: number, slide: Slide, post: Rectangle | undefined): Polygon | undefined {
+  const half = width / 2;
   const { tip, along } = slide;
   const posted = post ? (post.at.x - tip.x) * along.x + (post.at.y - tip.y) * along.y : 0;
   const end = Math.max(guideOf(segment)?.to ?? 0, posted, 2 * half);
@@ -172,14 +175,15 @@ function pivotOutline({ follower: { value: follower }, nose }: Segment): Polygon
 }
 
 /** Where the guide begins and ends, along the slide from the nose tip when lowered. */
-function guideOf({ guide, overhang, stroke, nose }: Segment): Depth | undefined {
-  const from = overhang?.value ?? (stroke && nose ? stroke.value + nose.value : undefined);
+function guideOf({ guide, overhang, stroke, nose, follower }: Segment): Depth | undefined {
+  const tip = follower.value.kind === 'flat' ? 0 : nose?.value;
+  const from = overhang?.value ?? (stroke && tip !== undefined ? stroke.value + tip : undefined);
   return guide && guide.value > 0 && from !== undefined ? { from, to: from + guide.value } : undefined;
 }
 
-function guideOutline(segment: Segment, slide: Slide): Polygon | undefined {
+function guideOutline(segment: Segment, width: number, slide: Slide): Polygon | undefined {
   const along = guideOf(segment);
-  const half = stemWidth(segment) / 2 + segment.fit.value + segment.process.wall.value;
+  const half = width / 2 + segment.fit.value + segment.process.wall.value;
   return along && half > 0 ? strip(slide, along.from, along.to, half) : undefined;
 }
 

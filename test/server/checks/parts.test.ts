@@ -167,6 +167,45 @@ describe('thin-gear', () => {
   });
 });
 
+describe('short-face', () => {
+  const board = (segment: string, camL = '{ law simple harmonic   travel 60 deg }') =>
+    left(camL, `follower flat   ${segment}`);
+
+  it('says how far the cam touches, and the width that would do', () => {
+    const [found, ...others] = findingsIn(board('stem 4 mm'));
+    expect(others).toEqual([]);
+    expect(found).toMatchObject({ code: 'short-face', severity: 'error', at: '4 mm', about: ['left', 'camL'] });
+    // Harmonic, 3 mm in 60°: s' = πL/2β = 4.5 mm (derived).
+    expect(found.figures.faceReach).toBeCloseTo(4.5, 6);
+    expect(found.message).toMatch(/touches it up to 4.5 mm off its middle, at \d+°; stem 9 mm would do$/);
+    expect(told(board('stem 9 mm'), 'short-face')).toEqual([]);
+    expect(told(board('stem 8.9 mm'), 'short-face')).toHaveLength(1);
+  });
+
+  it('counts from the middle of a face beside the shaft', () => {
+    for (const offset of ['2 mm', '-2 mm'])
+      expect(told(board(`stem 9 mm   offset ${offset}`), 'short-face')[0].figures.faceReach).toBeCloseTo(6.5, 6);
+  });
+
+  it('is silent where no width is stated: the face is then as wide as it must be', () => {
+    expect(told(board(''), 'short-face')).toEqual([]);
+    expect(told(board('nose 1 mm'), 'short-face')).toEqual([]);
+  });
+
+  it('such a face is held against its neighbours', () => {
+    const guided = board('guide 20 mm   overhang 1 mm').replace(
+      'segment right {',
+      'segment low { azimuth 180 deg   bar 4 mm by 10 mm at -40 mm, 30 mm   post 4 mm by 10 mm at -30 mm, 5.5 mm }\n  segment right {',
+    );
+    const text = guided
+      .replace('cam camR on axle level 2', 'cam camD on axle level 3 drives low\n  cam camR on axle level 2')
+      .replaceAll('left right', 'left low right')
+      .replace('low = left ', 'low = left low ');
+    const clash = told(text, 'post-clash').find(({ about }) => about.includes('left') && about.includes('low'));
+    expect(clash?.message).toContain('of left');
+  });
+});
+
 describe('idle-key', () => {
   it.each([
     ['shape flat   outer 10 mm   inner 9.99 mm   clearance 0.1 mm', '0.1 mm', '0.005 mm'],
