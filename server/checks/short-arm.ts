@@ -51,9 +51,11 @@ export const shortArm: Check = {
       return [
         {
           message:
-            start === undefined
-              ? `the arm of ${segment.name} is ${millimetres(follower.arm, 2)} long and cannot reach the prime circle of ${cam.name}: ${far}, so it must be longer than ${least} and shorter than ${most}`
-              : `the arm of ${segment.name} cannot swing ${millimetres(stroke ?? 0, 2)} up on ${cam.name}: ${far}, and the arm would stretch past the line between them`,
+            centres < 1e-3
+              ? `the pivot of ${segment.name} stands on shaft ${cam.shaft!.name}: round it the nose never comes nearer to ${cam.name} nor farther off, however long the arm`
+              : start === undefined
+                ? `the arm of ${segment.name} is ${millimetres(follower.arm, 2)} long and cannot reach the prime circle of ${cam.name}: ${far}, so it must be longer than ${least} and shorter than ${most}`
+                : `the arm of ${segment.name} cannot swing ${millimetres(stroke ?? 0, 2)} up on ${cam.name}: ${far}, and the arm would stretch past the line between them`,
           place: segment.follower.place,
           about: [segment.name, cam.name],
           figures: { arm: follower.arm, centres, primeRadius: prime },

@@ -65,7 +65,7 @@ export function mendsOf(m: Mechanism, f: Figures, cam: Cam, figure: CamFigure): 
   const largest = figure.largestNose === undefined ? 0 : Math.floor(figure.largestNose * 10) / 10;
   const nose = segment?.nose && largest > 0 ? largest : undefined;
   const written = [
-    ...(base === undefined ? [] : [`base ${millimetres(roundUp(base, 0.1))}`]),
+    ...(base === undefined ? [] : [`base ${millimetres(roundUp(base, 0.5))}`]),
     ...(nose === undefined ? [] : [`nose ${millimetres(nose)}`]),
     ...(travel === undefined ? [] : [`travel ${degreesWritten(travel, 2)}`]),
   ];

@@ -48,12 +48,14 @@ export const steepCam: Check = {
           return [];
         const bar = figure.segments[0];
         const { base, travel, words, fixes } = mendsOf(m, f, cam, figure);
+        const pivoted = named(m.segments, bar)?.follower.value.kind === 'pivoted';
+        const none = pivoted && base === undefined ? '; no base would do with the pivot where it stands' : '';
         return [
           {
             message: `bar ${bar} cannot follow its cam: pressure angle ${degrees(pressureAngle.value)} at ${azimuth(
               pressureAngle.at,
               0,
-            )} (limit ${degrees(limit)})${besides(m, f, cam, figure)}${words && `; ${words}`}`,
+            )} (limit ${degrees(limit)})${besides(m, f, cam, figure)}${none}${words && `; ${words}`}`,
             place: cam.base.place,
             about: [cam.name, bar],
             figures: {

@@ -107,7 +107,7 @@ describe('thin-cam', () => {
     const [found, ...others] = findingsIn(left('{ base 3 mm }', '', 'shape flat   outer 24 mm   clearance 0.1 mm'));
     expect(others).toEqual([]);
     expect(found.code).toBe('steep-cam');
-    expect(found.message).toContain('the bore of key round breaks out of the profile; base 12.9 mm would do');
+    expect(found.message).toContain('the bore of key round breaks out of the profile; base 13 mm would do');
   });
 
   it('counts a huge clearance as part of the bore, and knows none of a key that lets the shaft turn', () => {
@@ -164,6 +164,27 @@ describe('thin-gear', () => {
   it('says nothing beside cams on that key that are too thin, nor of a key that is half-written', () => {
     expect(codesIn(keyed('90 mm')).filter((code) => code.startsWith('thin'))).toEqual(['thin-cam']);
     expect(told(keyed('mm'), 'thin-gear')).toEqual([]);
+  });
+});
+
+describe('an arm', () => {
+  it('with its pivot on the shaft is told so, and of no length that would do', () => {
+    const [found] = told(left('', 'follower pivoted at 0 mm, 0 mm arm 22 mm'), 'short-arm');
+    expect(found.message).toMatch(/^the pivot of left stands on shaft axle: /);
+  });
+
+  it('for which no base does is told so', () => {
+    const steep = told(left('', 'follower pivoted at -15 mm, 0 mm arm 25 mm'), 'steep-cam');
+    expect(steep[0].message).toContain('; no base would do with the pivot where it stands');
+    expect(steep[0].figures.smallestBase).toBeUndefined();
+  });
+});
+
+describe('steep-cam', () => {
+  it('names the base that its fix writes', () => {
+    const [found] = told(left('{ base 4 mm   travel 40 deg }'), 'steep-cam');
+    const base = /base ([\d.]+ mm) would do/.exec(found.message)?.[1];
+    expect(found.fixes.map(({ title }) => title)).toContain(`Give camL base ${base}`);
   });
 });
 
