@@ -7,12 +7,13 @@ import {
   fix,
   grouped,
   inDegrees,
+  isUnique,
   named,
   placeKey,
   symbols,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { betweenRests, rewritingWidth, tooWide } from './flanks.ts';
+import { betweenRests, narrowerMends, rewritingWidth, tooWide } from './flanks.ts';
 
 export const longTravel: Check = {
   code: 'long-travel',
@@ -44,13 +45,22 @@ export const longTravel: Check = {
       const cam = named(m.cams, figure.name);
       if (!cam || told(figure.name)) return [];
       const spacing = betweenRests(cam, figure);
-      return tooWide(cam, figure).map((one) => ({ ...one, cam, spacing, segments: figure.segments }));
+      return tooWide(cam, figure).map((one) => ({ ...one, cam, figure, spacing, segments: figure.segments }));
     });
     return grouped(long, ({ width }) => placeKey(width.place)).map((same) => {
       const [{ cam, what, width }] = same;
       const spacing = Math.min(...same.map(({ spacing }) => spacing));
-      const bars = same.flatMap(({ segments }) => segments);
-      const spoilt = f.positions.filter(({ wrong }) => wrong.some((name) => bars.includes(name)));
+      const bars = same.flatMap(({ segments }) => segments).filter(isUnique);
+      const spoilt = f.positions.filter(({ index, wrong, bars: all }) =>
+        same.some(({ cam, figure }) =>
+          all.some(
+            (bar) =>
+              wrong.includes(bar.segment) &&
+              figure.segments.includes(bar.segment) &&
+              narrowerMends(m, cam, figure, bar, index),
+          ),
+        ),
+      );
       const text = degreesAtMost(spacing);
       const [wide, most] = apartInWords(inDegrees(width.value), inDegrees(spacing), 2);
       return {

@@ -13,7 +13,9 @@ import {
   named,
   symbol,
 } from './check.ts';
+import { isAccepted } from './clashes.ts';
 import { gearedBoard, lampBoard } from './examples.ts';
+import { narrowerMends, tooWide } from './flanks.ts';
 import { teethFixes } from './meshes.ts';
 
 export const unreachableSymbol: Check = {
@@ -42,7 +44,6 @@ export const unreachableSymbol: Check = {
     'shaft-drift',
     'unmeshed-shaft',
     'overlapping-lobes',
-    'long-travel',
     'wide-offset',
     'undercut-cam',
     'crossed-limits',
@@ -70,14 +71,18 @@ export const unreachableSymbol: Check = {
   find(m, f, told) {
     if (isGuess(m.limits, 'shown', m.limits.shown) || isGuess(m.limits, 'hidden', m.limits.hidden)) return [];
     const cams = new Map(f.cams.flatMap((cam) => cam.segments.map((segment) => [segment, cam])));
-    const unexplained = (name: string) => {
+    const unexplained = ({ index, bars }: PositionFigure, name: string) => {
       const cam = cams.get(name);
       if (!cam || told(name, cam.name, cam.shaft) || isCutAway(m, cam)) return false;
       const [part, segment] = [named(m.cams, cam.name), named(m.segments, name)];
+      const bar = bars.find((one) => one.segment === name);
+      // What shorter flanks mend is told as `long-travel`.
+      const isWide = part && tooWide(part, cam).length > 0 && !isAccepted(m, 'long-travel', [part.name, name]);
+      if (isWide && bar && narrowerMends(m, part, cam, bar, index)) return false;
       return !(part && isUnclear(part, 'lobe')) && !(segment && isUnclear(segment, 'shown'));
     };
     const failing = f.positions
-      .map((position) => ({ position, wrong: position.wrong.filter(unexplained) }))
+      .map((position) => ({ position, wrong: position.wrong.filter((name) => unexplained(position, name)) }))
       .filter(({ wrong }) => wrong.length > 0);
     const symbols = m.count?.symbols ?? [];
     return grouped(failing, ({ position }) => String(position.index % Math.max(1, symbols.length))).flatMap((same) => {

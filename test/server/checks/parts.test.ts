@@ -411,3 +411,17 @@ describe('tight-fit', () => {
       expect(told(put('fit 0.2 mm', `fit ${value}`), 'tight-fit')).toEqual([]);
   });
 });
+
+describe('a stated flank wider than a step', () => {
+  it('is blamed for what a shorter one mends, and the ends of the lobe for the rest', () => {
+    const text = lampBoard({
+      count: 'count off off off off high high off off',
+      everyCam: 'every cam { base 20 mm   travel 40 deg }',
+      camL: 'cam camL on axle level 1 drives left { lobe from 10 deg to 60 deg flank 90 deg }',
+    });
+    const findings = findingsIn(text);
+    const [long] = findings.filter(({ code }) => code === 'long-travel');
+    expect(long.message).toContain('so bar left still moves');
+    expect(findings.map(({ code }) => code)).toContain('unreachable-symbol');
+  });
+});
