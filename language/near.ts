@@ -23,7 +23,7 @@ export function distance(a: string, b: string, most = Number.POSITIVE_INFINITY):
 /** Whether a word is another, shortened. */
 const begins = (short: string, long: string): boolean => short.length >= 3 && long.startsWith(short);
 
-/** The nearest of `names` to `word`, best first, at most `count`; one that differs in the letters' case only is alone. */
+/** The nearest of `names` to `word`, best first, of those as near what it may be the beginning of, else as they come; at most `count`; one that differs in the letters' case only is alone. */
 export function nearest(word: string, names: Iterable<string>, count = 3): string[] {
   const small = word.toLowerCase();
   const most = Math.max(1, Math.floor(word.length / 3));
@@ -38,8 +38,9 @@ export function nearest(word: string, names: Iterable<string>, count = 3): strin
     if (by <= most) found.push({ name, by });
   }
   const best = found.filter(({ by }) => by === 0);
+  const goesOn = (name: string) => (name.toLowerCase().startsWith(small) ? 0 : 1);
   return (best.length ? best : found)
-    .sort((a, b) => a.by - b.by || (a.name < b.name ? -1 : 1))
+    .sort((a, b) => a.by - b.by || goesOn(a.name) - goesOn(b.name))
     .slice(0, count)
     .map(({ name }) => name);
 }

@@ -410,7 +410,7 @@ describe('half-written designs', () => {
   });
 });
 
-it('the checks of one numeral take half a millisecond at most', () => {
+it('the checks of one numeral take a millisecond at most', () => {
   const [mechanism] = resolveDocument(readDesign(createLobeServices(), example('wrong-on-purpose'))).mechanisms;
   const figures = reckon(mechanism);
   const times = Array.from({ length: 400 }, () => {
@@ -418,5 +418,5 @@ it('the checks of one numeral take half a millisecond at most', () => {
     findingsOf(mechanism, figures);
     return performance.now() - start;
   }).sort((a, b) => a - b);
-  expect(times[100]).toBeLessThan(0.5);
+  expect(times[100]).toBeLessThan(1);
 });
