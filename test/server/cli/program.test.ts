@@ -111,7 +111,8 @@ describe('check', () => {
   });
 
   it('tells what is accepted apart, and lets it pass', () => {
-    put('steep.lobe', read('steep.lobe').replace('  limits', '  accept steep-cam "runs well"\n  limits'));
+    const mild = read('steep.lobe').replace('base 8 mm', 'base 18 mm');
+    put('steep.lobe', mild.replace('  limits', '  accept steep-cam "runs well"\n  limits'));
     const report = check('steep.lobe');
     expect(report.summary).toMatchObject({ errors: 0 });
     expect(report.summary.accepted).toBeGreaterThan(0);
@@ -325,7 +326,7 @@ describe('ease', () => {
 
 describe('what cannot be carried out', () => {
   it.each<[string, string[], RegExp]>([
-    ['no verb', [], /check, figures, chart, format, serve/],
+    ['no verb', [], /check, figures, chart, ease, format, serve/],
     ['an unknown verb', ['chekc', 'sign.lobe'], /no verb 'chekc' \(did you mean check\?\)/],
     ['a verb of later', ['export', 'sign.lobe'], /no verb 'export'/],
     [
