@@ -297,21 +297,37 @@ export function reckon(m: Mechanism): Figures {
   const motion = motionFigures(m, told);
   const stack = stackOf(m);
   const keyed = keyedPartsOf(m, motion);
-  const forces = forcesOf(m, motion, told, 'in use');
-  const ahead = forwardRest(m, motion, drivenOn(m, motion, forces));
   return {
     ...motion,
-    ...playOf(m, motion, keyed),
-    ...(ahead && { forwardRest: ahead }),
     stack,
     keyed,
     encounters: finished(encountersOf(m, motion, stack, 'coarse')),
+    ...forceFigures(m, motion, stack, keyed, told),
+  };
+}
+
+/** What follows from what draws back, hinders, pushes and holds; where the train rests ahead, the play too. */
+function forceFigures(m: Mechanism, motion: MotionFigures, stack: StackFigure, keyed: KeyedParts, told: Told) {
+  const forces = forcesOf(m, motion, told, 'in use');
+  const ahead = forwardRest(m, motion, drivenOn(m, motion, forces));
+  return {
+    ...playOf(m, motion, keyed),
+    forwardRest: ahead,
     springs: springsOf(m),
     bands: bandsOf(m, motion.positions),
     forces,
     pressures: pressuresOf(m, motion, forces),
     windUps: windUpsOf(m, motion, stack, forces),
   };
+}
+
+/**
+ * The figures of a mechanism that differs from the one they are of in nothing but what draws back, hinders, pushes
+ * and holds: how it turns and what meets stay as they are. Steps in the cases in use; without random builds.
+ */
+export function reforced(m: Mechanism, { builds: _, ...figures }: Figures): Figures {
+  const told: Told = { defaults: [], missing: [] };
+  return { ...figures, ...forceFigures(m, figures, figures.stack, figures.keyed, told), missing: figures.missing };
 }
 
 /** The same with what meets reckoned finely, and steps in every case of friction and direction; pauses often. */

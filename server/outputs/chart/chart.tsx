@@ -12,10 +12,12 @@ import { acrossOf, xOf } from './placing.ts';
 import { layerOf, Plan, planNote, planOf } from './plan.tsx';
 import { isStacked, Section, sectionNote } from './section.tsx';
 import { Stack, stackNote } from './stack.tsx';
-import { forcesSentences } from './strip-figures.ts';
+import { forcesSentences, stripFigures } from './strip-figures.ts';
 import { tellingOf } from './telling.ts';
+import { Trying } from './trying.tsx';
 import { home, keyMove, type Moment, moved, played, put, toNextRest } from './turning.ts';
 import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type Tagged, type View, viewOf } from './view.ts';
+import { digitsSentence, type Trial, triedView } from './what-if.ts';
 
 export interface ChartProps {
   readonly mechanisms: readonly Reckoned[];
@@ -159,9 +161,31 @@ function useTurning(view: View): Turning {
   return { moment: put(view, moment, moment.across), playing, set, step, play };
 }
 
+/** The view of the text, or of what is tried instead until the mechanism's text changes; and the bar to try it at. */
+function useTrying(text: View) {
+  const written = useMemo(() => JSON.stringify(text.mechanism), [text]);
+  const [tried, set] = useState<{ readonly of: string; readonly trial?: Trial }>();
+  const trial = tried?.of === written ? tried.trial : undefined;
+  const view = useMemo(() => (trial ? triedView(text, trial) : text), [text, trial]);
+  const bar = useMemo(
+    () =>
+      stripFigures(text).push && (
+        <Trying
+          key={written}
+          mechanism={text.mechanism}
+          sentence={trial && digitsSentence(view)}
+          onTry={(trial) => set((before) => (before?.trial === trial ? before : { of: written, trial }))}
+        />
+      ),
+    [text, view, written],
+  );
+  return { view, bar };
+}
+
 function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: Place) => void; width: number }) {
   const { reckoned, part, onSelect, width } = props;
-  const view = useMemo(() => viewOf(reckoned), [reckoned]);
+  const text = useMemo(() => viewOf(reckoned), [reckoned]);
+  const { view, bar: trying } = useTrying(text);
   const turning = useTurning(view);
   const { across, lap } = turning.moment;
   const narrow = width <= narrowWidth;
@@ -193,14 +217,14 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const { set } = turning;
   const show = useCallback(
     (found: Tagged) => {
-      const { row, moment } = tellingOf(view, found);
+      const { row, moment } = tellingOf(text, found);
       if (row) setRowName(row.cam.name);
       if (moment) set(moment);
       onSelect?.(found.finding.place);
     },
-    [view, set, onSelect],
+    [text, set, onSelect],
   );
-  const findings = useMemo(() => <Findings view={view} onShow={show} />, [view, show]);
+  const findings = useMemo(() => <Findings view={text} onShow={show} />, [text, show]);
   const table = useMemo(() => <FiguresTable view={view} />, [view]);
   const plan = useMemo(() => planOf(view), [view]);
   const layer = useMemo(() => layerOf(view, row), [view, row]);
@@ -230,6 +254,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
           </label>
         )}
         <p>{aboutLine(view)}</p>
+        {trying}
       </header>
       <div class="lw-main">
         <div class="lw-phase">
@@ -287,9 +312,10 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
           )}
         </div>
       </div>
+      {view.tried && <p class="lw-quiet">Found of the text as it stands:</p>}
       {findings}
       <details class="lw-figures">
-        <summary>The figures as tables</summary>
+        <summary>{['The figures as tables', view.tried].filter(Boolean).join(', ')}</summary>
         {table}
       </details>
       {view.stored && <p class="lw-caution">{caution}</p>}

@@ -63,6 +63,8 @@ export interface PlacedRanks {
 
 export interface PlacedStrips {
   readonly strips: readonly PlacedStrip[];
+  /** That they are not those of the text. */
+  readonly tried?: PlacedText;
   /** Why there are none. */
   readonly quiet?: PlacedText;
   readonly bottom: number;
@@ -80,7 +82,8 @@ export const lettered = (names: readonly string[]): string =>
 export function placeStrips(view: View, room: Room): PlacedStrips {
   const { push, returns, play, missing } = stripFigures(view);
   const strips: PlacedStrip[] = [];
-  let top = room.top;
+  const tried = triedText(view, room.right, { x: 0, y: room.top + 16 });
+  let top = room.top + (tried ? triedHeight : 0);
   const add = (strip: PlacedStrip) => {
     strips.push(strip);
     top = strip.bottom;
@@ -91,13 +94,23 @@ export function placeStrips(view: View, room: Room): PlacedStrips {
     missing === undefined ? undefined : { text: missing, x: 0, y: top + 18, size: 11 };
   if (quiet) top += 28;
   if (play) add(placePlay(view, play, { ...room, top }));
-  return { strips, ...(quiet && { quiet: { ...quiet, text: fitted(quiet.text, room.right, 11) } }), bottom: top };
+  return {
+    strips,
+    ...(tried && { tried }),
+    ...(quiet && { quiet: { ...quiet, text: fitted(quiet.text, room.right, 11) } }),
+    bottom: top,
+  };
 }
 
+const triedHeight = 24;
+
+const triedText = ({ tried }: View, width: number, at: { x: number; y: number }): PlacedText | undefined =>
+  tried === undefined ? undefined : { text: fitted(tried, width, 12, true), ...at, size: 12, bold: true };
+
 /** Everything of the strips that the turn pointer must not cover. */
-export const stripPatches = ({ strips, quiet }: PlacedStrips): Patch[] => [
+export const stripPatches = ({ strips, tried, quiet }: PlacedStrips): Patch[] => [
   ...strips.flatMap(({ words, labels, marks }) => [...words, ...labels].map(patchOf).concat(marks.map(signPatch))),
-  ...(quiet ? [patchOf(quiet)] : []),
+  ...[tried, quiet].flatMap((text) => (text ? [patchOf(text)] : [])),
 ];
 
 // ---- what all strips share --------------------------------------------------------------
@@ -379,12 +392,15 @@ const lineHeight = 17;
 
 export interface PlacedList {
   readonly columns: readonly PlacedRanks[];
+  readonly tried?: PlacedText;
   readonly quiet?: PlacedText;
   readonly bottom: number;
 }
 
-/** The hardest and slackest steps and the tightest rests in columns, from `top` down. */
-export function placeList(view: View, width: number, top: number): PlacedList {
+/** The hardest and slackest steps and the tightest rests in columns, from `from` down. */
+export function placeList(view: View, width: number, from: number): PlacedList {
+  const tried = triedText(view, width - 8, { x: 4, y: from + 14 });
+  const top = from + (tried ? triedHeight : 0);
   const { push, returns, play, missing } = stripFigures(view);
   const parts = [
     push && {
@@ -441,7 +457,12 @@ export function placeList(view: View, width: number, top: number): PlacedList {
     };
   });
   const lines = Math.max(0, ...columns.map((each) => each.lines.length));
-  return { columns, ...(quiet && { quiet }), bottom: first + (lines > 0 ? 26 + signs + lines * lineHeight : 0) };
+  return {
+    columns,
+    ...(tried && { tried }),
+    ...(quiet && { quiet }),
+    bottom: first + (lines > 0 ? 26 + signs + lines * lineHeight : 0),
+  };
 }
 
 function pushLines(view: View, push: PushFigure) {

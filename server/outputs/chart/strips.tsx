@@ -36,10 +36,16 @@ interface Standing {
 }
 
 export function Strips({ view, layout, onSelect }: StripsProps) {
-  const { strips, quiet } = layout.strips;
+  const { strips, tried, quiet } = layout.strips;
   const { push, returns, play } = stripFigures(view);
   return (
     <g>
+      {tried && (
+        <g>
+          <path class="lw-rule" d={`M0 ${px(tried.y - 15.5)}H${layout.width}`} />
+          <Words class="lw-tried" placed={tried} />
+        </g>
+      )}
       {strips.map((strip) => {
         const standing = { view, layout, strip };
         return (
@@ -382,9 +388,10 @@ export function StripMoments({ view, layout, across }: { view: View; layout: Lay
 
 /** The hardest and slackest steps and the tightest rests, ranked, where there is no room for strips. */
 export function RankedList({ layout, onSelect }: Omit<StripsProps, 'view'>) {
-  const { columns, quiet } = layout.list;
+  const { columns, tried, quiet } = layout.list;
   return (
     <g>
+      {tried && <Words class="lw-tried" placed={tried} />}
       {quiet && <Words class="lw-small lw-dim" placed={quiet} />}
       {columns.map(({ kind, heading, lines, marks }) => (
         <g key={kind} role="list" aria-label={heading.text}>

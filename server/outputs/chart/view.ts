@@ -74,6 +74,8 @@ export interface View {
   readonly unplaced: readonly Segment[];
   /** Return springs, bands or a push: what can pinch or fly out. */
   readonly stored: boolean;
+  /** Where a number other than the text's is tried: which, as the strips say it. */
+  readonly tried?: string;
 }
 
 export interface DrawnBar {

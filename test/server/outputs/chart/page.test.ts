@@ -169,6 +169,35 @@ describe.skipIf(!executablePath)('the page that plays', { timeout: 60_000 }, () 
     await page.close();
   });
 
+  it('tries another number than the text’s, and goes back', async () => {
+    const { page, wrong } = await open('berth-sign');
+    const said = page.locator('.lw-trying [role=status]');
+    const mark = page.locator('.lw-phase .lw-tried');
+    const drawn = () => page.locator('.lw-phase > svg').first().innerHTML();
+    const before = await drawn();
+    await page.getByLabel('Number to try').selectOption('button.arm');
+    await page.getByLabel('button.arm in mm').fill('2 mm');
+    await expect.poll(() => said.textContent()).toMatch(/^Takes more than 20 N going to /);
+    expect(await mark.textContent()).toBe('what if: button.arm 2 mm (text: 14 mm)');
+    expect(await drawn()).not.toBe(before);
+    await page.getByLabel('button.arm in mm').fill('-2');
+    await expect.poll(() => said.textContent()).toBe('arm cannot be less than 0.');
+    expect(await mark.count()).toBe(0);
+    await page.getByLabel('button.arm in mm').fill('3');
+    await expect.poll(() => mark.count()).toBe(1);
+    await page.keyboard.press('Escape');
+    await expect.poll(() => mark.count()).toBe(0);
+    expect(await page.getByLabel('button.arm in mm').inputValue()).toBe('14');
+    expect(await drawn()).toBe(before);
+    await page.getByLabel('Number to try').selectOption('assembled');
+    await page.getByRole('combobox', { name: 'assembled' }).selectOption('dry');
+    await expect.poll(() => mark.textContent()).toBe('what if: assembled dry (text: greased)');
+    await page.getByRole('button', { name: 'Reset' }).click();
+    await expect.poll(() => mark.count()).toBe(0);
+    expect(wrong).toEqual([]);
+    await page.close();
+  });
+
   it('has the figures as tables', async () => {
     const { page } = await open('berth-sign');
     await page.getByText('The figures as tables').click();
