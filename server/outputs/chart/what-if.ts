@@ -42,6 +42,9 @@ const numbers: readonly (readonly [Parts, string, string])[] = [
 /** Values that nothing is wrong with at 0: no preload, no drag, a ratchet that does not hold. */
 const mayBeNone = new Set(['preload', 'hold', 'drag']);
 
+/** No part of a numeral has a number beyond these; what is drawn would not be finite. */
+const [least, most] = [0.001, 100_000];
+
 /** Whether its rate follows from its coil, whatever the text states. */
 const hasCoil = (spring: Spring): boolean => !('because' in coilFigure(spring));
 
@@ -87,7 +90,9 @@ export function numberIn(text: string, choice: Extract<Choice, { unit: string }>
   if (!Number.isFinite(value)) return `“${text.trim()}” is not a number.`;
   if (said !== undefined && said.replace('Nmm', 'N·mm') !== unit) return `${property} is given in ${unit}.`;
   if (value < 0) return `${property} cannot be less than 0.`;
-  return value === 0 && !mayBeNone.has(property) ? `${property} must be more than 0 ${unit}.` : value;
+  if (value === 0) return mayBeNone.has(property) ? 0 : `${property} must be more than 0 ${unit}.`;
+  if (value < least) return `Less than ${least} ${unit} is not reckoned.`;
+  return value > most ? `More than ${most} ${unit} is not reckoned.` : value;
 }
 
 // ---- words -------------------------------------------------------------------------------------
@@ -95,9 +100,9 @@ export function numberIn(text: string, choice: Extract<Choice, { unit: string }>
 /** "155 mm", "0.3 N to 0.7 N", "greased". */
 export function statedText(choice: Choice): string {
   if (choice.of === 'mechanism') return choice.stated;
-  const [least, most] = [choice.stated[0]!, choice.stated.at(-1)!];
+  const [first, last] = [choice.stated[0]!, choice.stated.at(-1)!];
   const one = (value: number) => `${plain(value, 3)} ${choice.unit}`;
-  return least === most ? one(least) : `${one(least)} to ${one(most)}`;
+  return first === last ? one(first) : `${one(first)} to ${one(last)}`;
 }
 
 const valueText = ({ choice, value }: Trial): string =>
@@ -108,8 +113,8 @@ export const trialText = (trial: Trial): string =>
   `what if: ${trial.choice.key} ${valueText(trial)} (text: ${statedText(trial.choice)})`;
 
 /** How the command line is asked the same. */
-export function setText({ of, key }: Choice, mechanism: Mechanism): string {
-  const value = of === 'mechanism' ? 'dry' : '…';
+export function setText({ of, key, stated }: Choice, mechanism: Mechanism): string {
+  const value = of !== 'mechanism' ? '…' : stated === 'dry' ? 'greased' : 'dry';
   const name = of === 'segments' ? `${mechanism.segments[0]!.name}.${key}` : key;
   return `The text stays as it is. In the command line: lobewright check FILE --set "${name}=${value}"${
     of === 'segments' ? ', once for each segment' : ''
@@ -158,8 +163,8 @@ export function triedView(view: View, trial: Trial): View {
 /** Names of digits, each once; of very many the first ones. */
 function digits(names: readonly string[]): string {
   const all = [...new Set(names.map((name) => name.trim() || 'blank'))];
-  const most = 12;
-  return all.length <= most ? listed(all) : `${all.slice(0, most).join(', ')} and ${all.length - most} more`;
+  const told = 12;
+  return all.length <= told ? listed(all) : `${all.slice(0, told).join(', ')} and ${all.length - told} more`;
 }
 
 /** Which digits bind, push too hard, run on or come back slack with these figures, in one sentence. */
@@ -179,7 +184,7 @@ function clausesOf(mechanism: Mechanism, { positions, shafts }: Figures, { steps
   const start = ({ index }: StepForce) => positions[index]!.symbol;
   const end = ({ index }: StepForce) => positions[(index + 1) % positions.length]!.symbol;
   const [from, to] = forward ? [start, end] : [end, start];
-  const { push, return: least } = mechanism.limits;
+  const { push, return: slack } = mechanism.limits;
   const [ratchet] = mechanism.ratchets;
   const ratio = shafts.find(({ name }) => name === ratchet?.shaft?.name)?.ratio;
   const hold = ratchet?.hold && ratio ? (ratchet.hold.value * Math.abs(ratio.num)) / ratio.den : undefined;
@@ -200,7 +205,7 @@ function clausesOf(mechanism: Mechanism, { positions, shafts }: Figures, { steps
     ...clause(
       'comes back slack after',
       from,
-      (step) => returned(step) >= 1 - 1e-9 && returned(step) < least.value - 1e-9,
+      (step) => returned(step) >= 1 - 1e-9 && returned(step) < slack.value - 1e-9,
     ),
   ];
 }

@@ -5,6 +5,7 @@ import { chartHtml, chartSvg } from '../../../../server/outputs/chart/files.tsx'
 import { layoutOf } from '../../../../server/outputs/chart/layout.ts';
 import { meet, patchOf } from '../../../../server/outputs/chart/placing.ts';
 import { stripFigures } from '../../../../server/outputs/chart/strip-figures.ts';
+import { Strips } from '../../../../server/outputs/chart/strips.tsx';
 import { viewOf } from '../../../../server/outputs/chart/view.ts';
 import {
   type Choice,
@@ -161,6 +162,8 @@ describe('a number as it is typed', () => {
     ['NaN', '“NaN” is not a number.'],
     ['1e999', '“1e999” is not a number.'],
     ['14 N', 'loop is given in mm.'],
+    ['1e-9', 'Less than 0.001 mm is not reckoned.'],
+    ['1e9', 'More than 100000 mm is not reckoned.'],
   ])('%j is told', (written, says) => expect(numberIn(written, loop)).toBe(says));
 });
 
@@ -178,6 +181,18 @@ describe('the strips of a trial', () => {
     for (const other of others) expect(meet(patchOf(mark!), patchOf(other)), other.text).toBe(false);
     expect(stripFigures(view).returns!.steps.some(({ ratio = 9 }) => ratio < 1)).toBe(true);
   });
+
+  it.each(['rim.loop', 'coils.preload', 'coils.rate', 'button.arm', 'stepper.hold', 'drag'])(
+    'stay in the picture at the bounds of %s',
+    (key) => {
+      for (const value of [0.001, 100_000]) {
+        const view = tried(key, value);
+        const svg = renderToString(<Strips view={view} layout={layoutOf(view, 960)} />);
+        expect(svg, `${value}`).not.toMatch(/NaN|d="[^"]*Infinity/);
+        expect(digitsSentence(view)).toMatch(/\.$/);
+      }
+    },
+  );
 
   it('carry no mark of what was found of the text’s own forces', () => {
     const slack = banded('300 mm');
