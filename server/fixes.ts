@@ -48,20 +48,34 @@ export function applied(text: string, edits: readonly TextEdit[]): string {
 /** The usual way to carry out a fix, if it is proved to be true; undefined otherwise. */
 export function proveFix(finding: Finding, fix: Fix, scene: Scene): ProvedFix | undefined {
   const [way] = waysFor(fix.changes, groundOf(finding, scene));
-  return way && proveWay(finding, fix, way, scene);
+  return way && proveWay(finding, fix, way, scene, mends);
+}
+
+/** The same of an `accept` statement, which only has to let the finding pass: what stood hidden behind it may be told. */
+export function proveAcceptance(finding: Finding, fix: Fix, scene: Scene): ProvedFix | undefined {
+  const [way] = waysFor(fix.changes, groundOf(finding, scene));
+  return way && proveWay(finding, fix, way, scene, isGone);
 }
 
 /** All ways to carry out a fix that are proved to be true: on the part alone, and where its value is given a name. */
 export function proveWays(finding: Finding, fix: Fix, scene: Scene): ProvedFix[] {
-  return waysFor(fix.changes, groundOf(finding, scene)).flatMap((way) => proveWay(finding, fix, way, scene) ?? []);
+  return waysFor(fix.changes, groundOf(finding, scene)).flatMap(
+    (way) => proveWay(finding, fix, way, scene, mends) ?? [],
+  );
 }
 
-function proveWay(finding: Finding, fix: Fix, { through, files }: Way, scene: Scene): ProvedFix | undefined {
+function proveWay(
+  finding: Finding,
+  fix: Fix,
+  { through, files }: Way,
+  scene: Scene,
+  holds: typeof mends,
+): ProvedFix | undefined {
   if (!files.length) return undefined;
   const { alone, after } = carriedOut(files, finding.place.top, scene);
   const counted = ({ place }: Finding) => alone === undefined || place.top === alone;
   const before = finished(refining(scene.analysis, scene.document));
-  const isTrue = mends(finding, before.findings.filter(counted), after.findings.filter(counted));
+  const isTrue = holds(finding, before.findings.filter(counted), after.findings.filter(counted));
   const title = through === undefined ? fix.title : `${fix.title}, by ${through} for all that use it`;
   return isTrue ? { title, files } : undefined;
 }
@@ -118,11 +132,14 @@ function withOthersEmpty(text: string, { statements }: Design, top: number): str
 }
 
 /** Whether a finding that stood before is gone from all parts it is about, and nothing worse than information is new. */
-function mends({ code, about }: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
+function mends(finding: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
+  return isGone(finding, before, after) && nothingGraver(before, after);
+}
+
+function isGone({ code, about }: Finding, before: readonly Finding[], after: readonly Finding[]): boolean {
   const [stood, stands] = [tally(before), tally(after)];
   const names = (about.length ? about : [undefined]).map((name) => findingKey(code, name));
-  if (names.some((name) => (stands.get(name) ?? 0) >= (stood.get(name) ?? 0))) return false;
-  return nothingGraver(before, after);
+  return names.every((name) => (stands.get(name) ?? 0) < (stood.get(name) ?? 0));
 }
 
 let scratch: LobeServices | undefined;

@@ -17,7 +17,7 @@ import type { DesignDocument } from '../../language/services.ts';
 import type { Analysis } from '../analysis.ts';
 import { pages } from '../checks/index.ts';
 import { easeKnown, easingText } from '../easing.ts';
-import { proveFix, proveWays, type Scene } from '../fixes.ts';
+import { proveAcceptance, proveWays, type Scene } from '../fixes.ts';
 import { easeInShort, peakInWords } from '../outputs/ease.ts';
 import { effortOf, measureOf } from '../search/ease.ts';
 import type { FindingData } from './findings.ts';
@@ -168,7 +168,7 @@ export class DesignActions implements CodeActionProvider {
     for (const where of on) {
       const statement = `accept ${finding.code}${where} "because …"`;
       const fix: Fix = { title: `Accept this finding (${finding.code}) …`, changes: [{ do: 'add', statement }] };
-      const proved = proveFix(finding, fix, scene);
+      const proved = proveAcceptance(finding, fix, scene);
       if (!proved) continue;
       const { title, files } = proved;
       return [{ title, kind: CodeActionKind.QuickFix, diagnostics: [diagnostic], edit: this.edit(files) }];
