@@ -188,10 +188,11 @@ try {
     languageId: 'lobe',
     ending: 'lobe',
     text,
-    at: text.indexOf('base 22 mm', text.length / 2) + 'base '.length,
-    was: '22 mm',
-    wrong: (round) => `-22.${round} mm`,
-    right: (round) => `22.${round} mm`,
+    // A number that nothing meets by: every stroke is another mechanism, and none of them clashes.
+    at: text.indexOf('preload 0.9 N', text.length / 2) + 'preload '.length,
+    was: '0.9 N',
+    wrong: (round) => `-0.9${round} N`,
+    right: (round) => `0.9${round} N`,
   });
   const results = [];
   const run = async (name, lines, job) => {
