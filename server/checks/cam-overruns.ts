@@ -1,6 +1,7 @@
+import { frictionInUse } from '../reckon/force/steps.ts';
 import { at, type Check, fix, named, plain, rewriting, roundUp } from './check.ts';
 import { pushedBoard } from './examples.ts';
-import { asAssembled, casesInUse, positionAfter, stepInWords } from './forces.ts';
+import { casesInUse, positionAfter, stepInWords } from './forces.ts';
 
 const board = (hold: string) =>
   pushedBoard(
@@ -47,7 +48,7 @@ export const camOverruns: Check = {
     return [
       {
         severity: hold ? 'warning' : 'hint',
-        message: `the falling bars drive ${shaft?.name ?? 'the shaft'} on with ${plain(drives, 1)} N·mm in the step ${stepInWords(f, step, direction)}, ${asAssembled(m)}${
+        message: `the falling bars drive ${shaft?.name ?? 'the shaft'} on with ${plain(drives, 1)} N·mm in the step ${stepInWords(f, step, direction)}, ${frictionInUse(m)}${
           hold
             ? `, more than the ${plain(hold.value, 1)} N·mm that ${ratchet.name} holds`
             : `, and ${ratchet.name} does not say what it holds`

@@ -1,7 +1,6 @@
 /** What the checks of forces share. */
-import type { Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
-import { type CaseFigure, frictionInUse, type StepForce } from '../reckon/force/steps.ts';
+import type { CaseFigure, StepForce } from '../reckon/force/steps.ts';
 import { symbols } from './check.ts';
 
 /** The cases that the findings speak of: with the friction as assembled, in the directions that this build steps. */
@@ -21,6 +20,3 @@ export const positionAfter = (
   { index }: StepForce,
   direction: CaseFigure['direction'],
 ): number => (direction === 'forward' ? (index + 1) % positions.length : index);
-
-/** The friction in use, as a page says it: "greased". */
-export const asAssembled = (m: Mechanism): string => frictionInUse(m);

@@ -1,7 +1,7 @@
 import { freeingGuide, frictionInUse } from '../reckon/force/steps.ts';
 import { at, type Check, fix, millimetres, named, plain, rewriting, roundUp, setting } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { asAssembled, casesInUse, stepInWords } from './forces.ts';
+import { casesInUse, stepInWords } from './forces.ts';
 
 const board = (guide: string) =>
   lampBoard({
@@ -45,7 +45,7 @@ export const guideJam: Check = {
       const guide = free === undefined ? undefined : millimetres(roundUp(free * 1.02, 0.5));
       return [
         {
-          message: `bar ${name} locks in its guide ${asAssembled(m)}, in the step ${stepInWords(f, step, direction)}${
+          message: `bar ${name} locks in its guide ${frictionInUse(m)}, in the step ${stepInWords(f, step, direction)}${
             from === undefined ? '' : `: it can be lifted only up to a friction of ${plain(from, 2)}`
           }${guide ? `; guide ${guide} would do` : ''}`,
           place: segment.guide?.place ?? segment.place,

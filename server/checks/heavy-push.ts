@@ -1,7 +1,7 @@
 import { frictionInUse } from '../reckon/force/steps.ts';
 import { at, type Check, fix, newtons, setting } from './check.ts';
 import { pushedBoard } from './examples.ts';
-import { asAssembled, casesInUse, positionAfter, stepInWords } from './forces.ts';
+import { casesInUse, positionAfter, stepInWords } from './forces.ts';
 
 const pushed = (limit: string, more = '') =>
   pushedBoard(
@@ -50,7 +50,7 @@ export const heavyPush: Check = {
       .map((one) => `${stepInWords(f, one.step, one.direction)} (${newtons(one.force, 1)})`);
     return [
       {
-        message: `${push.name} takes ${newtons(force, 1)} in the step ${stepInWords(f, step, direction)}, ${asAssembled(m)} (limit ${newtons(limit.value, 1)}): bars ${shares.join(', ')}${
+        message: `${push.name} takes ${newtons(force, 1)} in the step ${stepInWords(f, step, direction)}, ${frictionInUse(m)} (limit ${newtons(limit.value, 1)}): bars ${shares.join(', ')}${
           others.length ? `; next heaviest ${others.join(', ')}` : ''
         }`,
         place: limit.place,

@@ -1,8 +1,8 @@
 import type { Fix, Mechanism } from '../../language/mechanism.ts';
-import type { CaseFigure, StepForce } from '../reckon/force/steps.ts';
+import { type CaseFigure, frictionInUse, type StepForce } from '../reckon/force/steps.ts';
 import { at, type Check, fix, isUnique, named, newtons, plain, rewriting, roundUp } from './check.ts';
 import { lampBoard } from './examples.ts';
-import { asAssembled, casesInUse, positionAfter, stepInWords } from './forces.ts';
+import { casesInUse, positionAfter, stepInWords } from './forces.ts';
 
 const everySegment = 'every segment { stroke 3 mm   nose 1.5 mm   guide 12 mm }';
 
@@ -61,7 +61,7 @@ export const slackReturn: Check = {
     const says =
       back === 0
         ? `nothing draws bar ${segment} back`
-        : `bar ${segment} is drawn back with ${newtons(back)}, ${plain(ratio, 2)} times the ${newtons(hindrance)} that hinder it ${asAssembled(m)} (limit ${plain(limit, 2)})`;
+        : `bar ${segment} is drawn back with ${newtons(back)}, ${plain(ratio, 2)} times the ${newtons(hindrance)} that hinder it ${frictionInUse(m)} (limit ${plain(limit, 2)})`;
     return [
       {
         severity: ratio < 1 ? 'error' : 'warning',
