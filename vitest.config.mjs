@@ -20,7 +20,7 @@ export default defineConfig({
   test: {
     include: ['test/**/*.test.ts', 'test/**/*.test.tsx'],
     exclude: ['test/e2e/**'],
-    setupFiles: ['language/group-by.mjs'],
+    setupFiles: ['language/group-by.mjs', 'test/seed.ts'],
     testTimeout: 60_000,
   },
 });
