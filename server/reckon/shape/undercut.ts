@@ -215,7 +215,8 @@ function farthest({ lobes, stroke }: FollowedLift, cutter: Rider): number {
   }
   const slope = (flank: LobeFlank) => (stroke * peaks(flank.law).velocity) / wholeWidth(flank);
   const aside = Math.max(...lobes.flatMap(({ before, after }) => [slope(before), slope(after)]));
-  return Math.acos(cutter.base / Math.hypot(cutter.base + stroke, aside));
+  // From a stand to the ray of what it touches, and from there to any stand that comes nearer than that to the shaft.
+  return Math.atan2(aside, cutter.base) + Math.acos(cutter.base / Math.hypot(cutter.base + stroke, aside));
 }
 
 /** A hollow corner of the path: where it is, and the slopes on its two sides. */
