@@ -74,6 +74,8 @@ describe('the follower on the polygon that is exported gives the followed lift t
       fc.property(laws, anyLobes, size(12, 25), size(1, 3), size(-3, 3), size(1, 5), (law, lobes, base, nose, e, s) => {
         const follower = { nose: given(nose), offset: given(e), stroke: given(s) };
         const { figure, polygon } = turned({ law, lobes, base, follower });
+        // A flank far steeper than anything can climb may lean over its own foot.
+        fc.pre(figure.pressureAngle!.value < radians(75));
         const lowered = Math.sqrt((base + nose) ** 2 - e ** 2);
         const nosed = (psi: number) => droppedNose(polygon, -psi, 0, e, nose) - lowered;
         expect(worst(figure, nosed, 1.3)).toBeLessThan(0.005);

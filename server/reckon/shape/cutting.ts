@@ -17,7 +17,8 @@ export type Rider =
 
 /**
  * The profile that the follower leaves of a blank: what its nose sweeps over is cut away, so that an undercut cam is
- * cut short as it would be on the machine. Undefined where the follower does not reach the prime circle.
+ * cut short as it would be on the machine. A flank so steep that it leans over its own foot (pressure angles beyond
+ * 75° with an offset) is drawn standing upright. Undefined where the follower does not reach the prime circle.
  */
 export function camOutline(lift: FollowedLift, rider: Rider): Outline | undefined {
   const ride = rideOf(lift, rider);
