@@ -1,8 +1,8 @@
-import type { Fix, Mechanism } from '../../language/mechanism.ts';
+import type { Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
-import { at, type Check, type Found, fix, isUnique, millimetres, named, setting, type Told } from './check.ts';
+import { at, type Check, type Found, fix, millimetres, named, type Told } from './check.ts';
 import { gearedBoard } from './examples.ts';
-import { isClearOfShape, meshesOf, type WholeMesh } from './meshes.ts';
+import { isClearOfShape, meshesOf, movesTo, outward } from './meshes.ts';
 
 /** Centres are written with few decimals, and printed with fewer. */
 const tolerance = 0.01;
@@ -60,37 +60,10 @@ function apartWrong(m: Mechanism, f: Figures, told: Told): Found[] {
             .flatMap((other) => (other.at ? [at(other.at.place, `shaft ${other.name}`)] : [])),
           ...ends.flatMap(({ gear }) => (gear.teeth ? [at(gear.teeth.place, `the teeth of ${gear.name}`)] : [])),
         ],
-        fixes: moves(m, f, whole),
+        fixes: movesTo(m, f, whole, figure.idealCentreDistance).map(({ words, change }) =>
+          fix(`Move ${words}`, change),
+        ),
       } as const,
     ];
   });
-}
-
-/** The ends of a mesh, the one nearer to the leading shaft first. */
-function outward({ ends }: WholeMesh, f: Figures) {
-  const depth = ({ gear }: WholeMesh['ends'][number]) => named(f.shafts, gear.shaft?.name)?.path.length ?? 0;
-  return depth(ends[1]) < depth(ends[0]) ? ([ends[1], ends[0]] as const) : ends;
-}
-
-/** Either shaft moved along the line between them, or to where the other gear's mark points. */
-function moves(m: Mechanism, f: Figures, whole: WholeMesh): Fix[] {
-  const [near, far] = outward(whole, f);
-  const distance = whole.figure.idealCentreDistance;
-  const ways = [
-    { still: near, moved: far },
-    { still: far, moved: near },
-  ];
-  const fixes = ways.flatMap(({ still, moved }) => {
-    const [from, to] = [still, moved].map(({ gear }) => named(m.shafts, gear.shaft?.name));
-    if (!from?.at || !to?.at) return [];
-    const { x, y } = from.at.value;
-    return [still.towards, ...still.gear.marks.map(({ value }) => value)].map((direction) => {
-      const text = [x + distance * Math.cos(direction), y + distance * Math.sin(direction)]
-        .map((coordinate) => millimetres(coordinate, 3))
-        .join(', ');
-      return fix(`Move shaft ${to.name} to ${text}`, setting(to.name, 'at', text));
-    });
-  });
-  const titles = fixes.map(({ title }) => title);
-  return fixes.filter(({ title }, i) => isUnique(title, i, titles));
 }

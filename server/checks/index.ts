@@ -48,6 +48,7 @@ import { teethClash } from './teeth-clash.ts';
 import { thinCam } from './thin-cam.ts';
 import { thinGear } from './thin-gear.ts';
 import { tightFit } from './tight-fit.ts';
+import { tightTips } from './tight-tips.ts';
 import { tiredArm } from './tired-arm.ts';
 import { tiredSpring } from './tired-spring.ts';
 import { turnDirection } from './turn-direction.ts';
@@ -96,6 +97,7 @@ export const checks: readonly Check[] = [
   undercutGear,
   centreDistance,
   weakMesh,
+  tightTips,
   marksApart,
   teethClash,
   levelClash,

@@ -1,7 +1,15 @@
-import { type Fix, type Gear, isGuess, isUnclear, type Mechanism, type Mesh } from '../../language/mechanism.ts';
+import {
+  type Change,
+  type Fix,
+  type Gear,
+  isGuess,
+  isUnclear,
+  type Mechanism,
+  type Mesh,
+} from '../../language/mechanism.ts';
 import type { Figures, MeshFigure } from '../reckon/figures.ts';
 import { turn, wrapped } from '../reckon/motion/angles.ts';
-import { apart, degreesWritten, fix, isUnique, list, named, rewriting } from './check.ts';
+import { apart, degreesWritten, fix, isUnique, list, millimetres, named, rewriting, setting } from './check.ts';
 
 /** A gear in a mesh, and where its neighbour lies as seen from it. */
 export interface MeshEnd {
@@ -28,6 +36,42 @@ export function meshesOf(m: Mechanism, f: Figures): WholeMesh[] {
     ] as const;
     return [{ figure, mesh, ends }];
   });
+}
+
+/** The ends of a mesh, the one nearer to the leading shaft first. */
+export function outward({ ends }: WholeMesh, f: Figures): readonly [MeshEnd, MeshEnd] {
+  const depth = ({ gear }: MeshEnd) => named(f.shafts, gear.shaft?.name)?.path.length ?? 0;
+  return depth(ends[1]) < depth(ends[0]) ? [ends[1], ends[0]] : ends;
+}
+
+/**
+ * What puts two gears `distance` apart: either shaft moved along the line between them, or to where the other gear's
+ * marks point.
+ */
+export function movesTo(
+  m: Mechanism,
+  f: Figures,
+  whole: WholeMesh,
+  distance: number,
+): { words: string; change: Change }[] {
+  const [near, far] = outward(whole, f);
+  const ways = [
+    { still: near, moved: far },
+    { still: far, moved: near },
+  ];
+  const moves = ways.flatMap(({ still, moved }) => {
+    const [from, to] = [still, moved].map(({ gear }) => named(m.shafts, gear.shaft?.name));
+    if (!from?.at || !to?.at) return [];
+    const { x, y } = from.at.value;
+    return [still.towards, ...still.gear.marks.map(({ value }) => value)].map((direction) => {
+      const text = [x + distance * Math.cos(direction), y + distance * Math.sin(direction)]
+        .map((coordinate) => millimetres(coordinate, 3))
+        .join(', ');
+      return { words: `shaft ${to.name} to ${text}`, change: setting(to.name, 'at', text) };
+    });
+  });
+  const all = moves.map(({ words }) => words);
+  return moves.filter(({ words }, i) => isUnique(words, i, all));
 }
 
 /** Whether what shapes a gear's teeth is as the text says, or silent. */

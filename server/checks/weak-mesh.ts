@@ -14,7 +14,8 @@ export const weakMesh: Check = {
     'On average too few pairs of teeth are in contact. Below 1 there are moments in which none is, and the driven shaft ' +
     'stands still and then jumps: an error. Between 1 and 1.2 what printing and play take away may bring it below.',
   reckoned:
-    'ε = [√(r_a1² − r_b1²) + √(r_a2² − r_b2²) − a·sin α_w]/(π·m·cos α), cos α_w = m·(z₁ + z₂)·cos α/(2a), at the centres as they stand.',
+    'ε = [√(r_a1² − r_b1²) + √(r_a2² − r_b2²) − a·sin α_w]/(π·m·cos α), cos α_w = m·(z₁ + z₂)·cos α/(2a), at the centres as they stand; ' +
+    'neither root counts for more than a·sin α_w, where the mate’s involute ends.',
   source: 'ISO 21771, basic rack of ISO 53; the limit of 1.2 is common practice.',
   worked: '17 and 49 teeth of module 6 mm at 20°: the path of contact is 28.92 mm, and ε = 28.92/(π·6·cos 20°) = 1.63.',
   remedy: 'More teeth of a smaller module, a pressure angle of 20°, or less profile shift.',
@@ -35,7 +36,7 @@ export const weakMesh: Check = {
     return meshesOf(m, f).flatMap((whole) => {
       const { figure, mesh, ends } = whole;
       const gears = ends.map(({ gear }) => gear);
-      const ratio = figure.contactRatio;
+      const ratio = figure.activeContactRatio;
       if (ratio === undefined || ratio >= least || !gears.every(isClearOfShape)) return [];
       if (told(...gears.map(({ name }) => name))) return [];
       const [small, large] = [...gears].sort((a, b) => a.teeth!.value - b.teeth!.value);

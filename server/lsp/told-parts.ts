@@ -39,10 +39,7 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
     const meshes = figures.meshes.filter(({ gears }) => gears.includes(name));
     return lines([
       `pitch radius ${mm(gear.pitchRadius)}, tip ${mm(gear.tipRadius)}, root ${mm(gear.rootRadius)}`,
-      ...meshes.map(
-        ({ gears, centreDistance, idealCentreDistance }) =>
-          `meshes with ${gears[0] === name ? gears[1] : gears[0]}: centres ${mm(centreDistance)} apart, ideal ${mm(idealCentreDistance)}`,
-      ),
+      ...meshes.map((mesh) => meshLine(mesh, name)),
       ...meshes.flatMap((mesh) => toothLines(mesh, name, figures)),
       ...turningLines(figures, 'gear', name),
     ]);
@@ -60,6 +57,18 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
     .flat()
     .find((one) => one.name === name);
   return other && lines([...workLines(other, figures, mechanism), stated(other)]);
+}
+
+/** How a gear meshes with another: on which centres, and how its teeth meet. */
+function meshLine({ gears, centreDistance, idealCentreDistance, ...mesh }: MeshFigure, gear: string): string {
+  const { activeContactRatio: ratio, tipClearance: tips } = mesh;
+  return [
+    `meshes with ${gears[0] === gear ? gears[1] : gears[0]}: centres ${mm(centreDistance)} apart, ideal ${mm(idealCentreDistance)}`,
+    ...(ratio === undefined ? [] : [`${ratio.toFixed(2)} pairs of teeth in contact`]),
+    ...(tips === undefined
+      ? []
+      : [tips > 0 ? `tips clear of the roots by ${mm(tips)}` : `tips ${mm(-tips)} into the roots`]),
+  ].join(', ');
 }
 
 /** What one tooth by which a gear is put in wrongly does to the cams that it drives, or that are driven through it. */

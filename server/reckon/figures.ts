@@ -52,6 +52,10 @@ export interface MeshFigure {
   readonly centreDistance: number;
   readonly idealCentreDistance: number;
   readonly contactRatio?: number;
+  /** The same over the involute flanks alone: less where a tip reaches past the mate's base circle (interference). */
+  readonly activeContactRatio?: number;
+  /** Between the tips of one gear and the roots of the other, mm; below 0 they run into each other. */
+  readonly tipClearance?: number;
   /** Whole angle of free play of the second gear, excess centre distance included. */
   readonly backlash: number;
   /** Azimuth of the centre line from the first gear to the second. */

@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { degrees, radians } from '../../server/reckon/motion/angles.ts';
 import {
+  activeContactRatio,
   backlashAngle,
   contactRatio,
   gearSize,
   idealCentreDistance,
   leastShift,
+  tipClearance,
   tipThickness,
   workingPressureAngle,
 } from '../../server/reckon/shape/gears.ts';
@@ -57,6 +59,43 @@ it.each([
 it('12/24 and 20/20 teeth have contact ratios 1.511122 and 1.556838 (derived)', () => {
   expect(ratioOf(1, 12, 24)).toBeCloseTo(1.511122, 6);
   expect(ratioOf(1, 20, 20)).toBeCloseTo(1.556838, 6);
+});
+
+it('of few teeth the line of action ends at the base circles: z·tan α/π for an equal pair (derived)', () => {
+  const active = (z1: number, z2: number) =>
+    activeContactRatio(gearSize(2, z1, standard, 0), gearSize(2, z2, standard, 0), 2, standard, z1 + z2)!;
+  expect(active(10, 10)).toBeCloseTo((10 * Math.tan(standard)) / Math.PI, 12);
+  // 13 is the smallest equal pair without interference (Shigley, eq. 13-10, from memory): nothing is lost from there on.
+  expect(active(12, 12)).toBeLessThan(ratioOf(2, 12, 12));
+  for (const z of [13, 20, 60]) expect(active(z, z)).toBe(ratioOf(2, z, z));
+  // Of an unequal pair only the pinion's end is past the tangent: 12 against 24, whose tips reach 0.313 m too far.
+  expect(active(12, 24)).toBeCloseTo(
+    ratioOf(2, 12, 24) -
+      (Math.sqrt(13 ** 2 - (12 * Math.cos(standard)) ** 2) - 18 * Math.sin(standard)) / (Math.PI * Math.cos(standard)),
+    12,
+  );
+});
+
+describe('between tips and roots', () => {
+  const clearance = (m: number, z1: number, z2: number, x1: number, x2: number) =>
+    tipClearance(
+      gearSize(m, z1, standard, x1),
+      gearSize(m, z2, standard, x2),
+      idealCentreDistance(m, z1 + z2, standard, x1 + x2),
+    );
+
+  it('lies 0.25 m of the basic rack, without shift and where the shifts cancel (ISO 53)', () => {
+    expect(clearance(4, 12, 31, 0, 0)).toBeCloseTo(1, 12);
+    expect(clearance(4, 12, 31, 0.4, -0.4)).toBeCloseTo(1, 12);
+  });
+
+  it('shift takes m·(z₁ + z₂)/2 + m·(x₁ + x₂) − a of it, the tip alteration that would give it back (ISO 21771)', () => {
+    const [m, z, x] = [4, 12, 1];
+    const a = idealCentreDistance(m, 2 * z, standard, 2 * x);
+    expect(a).toBeCloseTo(53.9565, 4);
+    expect(clearance(m, z, z, x, x)).toBeCloseTo(0.25 * m - (m * z + 2 * x * m - a), 12);
+    expect(clearance(m, z, z, x, x)).toBeCloseTo(-1.0435, 4);
+  });
 });
 
 it('the involute of 20° is 0.014904384 (derived), found back from shifted centres', () => {

@@ -8,6 +8,9 @@ import { type WholeMesh, wholeMeshes } from '../motion/train.ts';
 const addendum = 1;
 const dedendum = 1.25;
 
+/** Between the tips of the basic rack and its mate's roots, in modules. */
+export const bottomClearance = dedendum - addendum;
+
 export interface GearSize {
   readonly pitchRadius: number;
   readonly tipRadius: number;
@@ -61,11 +64,45 @@ export function contactRatio(
   pressureAngle: number,
   distance: number,
 ): number | undefined {
+  return ratioOver([first, second], m, pressureAngle, distance, tipReach);
+}
+
+/**
+ * The same over the active flanks alone: the line of action ends where it touches the mate's base circle, and a tip that
+ * reaches past it (interference) meets no involute there.
+ */
+export function activeContactRatio(
+  first: GearSize,
+  second: GearSize,
+  m: number,
+  pressureAngle: number,
+  distance: number,
+): number | undefined {
+  return ratioOver([first, second], m, pressureAngle, distance, (size, line) => Math.min(tipReach(size), line));
+}
+
+/** How far along the line of action, from where it touches a gear's base circle, that gear's tips reach. */
+const tipReach = ({ tipRadius, baseRadius }: GearSize): number =>
+  Math.sqrt(Math.max(0, tipRadius ** 2 - baseRadius ** 2));
+
+/** `line`: the length of the line of action between the two base circles, a·sin α_w. */
+function ratioOver(
+  [first, second]: readonly [GearSize, GearSize],
+  m: number,
+  pressureAngle: number,
+  distance: number,
+  reach: (size: GearSize, line: number) => number,
+): number | undefined {
   const working = workingPressureAngle(first.pitchRadius + second.pitchRadius, pressureAngle, distance);
   if (working === undefined) return undefined;
-  const arc = ({ tipRadius, baseRadius }: GearSize) => Math.sqrt(Math.max(0, tipRadius ** 2 - baseRadius ** 2));
-  const path = arc(first) + arc(second) - distance * Math.sin(working);
+  const line = distance * Math.sin(working);
+  const path = reach(first, line) + reach(second, line) - line;
   return Math.max(0, path / (Math.PI * m * Math.cos(pressureAngle)));
+}
+
+/** c = a − r_a1 − r_f2: what is left between the tips of one gear and the roots of the other; the lesser way. ISO 21771. */
+export function tipClearance(first: GearSize, second: GearSize, distance: number): number {
+  return distance - Math.max(first.tipRadius + second.rootRadius, second.tipRadius + first.rootRadius);
 }
 
 /** Whole free turn (rad) of a gear: the backlash on the pitch circle, and 2Δa·tan α for a greater distance. */
@@ -163,13 +200,15 @@ export function gearsOf(m: Mechanism, shafts: readonly ShaftFigure[], deepest: n
           : one.pitchRadius + two.pitchRadius;
       const alike = module === second.module!.value && pressure === second.pressureAngle.value;
       const ratio = alike ? contactRatio(one, two, module, pressure, distance) : undefined;
+      const active = alike ? activeContactRatio(one, two, module, pressure, distance) : undefined;
       const stated = first.marks.length > 0 || second.marks.length > 0;
       return [
         {
           gears: [first.name, second.name],
           centreDistance: distance,
           idealCentreDistance: ideal,
-          ...(ratio !== undefined && { contactRatio: ratio }),
+          ...(ratio !== undefined && { contactRatio: ratio, activeContactRatio: active }),
+          ...(alike && { tipClearance: tipClearance(one, two, distance) }),
           backlash: backlashAngle(mesh.backlash.value, distance - ideal, pressure, two.pitchRadius),
           azimuth,
           toothOff: toothOff(placed, shafts),

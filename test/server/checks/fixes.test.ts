@@ -7,6 +7,7 @@ import { createLobeServices, readDesign } from '../../../language/services.ts';
 import { type Analysis, analyse } from '../../../server/analysis.ts';
 import { gearedBoard } from '../../../server/checks/examples.ts';
 import { applied, proveFix } from '../../../server/fixes.ts';
+import { idealCentreDistance } from '../../../server/reckon/shape/gears.ts';
 
 const services = createLobeServices();
 const documents = services.shared.workspace.LangiumDocuments;
@@ -43,6 +44,15 @@ const board = (module: number, first: number, second: number, pressure: number) 
     table: 'glyphs lamps { segments left   off = blank   low = left }',
   });
 
+/** Twelve teeth against twelve, shifted alike, on the centres that suit them. */
+const shifted = (shift: number) => {
+  const centres = idealCentreDistance(4, 24, Math.PI / 9, 2 * shift);
+  return put(board(4, 12, 12, 20), `at 0 mm, ${30 - 48} mm`, `at 0 mm, ${(30 - centres).toFixed(3)} mm`).replaceAll(
+    'pressure angle 20 deg',
+    `shift ${shift}`,
+  );
+};
+
 const number = (from: number, to: number, decimals = 0) =>
   fc.integer({ min: from * 10 ** decimals, max: to * 10 ** decimals }).map((n) => String(n / 10 ** decimals));
 
@@ -57,6 +67,7 @@ const damages: Readonly<Record<string, fc.Arbitrary<Damage>>> = {
   'joined teeth of a key': damage('key-ambiguous', signal, 'master 2', fc.constant('master 1')),
   'few teeth': number(10, 15).map((n) => ({ code: 'undercut-gear', text: board(4, Number(n), 60 - Number(n), 20) })),
   'a steep mesh': fc.constantFrom(8, 9).map((n) => ({ code: 'weak-mesh', text: board(5, n, n, 30) })),
+  'shift that brings tips into roots': number(50, 120).map((n) => ({ code: 'tight-tips', text: shifted(Number(n) / 100) })),
   'a fit': damage('tight-fit', berth, 'fit 0.2 mm', number(0, 19).map((n) => `fit ${Number(n) / 100} mm`)),
   'a clearance of a bearing': damage('tight-fit', berth, 'turns clockwise   key dee   bearing 10 mm clearance 0.2 mm', number(0, 19).map((n) => `turns clockwise   key dee   bearing 10 mm clearance ${Number(n) / 100} mm`)),
   'a clearance of a key': damage('tight-fit', berth, 'outer 18 mm   clearance 0.1 mm', number(0, 9).map((n) => `outer 18 mm   clearance ${Number(n) / 100} mm`)),

@@ -379,6 +379,59 @@ describe('weak-mesh', () => {
   });
 });
 
+describe('tight-tips', () => {
+  /** Two gears of module 4 mm, so far apart. */
+  const shifted = (centres: number, first: string, second: string, teeth: [number, number] = [12, 12]) =>
+    gearedBoard({
+      lower: `shaft lower { at 0 mm, ${30 - centres} mm   turns counterclockwise }`,
+      upperGear: `gear upperGear on upper { module 4 mm   teeth ${teeth[0]}   width 5 mm   mark 270 deg   ${first} }`,
+      lowerGear: `gear lowerGear on lower { module 4 mm   teeth ${teeth[1]}   width 5 mm   mark 90 deg   ${second} }`,
+      camR: '',
+      right: '',
+      count: 'count off low',
+      table: 'glyphs lamps { segments left   off = blank   low = left }',
+    });
+
+  it('is an error where tips run into roots, a warning below 0.12 of the module, and says nothing above', () => {
+    const [found] = told(shifted(53.957, 'shift 1', 'shift 1'), 'tight-tips');
+    expect(found).toMatchObject({
+      severity: 'error',
+      at: '1',
+      about: ['upperGear', 'lowerGear', 'upperGear–lowerGear'],
+    });
+    expect(found.message).toBe(
+      'the tips of upperGear and lowerGear reach 1.04 mm into each other’s roots; upperGear shift 0.41 and lowerGear shift 0.41 on centres 50.77 mm apart would do',
+    );
+    expect(found.fixes).toHaveLength(2);
+    const close = told(shifted(51.299, 'shift 0.5', 'shift 0.5'), 'tight-tips');
+    expect(close).toMatchObject([{ severity: 'warning', message: expect.stringContaining('within 0.3 mm') }]);
+    expect(codesIn(shifted(50.77, 'shift 0.41', 'shift 0.41'))).toEqual([]);
+    expect(told(shifted(96, 'shift 0.3', 'shift -0.3', [12, 36]), 'tight-tips')).toEqual([]);
+  });
+
+  it('takes from each gear what it has to spare, and none that keeps its teeth from being undercut', () => {
+    const [found] = told(shifted(54.55, 'shift 0.3', 'shift 1.9'), 'tight-tips');
+    expect(found).toMatchObject({ at: '1.9', about: ['lowerGear', 'upperGear', 'upperGear–lowerGear'] });
+    expect(found.fixes[0].title).toMatch(/^Give lowerGear shift 0.5\d and move|^Give lowerGear shift 0.5\d, and move/);
+  });
+
+  it('is told beside centres that are too wide, not where only too close a distance brings it about', () => {
+    expect(codesIn(shifted(54.4, 'shift 1', 'shift 1'))).toEqual(['centre-distance', 'tight-tips']);
+    expect(told(shifted(47.2, '', ''), 'tight-tips')).toEqual([]);
+    expect(codesIn(shifted(53, 'shift 1', 'shift 1'))).toEqual(['centre-distance', 'tight-tips']);
+  });
+
+  it('is told once for all gears that one number shifts', () => {
+    const text = shifted(53.957, '', '').replace('mesh upperGear', 'every gear { shift 1 }\n  mesh upperGear');
+    expect(told(text, 'tight-tips')).toMatchObject([{ at: '1' }]);
+  });
+
+  it('says nothing of what is half-written', () => {
+    expect(told(shifted(48, 'shift', ''), 'tight-tips')).toEqual([]);
+    expect(told(shifted(48, 'shift 1 mm', 'shift 1'), 'tight-tips')).toEqual([]);
+  });
+});
+
 describe('tight-fit', () => {
   const put = (from: string, to: string) => {
     expect(berth.split(from)).toHaveLength(2);

@@ -24,12 +24,15 @@ describe('figures as JSON', () => {
       { name: 'lower', turns: 'counterclockwise', degPerStep: 30, leads: false },
     ]);
     // 0.12 mm of backlash on a pitch radius of 35 mm is 0.196443°; the contact ratio of two wheels of 70 is derived.
+    // The basic rack leaves a quarter of the module between tips and roots (ISO 53).
     expect(sign!.meshes).toEqual([
       {
         gears: ['upperGear', 'lowerGear'],
         centreDistance: 70,
         idealCentreDistance: 70,
         contactRatio: 1.807649,
+        activeContactRatio: 1.807649,
+        tipClearance: 0.25,
         backlashDeg: 0.196443,
         // One of 70 teeth.
         toothOffDeg: [{ shaft: 'lower', deg: 5.142857 }],
