@@ -3,7 +3,8 @@
  *
  * Every part of a numeral is a union of upright prisms, so that is what a part is here; engraving is prisms cut away.
  * Lengths mm, angles rad. A part lies in its own frame: one that turns with a shaft about the shaft's axis, with its
- * cam angle 0 along +x; a bar as it lies on the face when lowered. +z points to the reader, z = 0 at its back.
+ * cam angle 0 along +x; a bar with its nose's tip (without a nose, its middle) at the origin and +x the way it rises.
+ * +z points to the reader, z = 0 at its back.
  */
 import type { Place, Point } from '../../../language/mechanism.ts';
 
@@ -51,9 +52,12 @@ export interface PrintedPart {
   readonly kind: PartKind;
   /** The name in the text that the part comes from. */
   readonly place: Place;
-  /** Its body is their union; those that touch share a face. Sorted by `from`. */
+  /** Its body is their union: slabs from back to front that share faces and never lie in one another. */
   readonly prisms: readonly Prism[];
-  /** Cut out of the body: names, side and home marks. Of no function, and no part of the shape's fingerprint. */
+  /**
+   * Cut out of the body: names, side and home marks. Of no function, and no part of the shape's fingerprint. Strokes
+   * may cross one another.
+   */
   readonly engraved: readonly Prism[];
   /** Which side lies on the print bed: the back as it is, or the front, turned over about x. */
   readonly bed: 'back' | 'front';

@@ -4,9 +4,12 @@
  * Cam angle 0 is where the first tooth of a spline, the middle of the flat, and the middle of one face of a square or
  * hexagon lie. Teeth of a spline are as wide as the spaces and bounded by radii; the `master` first ones are one.
  */
-import type { Key, Point } from '../../../language/mechanism.ts';
+import type { Key } from '../../../language/mechanism.ts';
 import { turn } from '../motion/angles.ts';
-import { arc, type Outline, outlineThrough, piecesOf } from './outline.ts';
+import { simplified } from '../parts/biarcs.ts';
+import { arcAbout, flattened, polar, polygon } from '../parts/loop.ts';
+import type { Loop } from '../parts/part.ts';
+import { type Outline, outlineThrough, sagAt } from './outline.ts';
 
 export interface KeyFigure {
   readonly name: string;
@@ -134,29 +137,40 @@ export const shaftSection = (key: Key): Outline | Unreckoned => section(key, 0);
 /** The section of the bore, its clearance included. */
 export const boreSection = (key: Key): Outline | Unreckoned => section(key, Math.max(0, key.clearance.value));
 
+/** The same sections as lines and arcs, counter-clockwise. */
+export const shaftLoop = (key: Key): Loop | Unreckoned => loop(key, 0);
+export const boreLoop = (key: Key): Loop | Unreckoned => loop(key, Math.max(0, key.clearance.value));
+
+function loop(key: Key, clearance: number): Loop | Unreckoned {
+  const sizes = sizesOf(key);
+  return 'because' in sizes ? sizes : simplified(curve(sizes, clearance));
+}
+
 function section(key: Key, clearance: number): Outline | Unreckoned {
   const sizes = sizesOf(key);
   if ('because' in sizes) return sizes;
-  return outlineThrough(corners(sizes, clearance)) ?? { because: `${key.name} has no section` };
+  const points = flattened(curve(sizes, clearance), sagAt(farthest(sizes, clearance)));
+  return outlineThrough(points) ?? { because: `${key.name} has no section` };
 }
 
-function corners(sizes: Sizes, clearance: number): Point[] {
-  const centre = { x: 0, y: 0 };
+function curve(sizes: Sizes, clearance: number): Loop {
   const radius = farthest(sizes, clearance);
-  if (sizes.shape === 'square') return arc(centre, radius, Math.PI / 4, (7 / 4) * Math.PI, 3);
-  if (sizes.shape === 'hexagon') return arc(centre, radius, Math.PI / 6, (11 / 6) * Math.PI, 5);
+  if (sizes.shape === 'square' || sizes.shape === 'hexagon') {
+    const sides = sizes.shape === 'square' ? 4 : 6;
+    return polygon(Array.from({ length: sides }, (_, i) => polar(radius, ((2 * i + 1) * Math.PI) / sides)));
+  }
   const inner = sizes.inner / 2 + clearance;
   if (sizes.shape === 'flat') {
     const half = inner < radius ? Math.acos(inner / radius) : 0;
-    return arc(centre, radius, half, turn - half, piecesOf(radius, turn - 2 * half));
+    return arcAbout(radius, half, turn - half);
   }
   const { teeth, master } = sizes;
   const pitch = turn / teeth;
   // The clearance stands square to a flank of radial direction, at the middle of its height.
   const half = Math.min(pitch / 2, pitch / 4 + clearance / leverOf(sizes));
-  const tooth = (from: number, to: number, next: number): Point[] => [
-    ...arc(centre, radius, from, to, piecesOf(radius, to - from)),
-    ...arc(centre, inner, to, next, piecesOf(inner, next - to)),
+  const tooth = (from: number, to: number, next: number): Loop => [
+    ...arcAbout(radius, from, to),
+    ...arcAbout(inner, to, next),
   ];
   const first = tooth(-half, (master - 1) * pitch + half, master * pitch - half);
   const others = Array.from({ length: teeth - master }, (_, i) => {

@@ -1,0 +1,71 @@
+/** A keyed shaft with a journal at each end. */
+import type { Mechanism, Point, Shaft } from '../../../language/mechanism.ts';
+import { wrapped } from '../motion/angles.ts';
+import { positive } from '../shape/followers.ts';
+import { shaftLoop, type Unreckoned } from '../shape/keys.ts';
+import type { Depth } from '../shape/stack.ts';
+import { simplified } from './biarcs.ts';
+import { arcAbout, circle, edgesOf, region } from './loop.ts';
+import type { Loop, PrintedPart, Prism, Vertex } from './part.ts';
+
+/**
+ * `depth` is what its keyed length takes up. The journal behind is as round as the bearing; all parts go on past the
+ * one in front, which is the keyed section as far as the bearing's circle lets it. Both are half as long as the
+ * bearing is wide. `open`: nothing stands before the face in the way of the front journal.
+ */
+export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolean): PrintedPart | Unreckoned {
+  const { name, process, at } = shaft;
+  const key = m.keys.find((one) => one.name === shaft.key?.name);
+  const bearing = positive(shaft.bearing);
+  if (!at) return { because: `${name} does not say where it stands` };
+  if (!key && bearing === undefined) return { because: `${name} does not say its key or bearing` };
+  const section = key ? shaftLoop(key) : circle(bearing! / 2);
+  if ('because' in section) return section;
+  const journal = (bearing ?? 0) / 2;
+  const length = depth.to - depth.from;
+  const back = bearing === undefined ? 0 : journal;
+  const front = bearing === undefined || !open ? 0 : journal;
+  const slab = (from: number, to: number, loop: Loop): Prism[] =>
+    to > from ? [{ from, to, regions: [region(loop)] }] : [];
+  return {
+    name,
+    kind: 'shaft',
+    place: shaft.place,
+    prisms: key
+      ? [
+          ...slab(0, back, circle(journal)),
+          ...slab(back, back + length, section),
+          ...slab(back + length, back + length + front, within(section, journal)),
+        ]
+      : slab(0, back + length + front, section),
+    engraved: [],
+    bed: 'back',
+    process: process.name,
+    material: process.material.name,
+    seats: [{ x: at.value.x, y: at.value.y, z: -depth.to - back, turn: 0, moves: { with: 'shaft', name } }],
+  };
+}
+
+/** What of a loop of lines, and of arcs about the origin, lies within a circle about the origin. */
+export function within(loop: Loop, radius: number): Loop {
+  const inside = edgesOf(loop).flatMap(({ from, to, arc }): { from: Vertex; to: Point }[] => {
+    if (arc) return arc.radius <= radius ? [{ from, to }] : [];
+    // |from + t(to − from)| ≤ radius between the roots of a square equation.
+    const [dx, dy] = [to.x - from.x, to.y - from.y];
+    const [a, b] = [dx * dx + dy * dy, from.x * dx + from.y * dy];
+    const room = b * b - a * (from.x * from.x + from.y * from.y - radius * radius);
+    if (!(room > 0)) return [];
+    const [enter, leave] = [Math.max(0, (-b - Math.sqrt(room)) / a), Math.min(1, (-b + Math.sqrt(room)) / a)];
+    const at = (t: number) => ({ x: from.x + t * dx, y: from.y + t * dy });
+    return enter < leave ? [{ from: { ...at(enter), bulge: 0 }, to: at(leave) }] : [];
+  });
+  if (inside.length === 0) return circle(radius);
+  return simplified(
+    inside.flatMap(({ from, to }, i) => {
+      const next = inside[(i + 1) % inside.length].from;
+      if (Math.hypot(next.x - to.x, next.y - to.y) < 1e-9) return [from];
+      const angle = Math.atan2(to.y, to.x);
+      return [from, ...arcAbout(radius, angle, angle + wrapped(Math.atan2(next.y, next.x) - angle)).slice(0, -1)];
+    }),
+  );
+}
