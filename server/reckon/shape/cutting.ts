@@ -70,10 +70,10 @@ export function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
   const { prime, nose } = rider;
   if (!(prime > nose)) return undefined;
   const aside = Math.asin(nose / prime);
-  const touching = (stand: Omit<Stand, 'touch'>): Stand => {
-    const { centre, normal } = stand;
-    return { ...stand, touch: { x: centre.x - nose * Math.cos(normal), y: centre.y - nose * Math.sin(normal) } };
-  };
+  const touched = ({ x, y }: Point, normal: number): Point => ({
+    x: x - nose * Math.cos(normal),
+    y: y - nose * Math.sin(normal),
+  });
   if (rider.kind === 'round') {
     const { offset } = rider;
     if (!(prime > Math.abs(offset))) return undefined;
@@ -83,7 +83,8 @@ export function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
       const speed = Math.hypot(at.slope - offset, rest + at.lift);
       const stride = strideOf(at, rider, pitchCurvature(rider, at), speed);
       const normal = psi - pressureAngle(rider, at);
-      return touching({ psi, centre: pitchPoint(rider, at, psi), ahead: psi, normal, stride });
+      const centre = pitchPoint(rider, at, psi);
+      return { psi, centre, ahead: psi, normal, touch: touched(centre, normal), stride };
     };
     return { stand, nose, aside };
   }
@@ -93,7 +94,7 @@ export function rideOf(lift: FollowedLift, rider: Rider): Ride | undefined {
     const at = liftAt(lift, psi);
     const { centre, ahead, normal, speed } = pivotedStand(rider, start, at, psi);
     const stride = strideOf(at, rider, pivotedPitchCurvature(rider, start, at), speed);
-    return touching({ psi, centre, ahead, normal, stride });
+    return { psi, centre, ahead, normal, touch: touched(centre, normal), stride };
   };
   return { stand, nose, aside };
 }
