@@ -16,7 +16,7 @@ export interface KeyedPartFigure {
   readonly wall?: Extreme;
   /** Turns, rad, by which the part goes onto its key and is then another part. */
   readonly wrongTurns: readonly number[];
-  /** The same for a cam turned over. */
+  /** The same for a cam turned over: its cam angle ψ then lies where angle − ψ was. */
   readonly wrongFlips: readonly number[];
 }
 
@@ -50,7 +50,7 @@ export function keyedPartsOf(m: Mechanism, figures: MotionFigures): KeyedParts {
         key: key.name,
         ...(!('because' in profile) && { wall: wallOf(key, bore, profile) }),
         wrongTurns: wrongTurns(lift, turned),
-        wrongFlips: wrongFlips(lift, flipped),
+        wrongFlips: wrongFlips(lift, flipped, figure.mirror),
       });
     }
     for (const gear of figures.gears.filter((one) => shafts.includes(one.shaft))) {
@@ -85,9 +85,11 @@ export function wrongTurns(lift: FollowedLift, ways: number): number[] {
   return waysRound(ways).filter((angle) => !alike(lift, (psi) => psi + angle));
 }
 
-/** The turns by which a cam goes on turned over (about the ray of cam angle 0) and is then another cam. */
-export function wrongFlips(lift: FollowedLift, ways: number): number[] {
-  return [0, ...waysRound(ways)].filter((angle) => !alike(lift, (psi) => angle - psi));
+/** The angles of a cam turned over (its cam angle ψ lies where angle − ψ was; see `KeyFigure.mirror`) that make another cam of it. */
+export function wrongFlips(lift: FollowedLift, ways: number, mirror = 0): number[] {
+  return [0, ...waysRound(ways)]
+    .map((angle) => wrapped(mirror + angle))
+    .filter((angle) => !alike(lift, (psi) => angle - psi));
 }
 
 /** Whether the lift is the same at every angle and its image, to a thousandth of the stroke. */

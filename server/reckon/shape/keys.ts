@@ -15,6 +15,8 @@ export interface KeyFigure {
   readonly name: string;
   /** Number of ways on in a turn, and when the part is turned over. */
   readonly waysOn: { readonly turned: number; readonly flipped: number };
+  /** A part turned over goes on with its cam angle ψ where `mirror` − ψ was, and as much further as it goes on turned, rad. */
+  readonly mirror: number;
   /** Whole angle of free play, rad. */
   readonly play: number;
   /** From the centre to the farthest point of the shaft, and of the bore with its clearance. */
@@ -51,6 +53,7 @@ export function keyFigure(key: Key): KeyFigure | Unreckoned {
   return {
     name: key.name,
     waysOn: { turned: ways, flipped: ways },
+    mirror: mirrorOf(sizes),
     play: (2 * clearance) / leverOf(sizes),
     shaftRadius: farthest(sizes, 0),
     boreRadius: farthest(sizes, clearance),
@@ -112,6 +115,9 @@ function waysOf(sizes: Sizes): number {
   if (sizes.shape === 'hexagon') return 6;
   return sizes.master > 1 ? 1 : sizes.teeth;
 }
+
+/** Twice the angle of the ray about which the section is its own mirror image: the middle of the joined teeth, else 0. */
+const mirrorOf = (sizes: Sizes): number => (sizes.shape === 'splined' ? ((sizes.master - 1) * turn) / sizes.teeth : 0);
 
 /**
  * Lever at which the clearance is taken up: half the play is clearance / lever. For a hexagon half of what sharp

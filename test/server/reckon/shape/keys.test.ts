@@ -10,7 +10,7 @@ import {
   wrongTurns,
 } from '../../../../server/reckon/shape/keyed-parts.ts';
 import { boreSection, keyFigure, shaftSection } from '../../../../server/reckon/shape/keys.ts';
-import { disc, type Outline } from '../../../../server/reckon/shape/outline.ts';
+import { disc, type Outline, outlineThrough } from '../../../../server/reckon/shape/outline.ts';
 import { cam, gear, given, lobesAt, mechanism, numeral, reference, segment, shaft } from '../../../mechanisms.ts';
 import { circle, grown, placed, regionOf, touches } from './oracle.ts';
 
@@ -92,6 +92,31 @@ describe('sections against polygon booleans', () => {
     ['flat', flat],
     ['square', square],
     ['hexagon', hexagon],
+    ['plain spline', spline()],
+    ['spline of two joined teeth', spline(2)],
+    ['spline of three joined teeth', spline(3)],
+  ])('%s: a bore turned over goes on where its mirror says', (_, one) => {
+    const { mirror, waysOn } = figure(one);
+    const bore = section(boreSection(one));
+    /** The bore turned over about cam angle 0, then turned on: what lay at ψ lies at angle − ψ. */
+    const over = (angle: number) => {
+      const points = Array.from({ length: bore.x.length }, (_, i) => ({ x: bore.x[i], y: -bore.y[i] })).reverse();
+      return placed(regionOf(outlineThrough(points)!), angle, { x: 0, y: 0 });
+    };
+    const goesOn = (angle: number) =>
+      regionOf(section(shaftSection(one)))
+        .subtract(over(angle))
+        .area() < 1e-3;
+    for (let way = 0; way < waysOn.flipped; way++) {
+      expect(goesOn(mirror + (way * 2 * Math.PI) / waysOn.flipped)).toBe(true);
+    }
+    expect(goesOn(mirror + Math.PI / waysOn.flipped)).toBe(false);
+  });
+
+  it.each([
+    ['flat', flat],
+    ['square', square],
+    ['hexagon', hexagon],
     ['spline with a master', spline(2)],
   ])('%s: the play reckoned agrees with that of the sections', (_, one) => {
     let [free, jammed] = [0, radians(20)];
@@ -160,6 +185,13 @@ describe('a cam on its key', () => {
         .map(degrees)
         .map(Math.round),
     ).toEqual([0, 180, 270]);
+    // On a key whose own mirror line lies at 15°, a cam that is its own mirror image about 15° is none other.
+    expect(wrongFlips(liftOf([-5, 35, 20]), 1, radians(30))).toEqual([]);
+    expect(
+      wrongFlips(liftOf([-20, 20, 15]), 1, radians(30))
+        .map(degrees)
+        .map(Math.round),
+    ).toEqual([30]);
   });
 });
 
