@@ -82,6 +82,15 @@ export function followsFromShape(m: Mechanism, f: Figures, one: Meeting): boolea
   return one.kind !== 'flange' && isSteep && !isAccepted(m, 'steep-cam', names);
 }
 
+/** Whether it is a shaft whose key breaks out of what it carries: that is told, and all that the shaft reaches follows. */
+export function followsFromKey(m: Mechanism, f: Figures, one: Meeting): boolean {
+  const key = one.kind === 'shaft' && !isSlider(one) ? named(m.shafts, one.shaft)?.key?.name : undefined;
+  return f.keyed.parts.some(
+    ({ kind, name, key: on, wall }) =>
+      on === key && wall && wall.value <= 0 && !isAccepted(m, `thin-${kind}`, [name, on]),
+  );
+}
+
 /** Whether these meet only because two shafts in mesh stand nearer to each other than their teeth want: that is told. */
 export function followsFromCentres(m: Mechanism, f: Figures, names: readonly string[], { gap }: Encounter): boolean {
   const shafts = names.flatMap((name) => named(m.shafts, name) ?? []).map(({ name }) => name);

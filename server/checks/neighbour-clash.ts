@@ -22,6 +22,7 @@ import {
   clearOf,
   depthInWords,
   followsFromCentres,
+  followsFromKey,
   followsFromShape,
   inWords,
   isClear,
@@ -102,7 +103,7 @@ function isTold(m: Mechanism, f: Figures, clash: ClearanceFigure, told: Told): b
   const { between } = clash;
   // A mesh that is not understood leaves its gears to look like strangers.
   if (between.every(({ kind }) => kind === 'gear') && isUnclear(m, 'mesh')) return false;
-  if (between.some((one) => followsFromShape(m, f, one))) return false;
+  if (between.some((one) => followsFromShape(m, f, one) || followsFromKey(m, f, one))) return false;
   const names = between.flatMap(({ name, shaft }) => [name, shaft]).filter(isUnique);
   if (followsFromCentres(m, f, names, clash)) return false;
   return isClear(m, f, names) && !told(...kin(f, names));

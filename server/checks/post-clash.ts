@@ -23,6 +23,7 @@ import {
   clearOf,
   depthInWords,
   followsFromCentres,
+  followsFromKey,
   followsFromShape,
   inWords,
   isAccepted,
@@ -39,7 +40,7 @@ import {
   smallerFlange,
 } from './clashes.ts';
 import { lampBoard } from './examples.ts';
-import { isUndercut, thinWall } from './sizes.ts';
+import { isUndercut } from './sizes.ts';
 
 export const postClash: Check = {
   code: 'post-clash',
@@ -134,18 +135,9 @@ function isTold(m: Mechanism, f: Figures, clash: PostGapFigure, told: Told): boo
   const cam = against.kind === 'cam' ? named(f.cams, against.name) : undefined;
   if (cam && isUndercut(cam) && !isAccepted(m, 'undercut-cam', [cam.name])) return false;
   if (followsFromCentres(m, f, kin(f, names), clash)) return false;
-  if (against.kind === 'shaft' && breaksOut(m, f, against.shaft)) return false;
+  if (followsFromKey(m, f, against)) return false;
   return isClear(m, f, names) && !names.some((name) => isAstray(m, name)) && !told(...kin(f, names));
 }
-
-/** Whether the key of a shaft is larger than the cams on it: that is told as `thin-cam`, and all that it reaches follows. */
-const breaksOut = (m: Mechanism, f: Figures, shaft: string): boolean =>
-  m.cams.some(
-    (cam) =>
-      cam.shaft?.name === shaft &&
-      (thinWall(m, f, cam)?.wall.value ?? 1) <= 0 &&
-      !isAccepted(m, 'thin-cam', [cam.name, thinWall(m, f, cam)!.key.name]),
-  );
 
 /** The segments whose lifts alone say whether two things touch; none where the turn of a cam or shaft does as well. */
 function slidingIn({ of, against }: PostGapFigure): string[] | undefined {

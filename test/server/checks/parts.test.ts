@@ -92,8 +92,31 @@ describe('thin-cam', () => {
     expect(others).toEqual([]);
     expect(found).toMatchObject({ code: 'thin-cam', severity: 'error', at: '11 mm' });
     expect(found.message).toBe(
-      'the bore of key round breaks out of camL: it reaches 12.1 mm from the centre, and the base is 11 mm; base 12.9 mm would do',
+      'the bore of key round breaks out of camL: it reaches 12.1 mm from the centre, and the base is 11 mm; base 13 mm would do',
     );
+  });
+
+  it('names the base that its fix writes', () => {
+    const [found] = told(left('{ base 12.6 mm }', '', 'shape flat   outer 24 mm   clearance 0.1 mm'), 'thin-cam');
+    expect(found.figures.smallestBase).toBeCloseTo(12.9, 9);
+    expect(found.message).toContain('; base 13 mm would do');
+    expect(found.fixes[0].title).toBe('Give camL base 13 mm');
+  });
+
+  it('is one finding at the key where it is too large for cams of several bases, whatever else its shafts then reach', () => {
+    const signal = readFileSync('examples/signal-box.lobe', 'utf8');
+    for (const outer of [55, 60, 70]) {
+      const text = signal.replace('outer 16 mm', `outer ${outer} mm`);
+      const [found, ...others] = findingsIn(text);
+      expect(others.map(({ message }) => message)).toEqual([]);
+      expect(found).toMatchObject({ code: 'thin-cam', severity: 'error', at: `${outer} mm` });
+      expect([...found.about].sort()).toEqual(['camA', 'camB', 'camC', 'camD', 'camE', 'camF', 'camG', 'spline']);
+      expect(found.related.map(({ message }) => message)).toEqual(['the base of camA', 'the base of camD']);
+      expect(found.message).toMatch(/; outer 51 mm of key spline would do, or base [\d.]+ mm$/);
+    }
+    // 51 mm and a clearance of 0.1 mm reach 25.6 mm, 0.9 mm less than the lesser base; 51.5 mm would leave too little.
+    expect(codesIn(signal.replace('outer 16 mm', 'outer 51 mm'))).toEqual([]);
+    expect(codesIn(signal.replace('outer 16 mm', 'outer 51.5 mm'))).toEqual(['thin-cam']);
   });
 
   it('tells nothing that the key reaches as well, the guides say', () => {
@@ -122,7 +145,7 @@ describe('thin-cam', () => {
     const text = (base: number) =>
       left(`{ base ${base} mm   raised at off low high }`, '', 'shape flat   outer 24 mm   clearance 0.1 mm');
     expect(told(text(11), 'thin-cam')).toEqual([]);
-    expect(told(text(9.5), 'thin-cam')[0].message).toContain('base 9.9 mm would do');
+    expect(told(text(9.5), 'thin-cam')[0].message).toContain('base 10 mm would do');
   });
 
   it('is asked for by the base that is offered where none is given', () => {
