@@ -1,4 +1,5 @@
-import { freeingGuide, frictionInUse } from '../reckon/force/steps.ts';
+import { frictionInUse } from '../reckon/force/model.ts';
+import { freeingGuide } from '../reckon/force/steps.ts';
 import { at, type Check, fix, millimetres, named, plain, rewriting, roundUp, setting } from './check.ts';
 import { lampBoard } from './examples.ts';
 import { casesInUse, stepInWords } from './forces.ts';

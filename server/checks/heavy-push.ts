@@ -1,4 +1,4 @@
-import { frictionInUse } from '../reckon/force/steps.ts';
+import { frictionInUse } from '../reckon/force/model.ts';
 import { at, type Check, fix, newtons, setting } from './check.ts';
 import { pushedBoard } from './examples.ts';
 import { casesInUse, positionAfter, stepInWords } from './forces.ts';

@@ -1,5 +1,6 @@
 import type { Fix, Mechanism } from '../../language/mechanism.ts';
-import { type CaseFigure, frictionInUse, type StepForce } from '../reckon/force/steps.ts';
+import { frictionInUse } from '../reckon/force/model.ts';
+import type { CaseFigure, StepForce } from '../reckon/force/steps.ts';
 import { at, type Check, fix, isUnique, named, newtons, plain, rewriting, roundUp } from './check.ts';
 import { lampBoard } from './examples.ts';
 import { casesInUse, positionAfter, stepInWords } from './forces.ts';

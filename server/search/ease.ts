@@ -7,21 +7,16 @@ import type { Change, Finding, Law, Mechanism } from '../../language/mechanism.t
 import { findingsOf } from '../checks/index.ts';
 import { findingKey, newlyGrave, tally } from '../checks/tally.ts';
 import { type Figures, type MotionFigures, motionFigures, reckon, refined } from '../reckon/figures.ts';
+import { momentAt, torquesAt } from '../reckon/force/courses.ts';
 import {
   type Direction,
-  drivenOn,
   type ForceModel,
-  type Forces,
   type Friction,
   forceModel,
-  forcesOf,
   frictionInUse,
-  looksPerStep,
-  momentAt,
-  pushAt,
   runs,
-  torquesAt,
-} from '../reckon/force/steps.ts';
+} from '../reckon/force/model.ts';
+import { drivenOn, type Forces, forcesOf, looksPerStep, pushAt } from '../reckon/force/steps.ts';
 import {
   type Choice,
   chosen,

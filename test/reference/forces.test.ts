@@ -119,6 +119,7 @@ describe('guides', () => {
       y: -1,
       normalX: Math.cos(normal),
       normalY: -Math.sin(normal),
+      lift: 0,
       slope: 1,
       overhang: a,
       guide: b,

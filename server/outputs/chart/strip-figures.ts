@@ -3,7 +3,9 @@
  * against the rest margin. Reckoned once for the figures; as the pointer moves it is only read.
  */
 import type { Figures } from '../../reckon/figures.ts';
-import { type Direction, forceModel, momentAt, pushAt, torquesAt } from '../../reckon/force/steps.ts';
+import { momentAt, torquesAt } from '../../reckon/force/courses.ts';
+import { type Direction, forceModel } from '../../reckon/force/model.ts';
+import { pushAt } from '../../reckon/force/steps.ts';
 import { marginsAtRests } from '../../reckon/tolerance/margins.ts';
 import { shiftOn } from '../../reckon/tolerance/play.ts';
 import { flanksAcross } from './curve.ts';

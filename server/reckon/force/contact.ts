@@ -18,6 +18,8 @@ export interface Stand {
   readonly y: number;
   readonly normalX: number;
   readonly normalY: number;
+  /** mm. */
+  readonly lift: number;
   /** ds/dψ, mm/rad. */
   readonly slope: number;
   /** Of a stem in a guide: from the nose tip to the guide now, length of the guide, width of the stem, mm. */
@@ -74,7 +76,11 @@ function forceOf({ normalX, normalY }: Stand, friction: number, turning: Turning
  * Infinite where it jams.
  */
 export function driveTorque(stand: Stand, load: Load, friction: number, turning: Turning): number {
-  const pressed = normalForce(stand, load, friction, turning);
+  return torqueUnder(stand, normalForce(stand, load, friction, turning), friction, turning);
+}
+
+/** The same, of a nose that presses with so many N. */
+export function torqueUnder(stand: Stand, pressed: number, friction: number, turning: Turning): number {
   if (pressed === 0 || pressed === Number.POSITIVE_INFINITY) return pressed;
   const { x, y } = forceOf(stand, friction, turning);
   return -turning * pressed * (stand.x * y - stand.y * x);

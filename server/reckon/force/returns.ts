@@ -13,6 +13,10 @@ export interface Pull {
 export interface Returns {
   /** Segments that a spring or a band returns. */
   readonly returned: ReadonlySet<string>;
+  /** A band ties some of them together. */
+  readonly coupled: boolean;
+  /** Pull back of a segment's own springs, N, at its lift (mm). */
+  readonly sprungBack: (segment: number, lift: number) => number;
   /** Pulls on all segments, in the order of the mechanism, at these lifts (mm, same order). */
   readonly pullsAt: (lifts: ArrayLike<number>) => Pull[];
   /** Energy that they store, N·mm. */
@@ -46,6 +50,9 @@ export function returnsOf(m: Mechanism): Returns {
         ({ at }) => m.segments[at].name,
       ),
     ),
+    coupled: loops.length > 0,
+    sprungBack: (segment, lift) =>
+      springs.reduce((sum, { at, rate, preload }) => (at === segment ? sum + preload + rate * lift : sum), 0),
     pullsAt(lifts) {
       const pulls = m.segments.map((): Pull => ({ back: 0, across: 0 }));
       for (const { at, rate, preload } of springs) pulls[at].back += preload + rate * lifts[at];

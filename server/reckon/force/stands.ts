@@ -40,5 +40,5 @@ function held(
   { guide, stem, overhang }: Guide,
 ): Stand {
   const out = Math.max(0, overhang - lift);
-  return { x, y, normalX, normalY, slope, overhang: out, guide, stem, aside, arm: 0, pivotX: 0, pivotY: 0 };
+  return { x, y, normalX, normalY, lift, slope, overhang: out, guide, stem, aside, arm: 0, pivotX: 0, pivotY: 0 };
 }

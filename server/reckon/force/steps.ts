@@ -3,21 +3,26 @@
  * bearings and the pawl is neglected. A step is looked at at even moments, its peak taken from a parabola between them,
  * and where followers start and stop, as friction turns about there.
  */
-import type { Material, Mechanism, Push } from '../../../language/mechanism.ts';
-import type { CamFigure, MotionFigures } from '../figures.ts';
-import { type Told, want } from '../missing.ts';
-import { turn, wrapped } from '../motion/angles.ts';
-import { camAngle, endOf, liftAt, startOf } from '../motion/lift.ts';
-import { riderOf } from '../shape/bodies.ts';
-import type { Rider } from '../shape/cutting.ts';
+import type { Mechanism, Push } from '../../../language/mechanism.ts';
+import type { MotionFigures } from '../figures.ts';
+import type { Told } from '../missing.ts';
+import { turn } from '../motion/angles.ts';
+import { liftAt } from '../motion/lift.ts';
+import { finished } from '../pausing.ts';
 import { positive } from '../shape/followers.ts';
-import { driveTorque, jamFriction, type Load, moving, normalForce, type Stand, type Turning } from './contact.ts';
-import { type Returns, returnsOf } from './returns.ts';
-import { type Guide, standOn } from './stands.ts';
-
-export const frictions = ['greased', 'dry', 'pessimistic'] as const;
-export type Friction = (typeof frictions)[number];
-export type Direction = 'forward' | 'reverse';
+import { jamFriction, type Load, moving, normalForce, type Stand, torqueUnder } from './contact.ts';
+import { type Course, coursesOf, edgesOf, kept, type Look, liftsOn } from './courses.ts';
+import {
+  type Direction,
+  type Friction,
+  forceModel,
+  frictionInUse,
+  frictions,
+  type Piece,
+  runs,
+  turningOf,
+} from './model.ts';
+import { standOn } from './stands.ts';
 
 /** What one step takes, from rest to rest, at the leading shaft. */
 export interface StepForce {
@@ -80,134 +85,6 @@ export interface PressedFigure {
   readonly force?: number;
 }
 
-// ---- the model --------------------------------------------------------------------------
-
-/** All bars that one cam drives: one piece, which its first segment's follower carries. */
-export interface Piece {
-  readonly segment: string;
-  /** Indices of its segments in the mechanism, that of the follower first. */
-  readonly members: readonly number[];
-  readonly cam: CamFigure;
-  readonly rider: Rider;
-  readonly guide: Guide;
-  readonly drag: number;
-  /** Weight along the slide towards the shaft, and across it, N. */
-  readonly weight: { readonly back: number; readonly across: number };
-  /** Of its cam in a forward step. */
-  readonly turning: Turning;
-  /** Turns of its cam for one of the leading shaft. */
-  readonly ratio: number;
-  readonly friction: Readonly<Record<Friction, number>>;
-}
-
-export interface ForceModel {
-  readonly pieces: readonly Piece[];
-  readonly returns: Returns;
-  readonly segments: number;
-}
-
-/** Standard gravity, N/g. */
-const gravity = 9.80665e-3;
-
-/** Everything that bears on the steps; undefined where nothing returns the bars, or a cam has no known shape. */
-export function forceModel(m: Mechanism, figures: MotionFigures, told: Told): ForceModel | undefined {
-  const returns = returnsOf(m);
-  if (m.springs.length === 0 && m.bands.length === 0) {
-    if (m.cams.length > 0) want(told, m, 'push and return', 'spring');
-    return undefined;
-  }
-  if (returns.returned.size === 0) return undefined;
-  const pieces = figures.cams.map((cam) => pieceOf(m, figures, cam, told));
-  return pieces.every((piece) => piece !== undefined) ? { pieces, returns, segments: m.segments.length } : undefined;
-}
-
-function pieceOf(m: Mechanism, figures: MotionFigures, cam: CamFigure, told: Told): Piece | undefined {
-  const statement = m.cams.find(({ name }) => name === cam.name);
-  const shaft = figures.shafts.find(({ name }) => name === cam.shaft);
-  const members = cam.segments.map((name) => m.segments.findIndex((one) => one.name === name));
-  const follower = m.segments[members[0]];
-  const base = positive(statement?.base);
-  if (!statement || !follower?.azimuth || !shaft || base === undefined || cam.lift.relative) return undefined;
-  const rider = riderOf(m, cam, base, follower);
-  if ('because' in rider || !standOn(rider, liftAt(cam.lift, 0), { guide: 1, stem: 0, overhang: 0 })) return undefined;
-  if (!positive(follower.guide) && rider.kind !== 'pivoted') want(told, follower, 'friction in its guide', 'guide');
-  const nose = follower.nose?.value ?? 0;
-  const mass = members.reduce((sum, i) => sum + (m.segments[i]?.mass?.value ?? 0), 0);
-  const azimuth = follower.azimuth.value;
-  return {
-    segment: follower.name,
-    members: members.filter((i) => i >= 0),
-    cam,
-    rider,
-    guide: {
-      guide: positive(follower.guide) ?? Number.POSITIVE_INFINITY,
-      stem: follower.stem?.value ?? 2 * (cam.faceReach?.value ?? nose),
-      overhang: follower.overhang?.value ?? (follower.stroke?.value ?? cam.lift.stroke) + nose,
-    },
-    drag: Math.max(0, follower.drag.value),
-    weight: { back: gravity * mass * Math.sin(azimuth), across: gravity * mass * Math.cos(azimuth) },
-    turning: cam.step > 0 ? -1 : 1,
-    ratio: shaft.ratio ? Math.abs(shaft.ratio.num) / shaft.ratio.den : 1,
-    friction: frictionOf(follower.process.material, statement.process.material),
-  };
-}
-
-/** Where nose and cam are of two materials, the rougher counts. */
-function frictionOf(one: Material, other: Material): Record<Friction, number> {
-  const greater = (property: 'friction' | 'greased' | 'pessimistic', usual: number): number =>
-    Math.max(...[one, other].map((material) => material[property]?.value ?? usual));
-  return {
-    greased: greater('greased', 0.1),
-    dry: greater('friction', 0.3),
-    pessimistic: greater('pessimistic', 0.6),
-  };
-}
-
-// ---- one moment ----------------------------------------------------------------------------
-
-/** All followers at a moment, `t` steps from home, whatever turns or rubs. */
-export interface Moment {
-  readonly stands: readonly Stand[];
-  readonly loads: readonly Load[];
-}
-
-export function momentAt({ pieces, returns, segments }: ForceModel, t: number): Moment {
-  const lifts = new Float64Array(segments);
-  const stands = pieces.map(({ cam, rider, guide, members }) => {
-    const at = liftAt(cam.lift, camAngle(cam.azimuth, cam.step, t));
-    for (const i of members) lifts[i] = at.lift;
-    return standOn(rider, at, guide)!;
-  });
-  const pulls = returns.pullsAt(lifts);
-  const loads = pieces.map(({ members, weight, drag }): Load => {
-    let [back, across] = [weight.back, weight.across];
-    for (const i of members) {
-      back += pulls[i].back;
-      across += pulls[i].across;
-    }
-    return { back, across: Math.abs(across), drag };
-  });
-  return { stands, loads };
-}
-
-/** Torque of each piece at the leading shaft, N·mm; `friction` as of the material, or a number for all. */
-export function torquesAt(
-  { pieces }: ForceModel,
-  { stands, loads }: Moment,
-  friction: Friction | number,
-  direction: Direction,
-): number[] {
-  return pieces.map((piece, i) => {
-    const mu = typeof friction === 'number' ? friction : piece.friction[friction];
-    return piece.ratio * driveTorque(stands[i], loads[i], mu, turningOf(piece, direction));
-  });
-}
-
-const turningOf = ({ turning }: Piece, direction: Direction): Turning =>
-  direction === 'forward' ? turning : (-turning as Turning);
-
-const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
-
 // ---- whole counts -----------------------------------------------------------------------------
 
 /** Moments at which a step is looked at, and the fewest where a count has very many steps. */
@@ -223,123 +100,179 @@ export const looksPerStep = (steps: number): number =>
  * Steps in the cases that the findings use, or in every case of friction and direction. Without a count, or what
  * forceModel needs, nothing.
  */
-export function forcesOf(m: Mechanism, figures: MotionFigures, told: Told, which: 'in use' | 'all'): Forces {
+export const forcesOf = (m: Mechanism, figures: MotionFigures, told: Told, which: 'in use' | 'all'): Forces =>
+  finished(forcing(m, figures, told, which));
+
+/** The same; pauses before each case. */
+export function* forcing(
+  m: Mechanism,
+  figures: MotionFigures,
+  told: Told,
+  which: 'in use' | 'all',
+): Generator<void, Forces> {
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
   if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [], stored: [] };
   const each = looksPerStep(steps);
-  const even = Array.from({ length: steps * each + 1 }, (_, i) => momentAt(model, i / each));
-  const views = Array.from({ length: steps }, (_, i): StepView => {
-    const edges = each < looks ? [] : edgesIn(model, i);
-    return { index: i, even: even.slice(i * each, (i + 1) * each + 1), edges };
+  const views = coursesOf(model, steps, each).map((courses, index): StepView => {
+    const edges = each < looks ? [] : edgesOf(courses);
+    return { index, courses, edges, shares: [...Array.from({ length: each + 1 }, (_, i) => i / each), ...edges] };
   });
-  const moments = views.flatMap(({ even, edges }) => [...even, ...edges.map(({ moment }) => moment)]);
+  const cases: CaseFigure[] = [];
+  /** The hardest press of each piece, N, in the cases in use. */
+  const pressed = new Map<Piece, number>();
+  /** Alike in all cases. */
+  let looked: Iterable<Look> = [];
+  for (const direction of ['forward', 'reverse'] as const) {
+    for (const friction of frictions) {
+      const usedByFindings = friction === frictionInUse(m) && runs(m, direction);
+      if (which === 'in use' && !usedByFindings) continue;
+      yield;
+      const acts = new Acts(friction, direction);
+      cases.push({
+        friction,
+        direction,
+        usedByFindings,
+        steps: views.map((view) => stepForce(m, figures, acts, view)),
+      });
+      looked = acts.known.keys();
+      if (!usedByFindings) continue;
+      for (const [{ piece }, act] of acts.known) pressed.set(piece, Math.max(pressed.get(piece) ?? 0, act.pressed));
+    }
+  }
+  yield;
+  const jams = jamsOf(looked);
   return {
-    stored: Array.from({ length: steps }, (_, i) => storedAt(model, i)),
-    cases: (['forward', 'reverse'] as const).flatMap((direction) =>
-      frictions.flatMap((friction) => {
-        const usedByFindings = friction === frictionInUse(m) && runs(m, direction);
-        if (which === 'in use' && !usedByFindings) return [];
-        const steps = views.map((view) => stepForce(m, figures, model, view, friction, direction));
-        return [{ friction, direction, usedByFindings, steps }];
-      }),
+    stored: views.map(({ courses }) =>
+      model.returns.storedAt(
+        liftsOn(
+          model,
+          courses.map(({ even: [{ stand }] }) => stand),
+        ),
+      ),
     ),
-    jamFriction: model.pieces.map(({ segment }, i) => {
-      let friction: number | undefined;
-      for (const { stands } of moments) {
-        for (const way of [1, -1] as const) friction = jamFriction(stands[i], way, friction) ?? friction;
-      }
-      return { segment, ...(friction !== undefined && { friction }) };
+    cases,
+    jamFriction: model.pieces.map((piece) => {
+      const friction = jams.get(piece);
+      return { segment: piece.segment, ...(friction !== undefined && { friction }) };
     }),
-    pressed: model.pieces.map((piece, i) => {
-      const friction = piece.friction[frictionInUse(m)];
-      let force = 0;
-      for (const direction of (['forward', 'reverse'] as const).filter((way) => runs(m, way))) {
-        const turning = turningOf(piece, direction);
-        for (const { stands, loads } of moments)
-          force = Math.max(force, normalForce(stands[i], loads[i], friction, turning));
-      }
+    pressed: model.pieces.map((piece) => {
+      const force = pressed.get(piece) ?? 0;
       return { segment: piece.segment, cam: piece.cam.name, ...(force < Number.POSITIVE_INFINITY && { force }) };
     }),
   };
 }
 
-export const frictionInUse = ({ assembled }: Mechanism): Friction =>
-  assembled.value === 'greased' ? 'greased' : 'dry';
-
-export const runs = ({ runs: { value } }: Mechanism, direction: Direction): boolean =>
-  value === 'either' || value === direction;
-
-function storedAt({ pieces, returns, segments }: ForceModel, t: number): number {
-  const lifts = new Float64Array(segments);
-  for (const { cam, members } of pieces) {
-    const { lift } = liftAt(cam.lift, camAngle(cam.azimuth, cam.step, t));
-    for (const i of members) lifts[i] = lift;
-  }
-  return returns.storedAt(lifts);
-}
-
-/** A step as it is looked at: at even moments from rest to rest, and just within the ends of flanks. */
+/** A step as it is looked at: at even moments from rest to rest, then just beside the ends of flanks. */
 interface StepView {
   readonly index: number;
-  readonly even: readonly Moment[];
-  readonly edges: readonly { readonly share: number; readonly moment: Moment }[];
+  readonly courses: readonly Course[];
+  readonly edges: readonly number[];
+  /** Shares of the step gone at all of these moments. */
+  readonly shares: readonly number[];
 }
 
-/** Moments beside the ends of flanks stand this much within them, in steps. */
-const within = 1e-6;
+/** The least friction at which each piece can no longer be lifted, either way. */
+function jamsOf(looked: Iterable<Look>): ReadonlyMap<Piece, number> {
+  const jams = new Map<Piece, number>();
+  const seen = new Set<Stand>();
+  for (const { piece, stand } of looked) {
+    if (seen.has(stand)) continue;
+    seen.add(stand);
+    for (const way of [1, -1] as const) {
+      const friction = jamFriction(stand, way, jams.get(piece));
+      if (friction !== undefined) jams.set(piece, friction);
+    }
+  }
+  return jams;
+}
 
-function edgesIn(model: ForceModel, index: number): StepView['edges'] {
-  const shares = model.pieces.flatMap(({ cam: { lift, azimuth, step } }) => {
-    const rest = azimuth - step * index;
-    const reach = Math.abs(step);
-    return lift.lobes.flatMap((lobe) =>
-      [startOf(lobe), lobe.from, lobe.to, endOf(lobe)].flatMap((psi) => {
-        const share = wrapped(Math.sign(step) * (rest - psi)) / reach;
-        return share < 1 ? [share - within, share + within] : [];
-      }),
-    );
+/** What a follower does to its cam in one case: how hard it presses, N, and what it takes at the leading shaft, N·mm. */
+interface Act {
+  readonly pressed: number;
+  readonly torque: number;
+}
+
+/** Of one case, what is reckoned once for all steps that share a course. */
+class Acts {
+  readonly known = new Map<Look, Act>();
+  readonly direction: Direction;
+  private readonly friction: Friction;
+
+  constructor(friction: Friction, direction: Direction) {
+    this.friction = friction;
+    this.direction = direction;
+  }
+
+  of(look: Look): Act {
+    let act = this.known.get(look);
+    if (!act) {
+      const { piece, stand, load } = look;
+      const [mu, turning] = [piece.friction[this.friction], turningOf(piece, this.direction)];
+      const pressed = normalForce(stand, load, mu, turning);
+      act = { pressed, torque: piece.ratio * torqueUnder(stand, pressed, mu, turning) };
+      this.known.set(look, act);
+    }
+    return act;
+  }
+
+  private readonly even = kept(({ even }: Course) => even.map((look) => this.of(look).torque));
+
+  /** Torques at the even moments, and then at the edges. */
+  along(course: Course, edges: readonly number[]): Float64Array {
+    const even = this.even(course);
+    const torques = new Float64Array(even.length + edges.length);
+    torques.set(even);
+    for (let i = 0; i < edges.length; i++) torques[even.length + i] = this.of(course.at(edges[i])).torque;
+    return torques;
+  }
+
+  /** The least that its return has to spare in a course in which it falls. */
+  readonly margin = kept(({ even }: Course): ReturnMargin | undefined => {
+    const [{ piece }] = even;
+    const turning = turningOf(piece, this.direction);
+    if (!even.some(({ stand }) => moving(stand, turning) === -1)) return undefined;
+    let worst: ReturnMargin | undefined;
+    for (const { stand, load } of even) {
+      const { back, hindrance } = returning(load, piece.weight.back, piece.friction[this.friction]);
+      const ratio = back / hindrance;
+      if (!worst || ratio < worst.ratio) worst = { segment: piece.segment, ratio, back, hindrance, lift: stand.lift };
+    }
+    return worst;
   });
-  const inside = shares.filter((share) => share > 0 && share < 1).sort((a, b) => a - b);
-  return inside
-    .filter((share, i) => i === 0 || share - inside[i - 1] > within / 2)
-    .map((share) => ({ share, moment: momentAt(model, index + share) }));
 }
 
-function stepForce(
-  m: Mechanism,
-  figures: MotionFigures,
-  model: ForceModel,
-  { index, even, edges }: StepView,
-  friction: Friction,
-  direction: Direction,
-): StepForce {
-  const last = even.length - 1;
-  const torquesIn = (moment: Moment) => torquesAt(model, moment, friction, direction);
-  const torques = [...even.map(torquesIn), ...edges.map(({ moment }) => torquesIn(moment))];
-  const shares = [...even.map((_, i) => i / last), ...edges.map(({ share }) => share)];
-  const totals = torques.map(sum);
-  const falling = returnMarginOf(model, even, friction, direction);
+function stepForce(m: Mechanism, figures: MotionFigures, acts: Acts, view: StepView): StepForce {
+  const { index, courses, edges, shares } = view;
+  const last = shares.length - edges.length - 1;
+  const torques = courses.map((course) => acts.along(course, edges));
+  const totals = new Float64Array(shares.length);
+  for (const own of torques) for (let i = 0; i < totals.length; i++) totals[i] += own[i];
+  let falling: ReturnMargin | undefined;
+  for (const course of courses) {
+    const margin = acts.margin(course);
+    if (margin && !(falling && margin.ratio >= falling.ratio)) falling = margin;
+  }
   const returnMargin = falling && { returnMargin: falling };
-  const jammed = model.pieces.flatMap(({ segment }, i) =>
-    torques.some((all) => all[i] === Infinity) ? [segment] : [],
-  );
-  if (jammed.length > 0) return { index, shares: [], ...returnMargin, jammed };
+  if (totals.includes(Infinity)) {
+    const jammed = courses.filter((_, p) => torques[p].includes(Infinity));
+    return { index, shares: [], ...returnMargin, jammed: jammed.map(({ piece }) => piece.segment) };
+  }
   const peak = extreme(totals, shares, last, 1);
   const least = extreme(totals, shares, last, -1);
-  const there = torques[peak.nearest];
-  const push = m.pushes[0];
+  const [push] = m.pushes;
   const pushes =
-    push && totals.map((total, i) => pushAt(push, figures, total, direction === 'forward' ? shares[i] : 1 - shares[i]));
+    push &&
+    shares.map((share, i) => pushAt(push, figures, totals[i], acts.direction === 'forward' ? share : 1 - share));
   return {
     index,
     peakTorque: peak.value,
     leastTorque: least.value,
-    meanTorque: (sum(totals.slice(0, last + 1)) - (totals[0] + totals[last]) / 2) / last,
+    meanTorque: (sum(totals.subarray(0, last + 1)) - (totals[0] + totals[last]) / 2) / last,
     peakAt: peak.share,
     leastAt: least.share,
-    shares: model.pieces
-      .map(({ segment }, i) => ({ segment, torque: there[i] }))
+    shares: courses
+      .map(({ piece }, p) => ({ segment: piece.segment, torque: torques[p][peak.nearest] }))
       .filter(({ torque }) => Math.abs(torque) > 1e-9)
       .sort((a, b) => b.torque - a.torque),
     ...(pushes?.every((force) => force !== undefined) && { peakPush: Math.max(0, ...pushes) }),
@@ -348,12 +281,14 @@ function stepForce(
   };
 }
 
+const sum = (values: Float64Array): number => values.reduce((total, value) => total + value, 0);
+
 /**
  * The most (sense +1) or least of a step from its values: at the even shares, up to number `last`, on a parabola through
  * the neighbours; beyond, as they are.
  */
 function extreme(
-  values: readonly number[],
+  values: Float64Array,
   shares: readonly number[],
   last: number,
   sense: 1 | -1,
@@ -378,28 +313,6 @@ export function pushAt(push: Push, figures: MotionFigures, torque: number, share
   if (!shaft?.ratio || arm === undefined || !push.start) return undefined;
   const lever = arm * Math.cos(push.start.value + share * Math.abs(shaft.step));
   return lever > 0 ? torque / (Math.abs(shaft.ratio.num) / shaft.ratio.den) / lever : undefined;
-}
-
-/** The falling piece with the least return to spare over the closed step. */
-function returnMarginOf(
-  { pieces }: ForceModel,
-  moments: readonly Moment[],
-  friction: Friction,
-  direction: Direction,
-): ReturnMargin | undefined {
-  let worst: ReturnMargin | undefined;
-  for (const [i, piece] of pieces.entries()) {
-    const turning = turningOf(piece, direction);
-    if (!moments.some(({ stands }) => moving(stands[i], turning) === -1)) continue;
-    for (const { loads, stands } of moments) {
-      const { back, hindrance } = returning(loads[i], piece.weight.back, piece.friction[friction]);
-      const ratio = back / hindrance;
-      if (worst && ratio >= worst.ratio) continue;
-      const lift = Math.max(0, piece.guide.overhang - stands[i].overhang);
-      worst = { segment: piece.segment, ratio, back, hindrance, lift };
-    }
-  }
-  return worst;
 }
 
 /** Return force along the slide; drag + μ · what of it stands across the slide + the weight where that opposes. */
