@@ -14,11 +14,12 @@ export interface Verb {
   readonly run: (given: Arguments) => Promise<Status>;
 }
 
-/** The fields of shape in `figures --format json`, whose names alone don't say what they are. */
-const figuresFields = `In the JSON, angles are degrees, lengths mm. Of the shape it has, for each mechanism:
+/** The fields in `figures --format json` whose names alone don't say what they are. */
+const figuresFields = `In the JSON, angles are degrees, lengths mm. For each mechanism it has, among others:
 
 | field | |
 | --- | --- |
+| \`frictionWork\` | what friction takes in a turn of the leading shaft (N·mm) at each nose, guide and bearing, the most first; bearings by the pull of the cams alone, teeth and pawl left out |
 | \`keys\` | ways on in a turn and turned over; the whole angle of free play; how far shaft and bore reach |
 | \`cams[].wall\` | the least material between bore and profile, and the cam angle at which it is |
 | \`cams[].lostLift\` | the most that undercut takes of the programmed lift; the follower does what is left |

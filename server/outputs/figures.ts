@@ -72,6 +72,14 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
         length: rounded(length),
         deg: rounded(degrees(angle)),
       })),
+      ...(figures.rubs && {
+        frictionWork: figures.rubs.map(({ at, of, cam, work }) => ({
+          at,
+          of,
+          ...(cam !== undefined && { cam }),
+          work: rounded(work),
+        })),
+      }),
       ...(figures.builds && { randomBuilds: roundedThrough(figures.builds) as Builds }),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
@@ -370,6 +378,7 @@ export function figuresText(figures: Figures): string {
       ['shaft', 'N·mm', 'over mm', 'deg'],
       figures.windUps.map((w) => [w.shaft, short(w.torque), short(w.length), short(degrees(w.angle))]),
     ),
+    table('Where friction works, N·mm over a turn: grease first', ['', 'of', 'on', 'work', 'share'], rubRows(figures)),
     table(
       'Bands, at each position',
       ['name', '', 'symbol', 'path mm', 'stretch', 'N (± 30 %)'],
@@ -415,6 +424,11 @@ export function figuresText(figures: Figures): string {
     .filter((part) => part !== '')
     .join('\n\n')
     .concat('\n');
+}
+
+function rubRows({ rubs = [] }: Figures): string[][] {
+  const whole = rubs.reduce((sum, { work }) => sum + work, 0);
+  return rubs.map(({ at, of, cam, work }) => [at, of, cam ?? '', short(work), `${Math.round((100 * work) / whole)} %`]);
 }
 
 const percent = (share: number): string => `${(100 * share).toFixed(2)} %`;

@@ -10,6 +10,7 @@
 import type { Law, Mechanism, Place, Point, Sense, UsedDefault } from '../../language/mechanism.ts';
 import { camsOf } from './cams.ts';
 import { type BandFigure, bandsOf, tellBands } from './force/bands.ts';
+import { type RubFigure, rubsOf } from './force/rubs.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { drivenOn, type Forces, forcesOf } from './force/steps.ts';
 import { type PressureFigure, pressuresOf, type WindUpFigure, windUpsOf } from './force/strain.ts';
@@ -288,6 +289,8 @@ export interface Figures extends MotionFigures {
   readonly forces: Forces;
   readonly pressures: readonly PressureFigure[];
   readonly windUps: readonly WindUpFigure[];
+  /** Where friction works over a turn, the most first; reckoned only by `refined`. */
+  readonly rubs?: readonly RubFigure[];
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -327,18 +330,18 @@ function forceFigures(m: Mechanism, motion: MotionFigures, stack: StackFigure, k
 
 /**
  * The figures of a mechanism that differs from the one they are of in nothing but what draws back, hinders, pushes
- * and holds: how it turns and what meets stay as they are. Steps in the cases in use; without random builds.
+ * and holds: how it turns and what meets stay as they are. Steps in the cases in use; without random builds or what rubs.
  */
-export function reforced(m: Mechanism, { builds: _, ...figures }: Figures): Figures {
+export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figures): Figures {
   const told: Told = { defaults: [], missing: [] };
   return { ...figures, ...forceFigures(m, figures, figures.stack, figures.keyed, told), missing: figures.missing };
 }
 
-/** The same with what meets reckoned finely, and steps in every case of friction and direction; pauses often. */
+/** The same with what meets reckoned finely, steps in every case of friction and direction, and what rubs; pauses often. */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   const encounters = yield* encountersOf(m, figures, figures.stack, 'fine');
   const forces = forcesOf(m, figures, { defaults: [], missing: [] }, 'all');
-  return { ...figures, encounters, forces };
+  return { ...figures, encounters, forces, rubs: rubsOf(m, figures) };
 }
 
 /** The same with random builds; pauses often. Never while typing: they take some hundred milliseconds. */

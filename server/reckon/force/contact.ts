@@ -8,6 +8,7 @@
  * load, drag and the friction of the guide stand against it; the guide's reactions follow from the moments about its
  * near end (lever of the side force: the overhang in use), friction at the stem's sides included. Derived.
  */
+import type { Point } from '../../../language/mechanism.ts';
 
 /** The sense in which a cam turns: clockwise +1, counter-clockwise −1. */
 export type Turning = 1 | -1;
@@ -87,16 +88,55 @@ export function torqueUnder(stand: Stand, pressed: number, friction: number, tur
 }
 
 /** What of the cam's force for a normal force of 1 lifts a stem: its part along the slide, less the guide's friction. */
-function inGuide(stand: Stand, friction: number, forceX: number, forceY: number, way: 1 | 0 | -1): number {
-  if (way === 0) return forceX;
+const inGuide = (stand: Stand, friction: number, forceX: number, forceY: number, way: 1 | 0 | -1): number =>
+  forceX - way * friction * guideReactions(stand, friction, forceX, forceY, way);
+
+/** How hard a moving stem presses on its guide, both ends together, for a force of the cam. */
+function guideReactions(stand: Stand, friction: number, forceX: number, forceY: number, way: 1 | 0 | -1): number {
   const far = ((stand.overhang - (way * friction * stand.stem) / 2) * forceY + stand.aside * forceX) / stand.guide;
-  return forceX - way * friction * (Math.abs(forceY + far) + Math.abs(far));
+  return Math.abs(forceY + far) + Math.abs(far);
 }
 
 /** The same at the end of an arm: its moment about the pivot, over the arm's length. */
 function onArm({ x, y, arm, pivotX, pivotY }: Stand, forceX: number, forceY: number): number {
   const moment = (x - pivotX) * forceY - (y - pivotY) * forceX;
   return (pivotY >= 0 ? moment : -moment) / arm;
+}
+
+/** What friction takes while the cam turns by 1 rad (N·mm), and the force with which it bears on its shaft (N). */
+export interface Rubbing {
+  readonly nose: number;
+  /** Drag included; of an arm its drag alone. */
+  readonly guide: number;
+  /** In the frame of the slide. */
+  readonly onShaft: Point;
+}
+
+/**
+ * Work of friction μ under one rad of the cam's turn: at the nose μN times how fast the cam's surface goes past it; in
+ * the guide the drag and μ times its reactions, times how fast the stem slides. Undefined where the follower jams.
+ */
+export function rubbing(stand: Stand, load: Load, friction: number, turning: Turning): Rubbing | undefined {
+  const pressed = normalForce(stand, load, friction, turning);
+  if (pressed === Number.POSITIVE_INFINITY) return undefined;
+  const way = moving(stand, turning);
+  const force = forceOf(stand, friction, turning);
+  const sideways = stand.arm > 0 ? 0 : guideReactions(stand, friction, force.x, force.y, way);
+  const held = load.drag + friction * load.across + friction * pressed * sideways;
+  return {
+    nose: friction * pressed * Math.abs(passing(stand, turning)),
+    guide: way === 0 ? 0 : held * Math.abs(stand.slope),
+    onShaft: { x: -pressed * force.x, y: -pressed * force.y },
+  };
+}
+
+/** How fast the cam's surface goes past what rides on it, mm/rad, along the tangent. */
+function passing(stand: Stand, turning: Turning): number {
+  const { x, y, normalX, normalY, slope, arm, pivotX, pivotY } = stand;
+  // A follower on an arm turns about its pivot, a stem goes straight on.
+  const swing = arm > 0 ? ((pivotY >= 0 ? 1 : -1) * slope) / arm : 0;
+  const follower = arm > 0 ? { x: -swing * (y - pivotY), y: swing * (x - pivotX) } : { x: slope, y: 0 };
+  return turning * ((y - follower.x) * normalY - (-x - follower.y) * normalX);
 }
 
 const unitLoad: Load = { back: 1, across: 0, drag: 0 };

@@ -110,7 +110,7 @@ function isRestToRest({ lift, rests, raisedAt, repeats, step, spacing }: CamFigu
 }
 
 /** Where nose and cam are of two materials, the rougher counts. */
-function frictionOf(one: Material, other: Material): Record<Friction, number> {
+export function frictionOf(one: Material, other: Material): Record<Friction, number> {
   const greater = (property: 'friction' | 'greased' | 'pessimistic', usual: number): number =>
     Math.max(...[one, other].map((material) => material[property]?.value ?? usual));
   return {

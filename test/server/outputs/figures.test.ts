@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { banded } from '../../../server/checks/examples.ts';
 import { figuresJson, figuresText } from '../../../server/outputs/figures.ts';
-import { reckon } from '../../../server/reckon/figures.ts';
+import { reckon, refined } from '../../../server/reckon/figures.ts';
+import { finished } from '../../../server/reckon/pausing.ts';
 import { example, mechanismsIn } from '../../designs.ts';
 import { angle, cam, count, given, lobesAt, mechanism, numeral, segment, shaft } from '../../mechanisms.ts';
 
@@ -38,6 +39,17 @@ describe('figures as JSON', () => {
         toothOffDeg: [{ shaft: 'lower', deg: 5.142857 }],
       },
     ]);
+  });
+
+  it('rank, once refined, where friction works', () => {
+    expect(sign).not.toHaveProperty('frictionWork');
+    const figures = finished(refined(berth, reckon(berth)));
+    const { frictionWork } = figuresJson([figures]).mechanisms[0]!;
+    expect(frictionWork).toHaveLength(7 + 7 + 2);
+    expect(frictionWork![0]).toMatchObject({ at: 'nose', of: expect.any(String), cam: expect.stringMatching(/^cam/) });
+    const works = frictionWork!.map(({ work }) => work);
+    expect(works).toEqual([...works].sort((a, b) => b - a));
+    expect(figuresText(figures)).toContain('grease first');
   });
 
   it('give springs their rate and force, and bands their tension at each position', () => {
