@@ -1,5 +1,5 @@
 /** What the checks of things that meet have in common: how deep, when, and which of them have one cause. */
-import type { Cam, Change, Mechanism, Part, Place, Segment } from '../../language/mechanism.ts';
+import type { Cam, Change, Given, Mechanism, Part, Place, Segment } from '../../language/mechanism.ts';
 import type { CamFigure, Figures } from '../reckon/figures.ts';
 import { radians, turn } from '../reckon/motion/angles.ts';
 import { camAngle } from '../reckon/motion/lift.ts';
@@ -16,6 +16,7 @@ import {
   list,
   millimetres,
   named,
+  placeKey,
   plain,
   rewriting,
   roundDown,
@@ -89,6 +90,42 @@ export function followsFromKey(m: Mechanism, f: Figures, one: Meeting): boolean 
     ({ kind, name, key: on, wall }) =>
       on === key && wall && wall.value <= 0 && !isAccepted(m, `thin-${kind}`, [name, on]),
   );
+}
+
+/**
+ * The nose through which two parts reach into each other, and the most that it could be: one larger than its lobe is
+ * high, which a flange, a guide or a stem follows that states no size of its own. Undefined where none is to blame, or
+ * none that can be made would do.
+ */
+export function noseBehind(m: Mechanism, between: readonly [Meeting, Meeting], clash: Encounter) {
+  const followers = between.flatMap((one) => followerOfNose(m, one) ?? []);
+  const [same] = grouped(followers, ({ nose }) => placeKey(nose!.place)).sort((a, b) => b.length - a.length);
+  const [segment] = same ?? [];
+  if (!segment || isAccepted(m, 'large-nose', [segment.name])) return undefined;
+  const nose = segment.nose!;
+  // Where both follow it, each draws back.
+  const most = nose.value - clearOf(clash) / same.length;
+  return most >= segment.process.wall.value ? { segment, nose, most } : undefined;
+}
+
+/** The most that a nose could be for all that runs into each other through it. */
+export function roomForNose(m: Mechanism, f: Figures, nose: Given<number>): number {
+  const { clearances, posts } = f.encounters;
+  const all = [
+    ...clearances.filter(meets).map((one) => noseBehind(m, one.between, one)),
+    ...posts.filter(meets).map((one) => noseBehind(m, [one.of, one.against], one)),
+  ];
+  const own = all.filter((cause) => cause && placeKey(cause.nose.place) === placeKey(nose.place));
+  return Math.min(...own.map((cause) => cause!.most));
+}
+
+function followerOfNose(m: Mechanism, one: Meeting): Segment | undefined {
+  const cam = one.kind === 'flange' && !isSlider(one) ? named(m.cams, one.name) : undefined;
+  const segment = isSlider(one) ? named(m.segments, one.segment) : named(m.segments, cam?.segments[0]?.name);
+  const { nose, stroke, overhang, stem } = segment ?? {};
+  if (!nose || !stroke || nose.value <= stroke.value) return undefined;
+  const sizes = cam ? [cam.flangeRadius] : one.kind === 'guide' || one.kind === 'stem' ? [overhang, stem] : [];
+  return sizes.some((given) => given?.by === 'default') ? segment : undefined;
 }
 
 /** Whether these meet only because two shafts in mesh stand nearer to each other than their teeth want: that is told. */

@@ -48,7 +48,7 @@ export const halfShown: Check = {
       const { liftError, liftMargin, segments } = cam;
       // Where a cam does not come home, its bars stop half-way in later counts anyway.
       if (!liftError || liftMargin === undefined || !cam.repeats || told(...segments)) return [];
-      return liftError.rss > roomOf(m, cam) + 1e-9 ? [{ cam, place: placeOfStroke(m, cam) }] : [];
+      return liftError.rss > roomOf(m, f, cam) + 1e-9 ? [{ cam, place: placeOfStroke(m, cam) }] : [];
     });
     return grouped(short, ({ place }) => placeKey(place)).map((same): Found => {
       const cams = same.map(({ cam }) => cam).sort((a, b) => over(b) - over(a));

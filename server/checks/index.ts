@@ -18,6 +18,7 @@ import { halfShown } from './half-shown.ts';
 import { heavyPush } from './heavy-push.ts';
 import { idleKey } from './idle-key.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
+import { largeNose } from './large-nose.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
 import { longCount } from './long-count.ts';
@@ -129,6 +130,7 @@ export const checks: readonly Check[] = [
   heavyPush,
   camOverruns,
   // what can touch
+  largeNose,
   neighbourClash,
   postClash,
   unheldArm,

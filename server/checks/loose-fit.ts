@@ -104,7 +104,7 @@ function looseOnes(m: Mechanism, f: Figures, told: (...names: string[]) => boole
   );
   const raised = f.cams.flatMap((cam) => {
     const { name, segments, liftError } = cam;
-    const liftMargin = cam.liftMargin === undefined ? undefined : roomOf(m, cam);
+    const liftMargin = cam.liftMargin === undefined ? undefined : roomOf(m, f, cam);
     return (liftError?.from ?? []).flatMap((share): Loose[] => {
       const place = placeIn(m, share.cause, share.by);
       if (share.kind === 'edge' || !place || liftMargin === undefined || !(share.length > liftMargin + 1e-9)) return [];

@@ -29,6 +29,7 @@ import {
   kin,
   meets,
   momentOf,
+  noseBehind,
   placeOfReach,
   relatedTo,
   settingBase,
@@ -81,7 +82,9 @@ export const neighbourClash: Check = {
     { title: 'Room for all', text: gearedBoard() },
   ],
   find(m, f, told) {
-    const clashes = f.encounters.clearances.filter((one) => meets(one) && isTold(m, f, one, told));
+    const clashes = f.encounters.clearances.filter(
+      (one) => meets(one) && isOfShafts(m, f, one, told) && !noseBehind(m, one.between, one),
+    );
     const causes = byCause(
       clashes,
       ({ between }) => [between[0].name, between[1].name],
@@ -99,7 +102,8 @@ export const neighbourClash: Check = {
   },
 };
 
-function isTold(m: Mechanism, f: Figures, clash: ClearanceFigure, told: Told): boolean {
+/** Whether a clash of what turns has no cause that another finding tells, a nose apart. */
+export function isOfShafts(m: Mechanism, f: Figures, clash: ClearanceFigure, told: Told): boolean {
   const { between } = clash;
   // A mesh that is not understood leaves its gears to look like strangers.
   if (between.every(({ kind }) => kind === 'gear') && isUnclear(m, 'mesh')) return false;

@@ -1,7 +1,7 @@
 /** Findings about what plays: which numbers in the text cause it, and what they would have to be. */
 import type { Change, Given, Mechanism, Place } from '../../language/mechanism.ts';
 import type { CamFigure, Figures } from '../reckon/figures.ts';
-import { marginsOf } from '../reckon/tolerance/margins.ts';
+import { type Margins, marginsOf } from '../reckon/tolerance/margins.ts';
 import { type AngleShare, type Said, type Sum, shiftOn } from '../reckon/tolerance/play.ts';
 import {
   type Check,
@@ -32,13 +32,18 @@ export const toldAlready: NonNullable<Check['notBeside']> = [
   'unreachable-symbol',
 ];
 
-/** How far a bar may stray from its lift, mm; what undercut takes of it left out, as that is told as such. */
-export function roomOf(
-  { limits, segments }: Mechanism,
-  { liftMargin, lostLift, lift, segments: bars }: CamFigure,
-): number {
-  if (!lostLift?.value || bars.some((bar) => named(segments, bar)?.window)) return liftMargin!;
-  return Math.max(liftMargin!, Math.min(1 - limits.shown.value, limits.hidden.value) * lift.stroke);
+/** What a cam may turn and its bars may stray, what undercut takes of the lift left out: that is told as such. */
+function marginsUncut(m: Mechanism, f: Figures, cam: CamFigure): Margins | undefined {
+  const { cut, ...programmed } = cam.lift;
+  if (!cut || !cam.lostLift?.value) return undefined;
+  const bars = cam.segments.flatMap((name) => named(m.segments, name) ?? []);
+  return marginsOf(m, { ...cam, lift: programmed }, named(f.shafts, cam.shaft), bars);
+}
+
+/** How far a bar may stray from its lift, mm. */
+export function roomOf(m: Mechanism, f: Figures, cam: CamFigure): number {
+  const uncut = marginsUncut(m, f, cam);
+  return uncut ? (uncut.lift ?? Infinity) : cam.liftMargin!;
 }
 
 /** How far a cam may rest from its place, against how far it may: by the root of the sum of squares, and at worst. */
@@ -54,14 +59,6 @@ export interface Rest {
   readonly overAtWorst: number;
 }
 
-/** How far a cam may turn either way, rad: its margins, what undercut takes of them left out: that is told as such. */
-function turnsOf(m: Mechanism, f: Figures, cam: CamFigure) {
-  if (!cam.lostLift?.value) return cam.restMargins;
-  const { cut, ...programmed } = cam.lift;
-  const bars = cam.segments.flatMap((name) => named(m.segments, name) ?? []);
-  return cut && marginsOf(m, { ...cam, lift: programmed }, named(f.shafts, cam.shaft), bars);
-}
-
 /** Every cam whose rests can be judged. A push of which `told` knows already leaves nothing ahead. */
 export function restsOf(m: Mechanism, f: Figures, told: Told): Rest[] {
   const ahead = f.forwardRest && !told(f.forwardRest.push) ? f.forwardRest : undefined;
@@ -69,7 +66,7 @@ export function restsOf(m: Mechanism, f: Figures, told: Told): Rest[] {
     const { restError: error, restMargin, restMargins } = cam;
     if (!error?.from.length || restMargin === undefined || !restMargins) return [];
     const shift = shiftOn(cam, f, ahead);
-    const { forward, backward } = turnsOf(m, f, cam) ?? restMargins;
+    const { forward, backward } = marginsUncut(m, f, cam) ?? restMargins;
     const margin = Math.min(forward, backward);
     const runs = m.runs.value;
     const marginAhead = runs === 'forward' ? forward : runs === 'reverse' ? backward : margin;

@@ -34,6 +34,7 @@ import {
   meets,
   momentOf,
   nameOf,
+  noseBehind,
   placeOfReach,
   relatedTo,
   settingFlange,
@@ -95,7 +96,9 @@ export const postClash: Check = {
     },
   ],
   find(m, f, told) {
-    const clashes = f.encounters.posts.filter((one) => meets(one) && isTold(m, f, one, told));
+    const clashes = f.encounters.posts.filter(
+      (one) => meets(one) && isOfPosts(m, f, one, told) && !noseBehind(m, [one.of, one.against], one),
+    );
     return byCause(
       clashes,
       ({ of, against }) => [of.segment, nameOf(against)],
@@ -126,7 +129,8 @@ export const postClash: Check = {
   },
 };
 
-function isTold(m: Mechanism, f: Figures, clash: PostGapFigure, told: Told): boolean {
+/** Whether a clash of what slides has no cause that another finding tells, a nose apart. */
+export function isOfPosts(m: Mechanism, f: Figures, clash: PostGapFigure, told: Told): boolean {
   const { of, against } = clash;
   const names = [of.segment, nameOf(against), ...(isSlider(against) ? [] : [against.shaft])].filter(isUnique);
   if (areBars(m, f, clash) || isOfDefaults(m, clash)) return false;

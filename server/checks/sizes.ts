@@ -1,7 +1,7 @@
 /** What a cam's size follows from: the numbers that would do, in words and as fixes. */
-import { type Cam, type Fix, isGuess, type Mechanism } from '../../language/mechanism.ts';
+import { type Cam, type Fix, type Given, isGuess, type Mechanism } from '../../language/mechanism.ts';
 import type { CamFigure, Figures } from '../reckon/figures.ts';
-import { degreesWritten, fix, millimetres, named, rewriting, roundUp, setting } from './check.ts';
+import { degreesWritten, fix, millimetres, named, rewriting, roundDown, roundUp, setting } from './check.ts';
 
 /**
  * The least base at which a cam is neither too steep nor cut under, nor thinner round its key than the process's wall.
@@ -57,42 +57,60 @@ export interface Mends {
   readonly fixes: readonly Fix[];
 }
 
-/** The base and the travel that would do; for an undercut cam also the nose. */
-export function mendsOf(m: Mechanism, f: Figures, cam: Cam, figure: CamFigure): Mends {
+/** The nose of an undercut cam, where it is to blame: larger than its lobe is high, and a smaller one would do. */
+export function noseToBlame(m: Mechanism, figure: CamFigure): Given<number> | undefined {
+  const nose = named(m.segments, figure.segments[0])?.nose;
+  return nose && nose.value > figure.lift.stroke && noseThatDoes(figure) !== undefined ? nose : undefined;
+}
+
+const noseThatDoes = ({ largestNose }: CamFigure, room = Infinity): number | undefined =>
+  largestNose !== undefined && largestNose >= 0.1 ? roundDown(Math.min(largestNose, room), 0.1) : undefined;
+
+/**
+ * The base and the travel that would do; for an undercut cam also the nose, first of all where it is to blame, and no
+ * greater than there is room for.
+ */
+export function mendsOf(m: Mechanism, f: Figures, cam: Cam, figure: CamFigure, room = Infinity): Mends {
   const base = leastBase(m, f, figure);
   const travel = travelThatDoes(cam, figure);
   const segment = named(m.segments, figure.segments[0]);
-  const largest = figure.largestNose === undefined ? 0 : Math.floor(figure.largestNose * 10) / 10;
-  const nose = segment?.nose && largest > 0 ? largest : undefined;
-  const written = [
-    ...(base === undefined ? [] : [`base ${millimetres(roundUp(base, 0.5))}`]),
-    ...(nose === undefined ? [] : [`nose ${millimetres(nose)}`]),
-    ...(travel === undefined ? [] : [`travel ${degreesWritten(travel, 2)}`]),
-  ];
-  return {
-    ...(base !== undefined && { base }),
-    ...(travel !== undefined && { travel }),
-    ...(nose !== undefined && { nose }),
-    words: written.map((number, i) => (i === 0 ? `${number} would do` : `or ${number}`)).join(', '),
-    fixes: [
-      ...(base === undefined ? [] : baseFixes(m, cam, base)),
-      ...(nose !== undefined && segment?.nose
-        ? [
+  const nose = segment?.nose && noseThatDoes(figure, room);
+  const words = {
+    base: base === undefined ? [] : [`base ${millimetres(roundUp(base, 0.5))}`],
+    nose: nose === undefined ? [] : [`nose ${millimetres(nose)}`],
+    travel: travel === undefined ? [] : [`travel ${degreesWritten(travel, 2)}`],
+  };
+  const fixes = {
+    base: base === undefined ? [] : baseFixes(m, cam, base),
+    nose:
+      nose === undefined || !segment?.nose
+        ? []
+        : [
             fix(
               `Give ${segment.name} nose ${millimetres(nose)}`,
               rewriting(segment.nose, segment, 'nose', millimetres(nose)),
             ),
-          ]
-        : []),
-      ...(travel === undefined
+          ],
+    travel:
+      travel === undefined
         ? []
         : [
             fix(
               `Give ${cam.name} travel ${degreesWritten(travel, 2)}`,
               setting(cam.name, 'travel', degreesWritten(travel, 3)),
             ),
-          ]),
-    ],
+          ],
+  };
+  const order = noseToBlame(m, figure) ? (['nose', 'base', 'travel'] as const) : (['base', 'nose', 'travel'] as const);
+  return {
+    ...(base !== undefined && { base }),
+    ...(travel !== undefined && { travel }),
+    ...(nose !== undefined && { nose }),
+    words: order
+      .flatMap((which) => words[which])
+      .map((number, i) => (i === 0 ? `${number} would do` : `or ${number}`))
+      .join(', '),
+    fixes: order.flatMap((which) => fixes[which]),
   };
 }
 

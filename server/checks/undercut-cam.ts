@@ -1,8 +1,9 @@
 import { isGuess, type Segment } from '../../language/mechanism.ts';
 import type { CamFigure } from '../reckon/figures.ts';
 import { at, azimuth, type Check, counted, inDegrees, millimetres, named, roundUp } from './check.ts';
+import { roomForNose } from './clashes.ts';
 import { lampBoard } from './examples.ts';
-import { hasGuess, isUndercut, type Mends, mendsOf } from './sizes.ts';
+import { hasGuess, isUndercut, type Mends, mendsOf, noseToBlame } from './sizes.ts';
 
 /** Less lost lift than this nobody feels. */
 const felt = 0.01;
@@ -13,7 +14,8 @@ export const undercutCam: Check = {
   title: 'A nose too large for the bend of its cam',
   means:
     'Where the nose’s path bends outwards more sharply than the nose is round, no cam can be cut that leads it there: the ' +
-    'tool takes away what it left before, a sharp edge stays, and the bar does not rise as high as it should. ' +
+    'tool takes away what it left before, a sharp edge stays, and the bar does not rise as high as it should. Told at the ' +
+    'nose where it is larger than its lobe is high and a smaller one would do, else at the base. ' +
     'Information only where the path has a corner, as at the end of a rise at constant velocity, on which the nose ' +
     'turns and loses a little.',
   reckoned:
@@ -62,7 +64,10 @@ export const undercutCam: Check = {
           lostLift && lostLift.value >= 0.005
             ? `${millimetres(lostLift.value, 2)} of its ${millimetres(figure.lift.stroke, 2)} lift`
             : '';
-        const { base, travel, nose, words, fixes }: Mends = cornered ? cornerMends : mendsOf(m, f, cam, figure);
+        const blamed = cornered ? undefined : noseToBlame(m, figure);
+        const { base, travel, nose, words, fixes }: Mends = cornered
+          ? cornerMends
+          : mendsOf(m, f, cam, figure, blamed && roomForNose(m, f, blamed));
         const where = cornered ? lostLift.at : figure.profileCurvature!.convexMin!.at;
         return [
           {
@@ -70,7 +75,7 @@ export const undercutCam: Check = {
             message: `${cornered ? cornerOf(segment, where) : bendOf(segment, figure, where)}${
               lost && `${cornered ? ' and' : `, and bar ${segment.name}`} loses ${lost}`
             }${words && `; ${words}`}`,
-            place: cornered && cam.law.by !== 'default' ? cam.law.place : cam.base.place,
+            place: cornered && cam.law.by !== 'default' ? cam.law.place : (blamed ?? cam.base).place,
             about: [cam.name, segment.name],
             figures: {
               at: inDegrees(where),
@@ -84,7 +89,11 @@ export const undercutCam: Check = {
             angles: [where],
             related: [
               at(cam.place, `${cam.name} drives ${segment.name}`),
-              ...(segment.nose ? [at(segment.nose.place, `the nose of ${segment.name}`)] : []),
+              ...(blamed
+                ? [at(cam.base.place, `the base of ${cam.name}`)]
+                : segment.nose
+                  ? [at(segment.nose.place, `the nose of ${segment.name}`)]
+                  : []),
             ],
             fixes,
           },
@@ -93,6 +102,7 @@ export const undercutCam: Check = {
       .sort(
         (a, b) =>
           Number(b.severity === 'error') - Number(a.severity === 'error') ||
+          (a.figures.largestNose ?? Infinity) - (b.figures.largestNose ?? Infinity) ||
           roundUp(b.figures.smallestBase ?? 0, 0.1) - roundUp(a.figures.smallestBase ?? 0, 0.1) ||
           (b.figures.lostLift ?? 0) - (a.figures.lostLift ?? 0),
       );

@@ -1,4 +1,5 @@
 /** What runs into each other: found where it does, told once, silent where it does not or cannot be known. */
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../../language/mechanism.ts';
 import { resolveDocument } from '../../../language/resolve.ts';
@@ -439,5 +440,63 @@ glyphs t { A = a B = blank C = ${lit || 'a'} D = a ${lit} }
       severity: 'information',
       about: ['a'],
     });
+  });
+});
+
+describe('a nose larger than its lobe', () => {
+  const berth = readFileSync('examples/berth-sign.lobe', 'utf8');
+  const nosed = (nose: string, text = berth) => text.replace('nose 1.5 mm', `nose ${nose}`);
+
+  it('is one finding at the nose, however much there is no room for, with a nose that does', () => {
+    for (const nose of ['4 mm', '5 mm', '8 mm']) {
+      const [finding, ...others] = findingsIn(nosed(nose));
+      expect(others.map(({ message }) => message)).toEqual([]);
+      expect(finding).toMatchObject({ code: 'large-nose', severity: 'error', at: nose });
+      // Prime circle 22 mm and stroke 3.5 mm: the flange of camD reaches (nose − 2.5 mm) into the guide of g, from both sides.
+      expect(finding.message).toContain('nose 2.4 mm would do');
+    }
+    expect(trueFixes(nosed('5 mm'), 'large-nose')).toEqual(['Give bars a, b, f, g, d and c nose 2.4 mm']);
+    expect(errors(nosed('2.4 mm'))).toEqual([]);
+    expect(new Set(errors(nosed('2.6 mm')))).toEqual(new Set(['post-clash']));
+  });
+
+  it('is told of its own nose alone', () => {
+    const text = lampBoard({
+      left: 'segment left { azimuth 180 deg   nose 16 mm   bar 4 mm by 20 mm at -40 mm, 0 mm }',
+    });
+    expect(findingsIn(text)).toMatchObject([{ code: 'large-nose', at: '16 mm', about: ['left', 'right', 'camL'] }]);
+  });
+
+  it('is not to blame where parts state their sizes, or where no smaller one would do', () => {
+    const stated = lampBoard({
+      everySegment: 'every segment { stroke 3 mm   nose 16 mm }',
+      everyCam: 'every cam { base 20 mm   travel 60 deg   flange 1 mm to radius 39 mm }',
+    });
+    expect(errors(stated)).toEqual(['post-clash']);
+    const near = lampBoard({
+      everySegment: 'every segment { stroke 3 mm   nose 4 mm }',
+      right: 'segment right { azimuth 0 deg   bar 4 mm by 20 mm at 22 mm, 0 mm }',
+    });
+    expect(errors(near)).toContain('post-clash');
+    expect(errors(near)).not.toContain('large-nose');
+  });
+
+  it('that undercuts is told as that, at the nose, and of nothing that follows, windows or none', () => {
+    for (const [name, text] of ['berth-sign', 'lock-countdown', 'score-tally', 'signal-box'].map(
+      (name) => [name, readFileSync(`examples/${name}.lobe`, 'utf8')] as const,
+    )) {
+      for (const nose of [12, 20, 40]) {
+        const told = findingsIn(text.replace(/nose [\d.]+ mm/, `nose ${nose} mm`)).filter(
+          ({ code, accepted }) => !accepted && !['shaft-drift', 'key-ambiguous'].includes(code),
+        );
+        expect(told, `${name} ${nose}`).toMatchObject([{ code: 'undercut-cam', at: `${nose} mm` }]);
+      }
+    }
+    expect(trueFixes(nosed('12 mm'), 'undercut-cam')).toEqual(['Give d nose 2.4 mm']);
+  });
+
+  it('stands as what it brings together where it is accepted', () => {
+    const text = nosed('5 mm').replace('bought 4', 'accept large-nose "as drawn"\n  bought 4');
+    expect(new Set(findingsIn(text).map(({ code }) => code))).toEqual(new Set(['needless-accept', 'post-clash']));
   });
 });

@@ -24,7 +24,7 @@ describe('undercut-cam', () => {
     const [found, ...others] = findingsIn(text);
     expect(others).toEqual([]);
     expect(found.message).toMatch(
-      /^camL is undercut at \d+°: there the path of the nose bends to a radius of [\d.]+ mm, and the nose is 9 mm, and bar left loses [\d.]+ mm of its 3 mm lift; base [\d.]+ mm would do, or nose [\d.]+ mm/,
+      /^camL is undercut at \d+°: there the path of the nose bends to a radius of [\d.]+ mm, and the nose is 9 mm, and bar left loses [\d.]+ mm of its 3 mm lift; nose [\d.]+ mm would do, or base [\d.]+ mm/,
     );
     const { radius, nose, lostLift, largestNose } = found.figures as Record<string, number>;
     expect(radius).toBeLessThan(nose);
