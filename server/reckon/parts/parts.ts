@@ -1,11 +1,17 @@
 /** All parts of a mechanism: those to print, as shapes, and those to buy. */
-import type { Mechanism } from '../../../language/mechanism.ts';
+import type { Mechanism, Spring } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
+import { barPart } from './bar.ts';
+import { behindOn, pinOf } from './behind.ts';
+import { button } from './button.ts';
 import { camPart } from './cam.ts';
 import { gearPart } from './gear.ts';
+import { boxOf, placed } from './loop.ts';
 import type { PrintedPart } from './part.ts';
+import { pushArm } from './push-arm.ts';
+import { ratchetWheel } from './ratchet-wheel.ts';
 import { shaftPart } from './shaft.ts';
 import { spacerPart } from './spacer.ts';
 
@@ -40,10 +46,70 @@ function partsAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): Pa
   };
   for (const shaft of m.shafts) {
     const depth = stack.parts.find((part) => part.kind === 'shaft' && part.name === shaft.name);
-    if (depth) add(shaft.name, shaftPart(m, shaft, depth, true));
+    const { to } = behindOn(m, stack, shaft.name);
+    if (depth) add(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, true));
   }
   for (const { name } of m.gears) add(name, gearPart(m, figures, stack, name));
   for (const { name } of m.cams) add(name, camPart(m, figures, stack, name));
+  for (const figure of figures.cams) {
+    const bar = barPart(m, figures, stack, figure);
+    add(figure.segments[0], bar.made);
+    missing.push(...bar.missing);
+  }
   for (const spacer of stack.parts) if (spacer.kind === 'spacer') add(spacer.name, spacerPart(m, spacer));
-  return { parts, bought: m.bought.map(({ number, what }) => ({ what, count: number })), missing };
+  for (const { name } of m.shafts) {
+    const { gap, wheels, arms } = behindOn(m, stack, name);
+    if (gap) add(name, spacerPart(m, { shaft: name, ...gap }));
+    for (const { ratchet, ...depth } of wheels) add(ratchet.name, ratchetWheel(m, figures, ratchet, depth));
+    for (const { push, ...depth } of arms) {
+      const pin = pinOf(m, figures, push);
+      const made = pin ?? { because: `${push.name} does not say its arm and stroke, or they do not suit each other` };
+      add(push.name, 'because' in made ? made : pushArm(m, push, made, depth));
+      if (pin) add(push.name, button(push, pin, depth, topOf(parts)));
+    }
+  }
+  return { parts, bought: boughtFor(m), missing };
+}
+
+/** The highest point of the face that any part reaches at home. */
+function topOf(parts: readonly PrintedPart[]): number {
+  const tops = parts.flatMap(({ prisms, seats }) =>
+    seats.map(({ x, y, turn }) => {
+      const outlines = prisms.flatMap(({ regions }) => regions.map(({ outer }) => placed(outer, { x, y }, turn)));
+      return boxOf(outlines).top;
+    }),
+  );
+  return Math.max(0, ...tops);
+}
+
+/** What the text says is bought, springs and bands. */
+function boughtFor(m: Mechanism): BoughtPart[] {
+  return [
+    ...m.bought.map(({ number, what }) => ({ what, count: number })),
+    ...m.springs.map((spring) => ({ what: springInWords(spring), count: spring.returns.length })),
+    ...m.bands.map(({ name, loop, section }) => ({ what: bandInWords(name, loop?.value, section?.value), count: 1 })),
+  ];
+}
+
+const written = (value: number): string => `${Number(value.toFixed(3))}`;
+
+function springInWords({ name, rate, preload, coil, wire, mean, turns, free }: Spring): string {
+  return [
+    `spring ${name}`,
+    ...(rate ? [`${written(rate.value)} N/mm`] : []),
+    ...(preload ? [`${written(preload.value)} N when lowered`] : []),
+    ...(coil ? [coil.value] : []),
+    ...(wire ? [`wire ${written(wire.value)} mm`] : []),
+    ...(mean ? [`mean diameter ${written(mean.value)} mm`] : []),
+    ...(turns ? [`${written(turns.value)} turns`] : []),
+    ...(free ? [`free length ${written(free.value)} mm`] : []),
+  ].join(', ');
+}
+
+function bandInWords(name: string, loop: number | undefined, section: { width: number; height: number } | undefined) {
+  return [
+    `band ${name}`,
+    ...(loop === undefined ? [] : [`loop ${written(loop)} mm`]),
+    ...(section ? [`section ${written(section.width)} by ${written(section.height)} mm`] : []),
+  ].join(', ');
 }

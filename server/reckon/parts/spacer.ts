@@ -1,13 +1,16 @@
 /** The rings that fill a shaft up where it has no cam. */
 import type { Mechanism } from '../../../language/mechanism.ts';
 import type { Unreckoned } from '../shape/keys.ts';
-import type { StackedPart } from '../shape/stack.ts';
+import type { Depth, StackedPart } from '../shape/stack.ts';
 import { boreOn, boreRadius, seatOn } from './bore.ts';
 import { circle, region } from './loop.ts';
 import type { PrintedPart } from './part.ts';
 
 /** A ring two walls wide round the bore's circle. */
-export function spacerPart(m: Mechanism, { shaft: name, level, from, to }: StackedPart): PrintedPart | Unreckoned {
+export function spacerPart(
+  m: Mechanism,
+  { shaft: name, level, from, to }: Pick<StackedPart, 'shaft' | 'level' | keyof Depth>,
+): PrintedPart | Unreckoned {
   const shaft = m.shafts.find((one) => one.name === name)!;
   const bore = boreOn(m, name);
   if ('because' in bore) return bore;

@@ -114,12 +114,13 @@ function sliderOf(kind: Slider['kind'], segment: string, depth: Depth, outline: 
 }
 
 /** Where a follower slides: along a line from `tip`, the nose tip when lowered. */
-interface Slide {
+export interface Slide {
   readonly tip: Point;
   readonly along: Point;
 }
 
-function slideOf(
+/** The slide of a follower that rides on a cam of a base. */
+export function slideOf(
   m: Mechanism,
   shaft: string,
   segment: Segment,
@@ -139,7 +140,7 @@ function slideOf(
   return { tip: { x: at.x + rest * along.x - offset * along.y, y: at.y + rest * along.y + offset * along.x }, along };
 }
 
-const postOutline = (post: Rectangle): Polygon =>
+export const postOutline = (post: Rectangle): Polygon =>
   barOutline({ ...post, tilt: post.tilt ?? 0, plane: 1, ends: 'square' }, post.at);
 
 /** A strip along a slide, between two distances from the nose tip. */
@@ -152,14 +153,19 @@ function strip({ tip, along }: Slide, from: number, to: number, half: number): P
 }
 
 /** Of what slides in the guide; a flat face that states none is as wide as its cam touches it. */
-const widthOf = ({ stem, nose }: Segment, { faceReach }: CamFigure): number =>
+export const widthOf = ({ stem, nose }: Segment, { faceReach }: CamFigure): number =>
   stem?.value ?? 2 * (faceReach?.value ?? nose?.value ?? 0);
+
+/** How far from the nose tip a stem reaches: to the end of its guide, or to its post. */
+export function stemEnd(segment: Segment, width: number, { tip, along }: Slide, post: Rectangle | undefined): number {
+  const posted = post ? (post.at.x - tip.x) * along.x + (post.at.y - tip.y) * along.y : 0;
+  return Math.max(guideOf(segment)?.to ?? 0, posted, width);
+}
 
 function stemOutline(segment: Segment, width: number, slide: Slide, post: Rectangle | undefined): Polygon | undefined {
   const half = width / 2;
   const { tip, along } = slide;
-  const posted = post ? (post.at.x - tip.x) * along.x + (post.at.y - tip.y) * along.y : 0;
-  const end = Math.max(guideOf(segment)?.to ?? 0, posted, 2 * half);
+  const end = stemEnd(segment, width, slide, post);
   if (!(half > 0) || !Number.isFinite(end)) return undefined;
   if (segment.follower.value.kind === 'flat') return strip(slide, 0, end, half);
   const centre = { x: tip.x + half * along.x, y: tip.y + half * along.y };
