@@ -5,7 +5,7 @@ import { easingText } from '../easing.ts';
 import { applied } from '../fixes.ts';
 import { easeJson, easeText } from '../outputs/ease.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openFile, openText } from './designs.ts';
+import { type Opened, openFile, openText, refuseBroken } from './designs.ts';
 import { print, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -17,8 +17,8 @@ export async function ease(given: Arguments): Promise<Status> {
   if (write && (given.options.has('set') || given.options.has('process')))
     throw new Refusal('--write eases the design as it is written; leave out --set and --process');
   const opened = await openFile(path, given);
-  const { broken, mechanisms } = opened.analysis;
-  if (broken) throw new Refusal(`${path} cannot be read whole: ${broken.message}; lobewright check tells where`);
+  refuseBroken(opened);
+  const { mechanisms } = opened.analysis;
   if (!mechanisms.length) throw new Refusal(`${path} holds no mechanism`);
   const results = mechanisms.map(({ mechanism }) => ({ mechanism, ...searched(mechanism, opened) }));
   const foreign = results.flatMap(({ files }) => files).find(({ file }) => file !== opened.uri);

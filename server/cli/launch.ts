@@ -1,6 +1,6 @@
 /**
  * Starts the command line. Most of a short command's time is spent on having its text compiled; what the engine made of
- * it in an earlier `check` is kept beside it, for this build and this engine alone, and is used where it is there.
+ * it in an earlier `check` or `compare` is kept beside it, for this build and this engine alone, and is used where it is there.
  */
 import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire, Module } from 'node:module';
@@ -25,7 +25,7 @@ const cachedData = read();
 const script = new Script(Module.wrap(readFileSync(program, 'utf8')), { filename: program, cachedData });
 const run = script.runInThisContext() as (...given: unknown[]) => void;
 
-if (process.argv[2] === 'check' && (!cachedData || script.cachedDataRejected)) {
+if (['check', 'compare'].includes(process.argv[2]!) && (!cachedData || script.cachedDataRejected)) {
   process.once('exit', () => {
     const beside = `${kept}.${process.pid}`;
     try {

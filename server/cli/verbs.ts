@@ -51,6 +51,45 @@ In the JSON, \`before\` and \`after\` have the \`peak\` (N of the push; N·mm of
 falling bars drive on with (\`runningOn\`, N·mm), and each step's \`peakTorque\`, \`leastTorque\` and \`peakPush\`; what jams has
 none. \`edits\` are as in \`check\`. Status 2: nothing can be eased, and why.`;
 
+/** What compare tells, its JSON, and how git is set up to speak mechanism. */
+const compareTells = `OLD and NEW are files, \`-\` for standard input, or versions that git keeps, as git writes them: \`HEAD:berth-sign.lobe\`,
+\`v1.2:designs/berth-sign.lobe\` (from the top of the repository; \`HEAD:./berth-sign.lobe\` from here), \`:berth-sign.lobe\` (the
+index). What a committed design imports is read in its revision. One FILE alone is compared with its committed version.
+
+Layout, comments, the order of statements and the way in which a value is said change nothing. Told are: what the texts say
+otherwise; what follows from that where they are silent; the figures worth telling, where they change noticeably; findings
+that came and went, by code and part; of every part whether it stays (\`keeps\`: the same fingerprint), may stay (\`fits\`: another
+shape, but all that other parts meet in it is the same: a cam's bore, height, base, stroke and rests, a gear's bore,
+height and teeth), or has to be made or got anew (\`again\`); and where old and new parts cannot meet. A numeral of mixed parts
+is judged by where they meet, not reckoned. A part or table whose name is gone is taken for renamed where one of another
+name is alike in all else. Status 1: parts differ; 2: it could not be carried out, or a text cannot be read whole.
+
+In the JSON, \`differences\` (of a mechanism: what is \`stated\` and what \`follows\`) and \`figures\` have \`what\` (\`changed\`, \`added\`,
+\`removed\`, \`renamed\`), the \`kind\` and \`name\` of the part, and of what is changed its \`property\`, \`from\`, \`to\` (numbers in
+\`unit\`: mm, °, N, …; else words) and all of it as \`text\`. \`findings\` are \`came\`, \`went\`, and \`changed\` in severity or acceptance.
+\`parts\` have their \`fate\` with what it is \`because\` of, \`fingerprint\`, and the one \`before\` where it is another. \`mixing\` has \`free\`,
+every \`interfaces\` with \`same\` and \`because\`, and the parts to exchange \`together\`. Outside \`mechanisms\` stands what is of the
+file itself. With \`--tags\` it has \`releases\`, and of each part which \`shape\` and which \`fit\` it has in every one of them.
+
+To have \`git diff\`, \`git log -p\` and \`git show\` speak mechanism, put this line into \`.gitattributes\`:
+
+\`\`\`text
+*.lobe diff=lobe
+\`\`\`
+
+and run these two, once for a clone (\`--global\` for all of yours):
+
+\`\`\`sh
+git config diff.lobe.command "lobewright compare --git-diff --"
+git config diff.lobe.textconv "lobewright compare --textconv --"
+\`\`\`
+
+\`git diff\` then tells what \`compare\` tells, and nothing of a design in which only layout or comments changed; \`git diff
+--no-ext-diff\` compares the values of the two designs line by line, as do \`git log -p\` and \`git show\`; \`git diff --no-ext-diff
+--no-textconv\` compares the texts. Of a text that cannot be read whole git's own difference is shown. Git does not say of
+which revision a version is: what a design imports is read in the newest commit or the index where that has the same
+version, else in the working tree; by \`--textconv\`, which gets no path, not at all where git has put the version elsewhere.`;
+
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [
   { name: 'process', takes: 'FILE', help: 'reckon with the process that FILE describes (another machine)' },
@@ -109,6 +148,20 @@ export const verbs: Readonly<Record<string, Verb>> = {
     ],
     run: async (given) => (await import('./chart.ts')).chart(given),
   },
+  compare: {
+    files: 'OLD NEW',
+    does: 'says what a new version changes in the mechanism, and which parts a builder must make again',
+    example: 'lobewright compare HEAD:berth-sign.lobe berth-sign.lobe --format markdown',
+    options: [
+      { ...format('text', 'json', 'markdown'), help: 'how to say it; text unless given; markdown for a release note' },
+      out,
+      { name: 'tags', help: 'of one FILE: which part of which tagged release of its repository fits which' },
+      { name: 'git-diff', help: 'the arguments are those that git gives an external diff' },
+      { name: 'textconv', help: 'of one FILE: its values line by line, for git to compare' },
+    ],
+    tells: compareTells,
+    run: async (given) => (await import('./compare.ts')).compare(given),
+  },
   ease: {
     files: 'FILE',
     does: 'searches what costs nothing for the lowest peak push, and shows the steps before and after',
@@ -153,7 +206,7 @@ export function overview(): string {
     ...table(rows),
     '',
     'A FILE of - is standard input. lobewright VERB --help tells the options; lobewright --version the version.',
-    'Exit status: 0 nothing wrong, 1 the design has errors, 2 the command could not be carried out.',
+    'Exit status: 0 nothing wrong, 1 the design has errors (compare: parts differ), 2 the command could not be carried out.',
     '',
     'Examples:',
     ...examples,
@@ -193,7 +246,7 @@ export function commandLineMarkdown(): string {
     '| exit status | |',
     '| --- | --- |',
     '| 0 | nothing wrong |',
-    '| 1 | the design has errors; `format --check`: a file would change |',
+    '| 1 | the design has errors; `format --check`: a file would change; `compare`: parts differ |',
     '| 2 | the command could not be carried out |',
     '',
     ...sections,

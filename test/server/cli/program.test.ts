@@ -324,9 +324,252 @@ describe('ease', () => {
   }, 60_000);
 });
 
+describe('compare', () => {
+  const higher = sign.replace('segment e {', 'segment e { stroke 4 mm  ');
+
+  /** Git, without the settings of whoever runs the tests. */
+  function git(...words: string[]): string {
+    const env = {
+      ...process.env,
+      GIT_CONFIG_GLOBAL: '/dev/null',
+      GIT_CONFIG_NOSYSTEM: '1',
+      GIT_PAGER: 'cat',
+      GIT_AUTHOR_DATE: '2026-01-01T00:00:00Z',
+      GIT_COMMITTER_DATE: '2026-01-01T00:00:00Z',
+    };
+    const own = ['-c', 'user.name=a maker', '-c', 'user.email=maker@pier.example', '-c', 'commit.gpgsign=false'];
+    const { status, stdout, stderr } = spawnSync('git', [...own, ...words], { cwd: folder, encoding: 'utf8', env });
+    if (status !== 0) throw new Error(`git ${words.join(' ')}: ${stderr}`);
+    return stdout;
+  }
+
+  function commit(message: string): void {
+    git('add', '--all');
+    git('commit', '--quiet', '-m', message);
+  }
+
+  /** As the documentation has it; the program is that under test. */
+  function setUp(): void {
+    const page = readFileSync('extension/docs/command-line.md', 'utf8');
+    const attributes = /^\*\.lobe diff=lobe$/m.exec(page)![0];
+    const settings = [...page.matchAll(/^git config (diff\.lobe\.\w+) "lobewright (.*)"$/gm)];
+    expect(settings.map(([, name]) => name)).toEqual(['diff.lobe.command', 'diff.lobe.textconv']);
+    put('.gitattributes', `${attributes}\n`);
+    for (const [, name, words] of settings) git('config', name!, `"${process.execPath}" "${program}" ${words}`);
+  }
+
+  it('tells two files apart in words, with status 1 where parts differ', () => {
+    put('higher.lobe', higher);
+    const { status, out, err } = run(['compare', 'sign.lobe', 'higher.lobe']);
+    expect([status, err]).toEqual([1, '']);
+    expect(out).toMatch(/^sign\.lobe → higher\.lobe\n\nBerthSign\n\nChanged\n {2}bar e: stroke 3\.5 → 4 mm\n\n/);
+    expect(run(['compare', 'sign.lobe', 'higher.lobe']).out).toBe(out);
+    const firmer = sign.replace('push 20 N', 'push 21 N');
+    expect(run(['compare', 'sign.lobe', '-'], firmer)).toMatchObject({
+      status: 0,
+      out: expect.stringContaining('limit of push 20 → 21 N'),
+    });
+    expect(run(['compare', '-', 'sign.lobe'], `// another layout\n${sign}`)).toEqual({
+      status: 0,
+      out: 'Nothing of the mechanism changes.\n',
+      err: '',
+    });
+  }, 120_000);
+
+  it('is a release note as Markdown and data as JSON, also in a file', () => {
+    put('higher.lobe', higher);
+    const words = ['compare', 'sign.lobe', 'higher.lobe', '--format'];
+    expect(run([...words, 'markdown']).out).toMatch(
+      /^# What changes from sign\.lobe to higher\.lobe\n\n## BerthSign\n/,
+    );
+    expect(run([...words, 'json', '--out', 'c.json'])).toEqual({ status: 1, out: '', err: '' });
+    expect(JSON.parse(read('c.json'))).toMatchObject({
+      contract: 1,
+      old: 'sign.lobe',
+      new: 'higher.lobe',
+      partsDiffer: true,
+      mechanisms: [{ name: 'BerthSign' }],
+    });
+  }, 120_000);
+
+  it('reads versions that git keeps, and what they import, in their revision', () => {
+    mkdirSync(join(folder, 'pier'));
+    put('pier/tables.lobe', 'glyphs faces { 0 = a   1 = b }');
+    put(
+      'pier/flag.lobe',
+      `import "tables.lobe"
+mechanism Flag {
+  glyphs faces
+  count 0 1
+  shaft axle { at 0 mm, 0 mm   turns clockwise   key dee   bearing 8 mm }
+  key dee { shape flat   outer 8 mm }
+  segment a { azimuth 90 deg   stroke 3 mm   nose 1.5 mm   guide 12 mm   bar 20 mm by 6 mm at 0 mm, 40 mm }
+  segment b { azimuth 270 deg   stroke 3 mm   nose 1.5 mm   guide 12 mm   bar 20 mm by 6 mm at 0 mm, -40 mm }
+  cam camA on axle level 1 drives a { base 20 mm }
+  cam camB on axle level 2 drives b { base 20 mm }
+}
+`,
+    );
+    git('init', '--quiet');
+    commit('first');
+    git('tag', 'v1');
+    const told = (...words: string[]) => run(['compare', ...words]);
+    expect(told('v1:pier/flag.lobe', 'pier/flag.lobe')).toMatchObject({
+      status: 0,
+      out: 'Nothing of the mechanism changes.\n',
+    });
+    put('pier/tables.lobe', 'glyphs faces { 0 = a b   1 = b }');
+    for (const words of [
+      ['v1:pier/flag.lobe', 'pier/flag.lobe'],
+      ['HEAD:./pier/flag.lobe', 'pier/flag.lobe'],
+      [':pier/flag.lobe', 'pier/flag.lobe'],
+      ['pier/flag.lobe'],
+    ]) {
+      const { status, out } = told(...words);
+      expect(status).toBe(1);
+      expect(out).toContain('glyphs faces: 0 shows a → a b');
+    }
+    commit('second');
+    expect(told('v1:pier/flag.lobe', 'HEAD:pier/flag.lobe').out).toContain('glyphs faces: 0 shows a → a b');
+    expect(told('HEAD:pier/flag.lobe', 'v1:pier/flag.lobe').out).toContain('glyphs faces: 0 shows a b → a');
+    expect(told('pier/flag.lobe').status).toBe(0);
+    expect(told('v1:pier/tables.lobe', 'pier/tables.lobe').out).toContain(
+      'In the file\n  glyphs faces: 0 shows a → a b',
+    );
+  }, 120_000);
+
+  it('says of all tags which part of which release fits which', () => {
+    git('init', '--quiet');
+    put('steep.lobe', 'mechanism Steep {');
+    commit('first');
+    git('tag', 'v1.9');
+    put('sign.lobe', sign.replace('travel 26 deg', 'travel 24 deg'));
+    commit('second');
+    git('tag', 'v1.10');
+    put('sign.lobe', higher);
+    commit('third');
+    git('tag', '-a', 'v2', '-m', 'with a higher bar');
+    const { status, out } = run(['compare', '--tags', 'sign.lobe']);
+    expect(status).toBe(0);
+    expect(out).toMatch(/^BerthSign\n {2}part +v1\.9 +v1\.10 +v2\n/);
+    expect(out).toMatch(/^ {2}camG +1a +1b +1a *$/m);
+    expect(out).toMatch(/^ {2}camE +1a +1a +2b *$/m);
+    expect(run(['compare', '--tags', 'sign.lobe', '--format', 'markdown']).out).toContain('| camG | 1a | 1b | 1a |');
+    const { contract, releases, mechanisms } = JSON.parse(
+      run(['compare', '--tags', 'sign.lobe', '--format', 'json']).out,
+    );
+    expect([contract, releases]).toEqual([1, [{ name: 'v1.9' }, { name: 'v1.10' }, { name: 'v2' }]]);
+    const camG = mechanisms[0].parts.find(({ name }: { name: string }) => name === 'camG');
+    expect(camG.made[1]).toMatchObject({ release: 'v1.10', name: 'camG', fit: 1, shape: 'b' });
+    const broken = run(['compare', '--tags', 'steep.lobe']);
+    expect(broken.out).toMatch(/^v1\.9 is left out: v1\.9:steep\.lobe cannot be read whole: /m);
+    put('late.lobe', sign);
+    expect(run(['compare', '--tags', 'late.lobe'])).toMatchObject({
+      status: 2,
+      err: 'lobewright: no tag of the repository has late.lobe\n',
+    });
+  }, 120_000);
+
+  it('makes git diff speak mechanism, set up as documented', () => {
+    git('init', '--quiet');
+    setUp();
+    commit('first');
+    put('sign.lobe', `// a comment more\n${sign.replace(/ {3}/g, ' ')}`);
+    expect(git('diff')).toBe('');
+    put('sign.lobe', higher);
+    const told = git('diff');
+    expect(told).toMatch(/^a\/sign\.lobe → b\/sign\.lobe\n\nBerthSign\n\nChanged\n {2}bar e: stroke 3\.5 → 4 mm\n/);
+    expect(told).not.toContain('@@');
+    const values = git('diff', '--no-ext-diff');
+    expect(values).toMatch(/^-bar e: stroke 3\.5 mm$/m);
+    expect(values).toMatch(/^\+bar e: stroke 4 mm$/m);
+    commit('second');
+    expect(git('log', '-p', '-1')).toMatch(/^\+bar e: stroke 4 mm$/m);
+    expect(git('diff', 'HEAD~', 'HEAD')).toBe(told);
+    rmSync(join(folder, 'sign.lobe'));
+    expect(git('diff')).toMatch(/In the file\n {2}mechanism BerthSign taken out\n/);
+    put('new.lobe', sign);
+    git('add', '--intent-to-add', 'new.lobe');
+    expect(git('diff', '--', 'new.lobe')).toMatch(/In the file\n {2}mechanism BerthSign added\n/);
+  }, 120_000);
+
+  it('lets git tell a text that cannot be read whole, and follows a file that was renamed', () => {
+    git('init', '--quiet');
+    setUp();
+    commit('first');
+    put('sign.lobe', sign.replace('count 0 1', 'count 0 1 }}'));
+    const torn = git('diff');
+    expect(torn).toMatch(/^b\/sign\.lobe cannot be read whole: /);
+    expect(torn).toMatch(/^\+ {2}count 0 1 \}\}/m);
+    expect(git('diff', '--no-ext-diff')).toMatch(/^\+cannot be read whole: /m);
+    put('sign.lobe', sign);
+    git('mv', 'sign.lobe', 'berth.lobe');
+    put('berth.lobe', higher);
+    git('add', '--all');
+    expect(git('diff', '--cached', '-M')).toMatch(
+      /^a\/sign\.lobe → b\/berth\.lobe\n[\s\S]*bar e: stroke 3\.5 → 4 mm\n/,
+    );
+  }, 120_000);
+
+  it('reads what a design imports in the version that git hands over', () => {
+    git('init', '--quiet');
+    setUp();
+    put('tables.lobe', 'glyphs pier like decimal { C = a d e f   "-" = g }');
+    const importing = `import "tables.lobe"\n${sign.replace(/\nglyphs pier.*\n/, '\n').replace('language 1\n', '')}`;
+    put('sign.lobe', importing);
+    commit('first');
+    put('tables.lobe', 'glyphs pier like decimal { C = a d e   "-" = g }');
+    put('sign.lobe', `${importing}// a comment\n`);
+    expect(git('diff', '--', 'sign.lobe')).toContain('glyphs pier: C shows a d e f → a d e');
+    git('add', '--all');
+    expect(git('diff', '--cached', '--', 'sign.lobe')).toContain('glyphs pier: C shows a d e f → a d e');
+  }, 120_000);
+
+  it.each<[string, string[], RegExp]>([
+    ['one side only', ['-'], /standard input can be OLD or NEW/],
+    ['a missing file', ['sign.lobe', 'gone.lobe'], /cannot read gone\.lobe: no such file or folder/],
+    ['three files', ['sign.lobe', 'sign.lobe', 'sign.lobe'], /wants OLD and NEW/],
+    [
+      'no repository',
+      ['HEAD:sign.lobe', 'sign.lobe'],
+      /cannot read HEAD:sign\.lobe: this folder is in no git repository/,
+    ],
+    ['no repository for one file', ['sign.lobe'], /cannot read HEAD:sign\.lobe: this folder is in no git repository/],
+    ['no tags', ['--tags', 'sign.lobe'], /no git repository/],
+    ['modes at once', ['--tags', '--textconv', 'sign.lobe'], /--textconv does not go with --tags/],
+    ['a format for git', ['--textconv', '--format', 'json', 'sign.lobe'], /leave --format out/],
+    ['no words of git', ['--git-diff', 'sign.lobe', 'sign.lobe'], /is for git/],
+    ['an option for a revision', ['--', '--all:sign.lobe', 'sign.lobe'], /no revision begins with a dash/],
+    ['a revision without a file', ['HEAD:', 'sign.lobe'], /names no file: REV:path/],
+    [
+      'an unreadable text',
+      ['torn.lobe', 'sign.lobe'],
+      /torn\.lobe cannot be read whole: .*lobewright check tells where/,
+    ],
+  ])('refuses %s with status 2 and one line', (_, words, why) => {
+    put('torn.lobe', 'mechanism Torn {');
+    const { status, out, err } = run(['compare', ...words]);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toMatch(/^lobewright: [^\n]+\n$/);
+    expect(err).toMatch(why);
+  });
+
+  it.each<[string, RegExp]>([
+    ['v9:sign.lobe', /cannot read v9:sign\.lobe: git knows no revision v9/],
+    ['HEAD:gone.lobe', /cannot read HEAD:gone\.lobe: there is no gone\.lobe in HEAD/],
+    [':gone.lobe', /there is no gone\.lobe in the index/],
+    ['HEAD:picture.lobe', /picture\.lobe in HEAD is no text/],
+  ])('refuses %s, which git does not have', (old, why) => {
+    put('picture.lobe', new Uint8Array([0xff, 0xfe, 0, 1]));
+    git('init', '--quiet');
+    commit('first');
+    expect(run(['compare', old, 'sign.lobe'])).toMatchObject({ status: 2, err: expect.stringMatching(why) });
+  });
+});
+
 describe('what cannot be carried out', () => {
   it.each<[string, string[], RegExp]>([
-    ['no verb', [], /check, figures, chart, ease, format, serve/],
+    ['no verb', [], /check, figures, chart, compare, ease, format, serve/],
     ['an unknown verb', ['chekc', 'sign.lobe'], /no verb 'chekc' \(did you mean check\?\)/],
     ['a verb of later', ['export', 'sign.lobe'], /no verb 'export'/],
     [
@@ -390,7 +633,7 @@ describe('help', () => {
   it('has an example for each verb', () => {
     const { status, out } = run(['--help']);
     expect(status).toBe(0);
-    for (const verb of ['check', 'figures', 'chart', 'format', 'serve']) {
+    for (const verb of ['check', 'figures', 'chart', 'compare', 'format', 'serve']) {
       expect(out).toContain(`lobewright ${verb}`);
       expect(run([verb, '--help'])).toMatchObject({
         status: 0,

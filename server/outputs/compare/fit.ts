@@ -1,0 +1,118 @@
+/**
+ * What the other parts of a numeral meet in a part: its bore, its height in the stack, what it does at the rests. Of two
+ * parts whose shapes differ, one can stand in for the other where all of this is the same.
+ */
+import type { Mechanism } from '../../../language/mechanism.ts';
+import type { Reckoned } from '../../protocol.ts';
+import type { CamFigure, Figures } from '../../reckon/figures.ts';
+import { degrees, wrapped } from '../../reckon/motion/angles.ts';
+import { liftAt } from '../../reckon/motion/lift.ts';
+import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
+import type { PrintedPart } from '../../reckon/parts/part.ts';
+import { inUnit } from './entries.ts';
+import { type Said, saidInWords, type Unit } from './said.ts';
+import { itemOfKey, raisedAtInWords } from './sheet.ts';
+
+export interface Feature {
+  readonly what: string;
+  readonly said: Said;
+  /** Its value is no reading matter: that it is another is all that is told. */
+  readonly bare?: true;
+}
+
+const number = (what: string, value: number | undefined, unit: Unit): Feature[] =>
+  value === undefined ? [] : [{ what, said: { number: inUnit(value, unit), unit } }];
+
+const words = (what: string, value: string): Feature => ({ what, said: { words: value } });
+
+/** All that others meet in a printed part. */
+export function featuresOf(part: PrintedPart, { mechanism, figures }: Reckoned): Feature[] {
+  switch (part.kind) {
+    case 'cam':
+      return [...onShaft(part, mechanism), ...camFeatures(part.name, mechanism, figures)];
+    case 'gear':
+      return [...onShaft(part, mechanism), ...gearFeatures(part.name, mechanism, figures)];
+    case 'spacer':
+      return onShaft(part, mechanism);
+    case 'shaft':
+      return shaftFeatures(part, mechanism);
+    default:
+      return [bare('shape', fingerprintOf(part))];
+  }
+}
+
+const bare = (what: string, value: string): Feature => ({ ...words(what, value), bare: true });
+
+const heightOf = ({ prisms }: PrintedPart): number =>
+  Math.max(0, ...prisms.map(({ to }) => to)) - Math.min(0, ...prisms.map(({ from }) => from));
+
+/** Bore and height. */
+function onShaft(part: PrintedPart, m: Mechanism): Feature[] {
+  return [...sectionOf('bore', shaftUnder(part, m), m, true), ...number('height', heightOf(part), 'mm')];
+}
+
+const shaftUnder = ({ seats: [seat] }: PrintedPart, m: Mechanism) =>
+  m.shafts.find(({ name }) => seat?.moves.with === 'shaft' && name === seat.moves.name);
+
+/** A key as its values; without one the round of the bearing. */
+function sectionOf(
+  what: string,
+  shaft: Mechanism['shafts'][number] | undefined,
+  m: Mechanism,
+  clear: boolean,
+): Feature[] {
+  const key = m.keys.find(({ name }) => name === shaft?.key?.name);
+  if (key) {
+    const values = itemOfKey(key).entries.filter(({ property }) => clear || property !== 'clearance');
+    return [words(what, values.map(({ property, said }) => `${property} ${saidInWords(said)}`).join(', '))];
+  }
+  return [
+    ...number(`round ${what}`, shaft?.bearing?.value, 'mm'),
+    ...(clear ? number('bearing clearance', shaft?.bearingClearance.value, 'mm') : []),
+  ];
+}
+
+/** The keyed section and the journals; how long it is in all. */
+function shaftFeatures(part: PrintedPart, m: Mechanism): Feature[] {
+  const shaft = m.shafts.find(({ name }) => name === part.name);
+  return [
+    ...sectionOf('section', shaft, m, false),
+    ...number('bearing', shaft?.bearing?.value, 'mm'),
+    ...number('length', heightOf(part), 'mm'),
+  ];
+}
+
+function camFeatures(name: string, m: Mechanism, figures: Figures): Feature[] {
+  const cam = m.cams.find((one) => one.name === name);
+  const figure = figures.cams.find((one) => one.name === name);
+  if (!cam || !figure) return [];
+  return [
+    ...number('base', cam.base?.value, 'mm'),
+    ...number('stroke', figure.lift.stroke, 'mm'),
+    words('raised at', raisedAtInWords(figure, figures)),
+    bare('angles of its rests', restsOf(figure)),
+  ];
+}
+
+/** The share of the stroke at every rest, by its cam angle: between the rests a cam may run as it likes. */
+const restsOf = ({ rests, lift }: CamFigure): string =>
+  rests
+    .map((psi) => `${degrees(wrapped(psi)).toFixed(3)} ${(liftAt(lift, psi).lift / (lift.stroke || 1)).toFixed(3)}`)
+    .map((rest) => rest.replace(/^360\.000/, '0.000').replace('-0.000', '0.000'))
+    .sort()
+    .join(', ');
+
+function gearFeatures(name: string, m: Mechanism, figures: Figures): Feature[] {
+  const gear = m.gears.find((one) => one.name === name);
+  const figure = figures.gears.find((one) => one.name === name);
+  if (!gear || !figure) return [];
+  const pitch = 360 / figure.teeth;
+  const tooth = degrees(wrapped(figure.toothAt)) % pitch;
+  return [
+    ...number('module', gear.module?.value, 'mm'),
+    ...number('teeth', gear.teeth?.value, ''),
+    ...number('pressure angle', gear.pressureAngle.value, '°'),
+    ...number('shift', gear.shift.value, ''),
+    bare('angle of its teeth to the bore', (pitch - tooth < 5e-4 ? 0 : tooth).toFixed(3)),
+  ];
+}
