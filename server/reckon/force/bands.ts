@@ -72,6 +72,9 @@ export function loopOf(m: Mechanism, band: Band): Loop | undefined {
   };
 }
 
+/** Whether a band's pull is known: its path, its section, its free length and its shear modulus. */
+export const isWholeBand = (m: Mechanism, band: Band): boolean => loopOf(m, band)?.tension(0) !== undefined;
+
 export function bandsOf(m: Mechanism, positions: readonly PositionFigure[]): BandFigure[] {
   return m.bands.flatMap((band) => {
     const known = loopOf(m, band);

@@ -53,12 +53,21 @@ const gravity = 9.80665e-3;
 
 /** Everything that bears on the steps; undefined where nothing returns the bars, or a cam has no known shape. */
 export function forceModel(m: Mechanism, figures: MotionFigures, told: Told): ForceModel | undefined {
-  const returns = returnsOf(m);
   if (m.springs.length === 0 && m.bands.length === 0) {
     if (m.cams.length > 0) want(told, m, 'push and return', 'spring');
     return undefined;
   }
-  if (returns.returned.size === 0) return undefined;
+  const returns = returnsOf(m);
+  return returns.returned.size > 0 ? barsOf(m, figures, told, returns) : undefined;
+}
+
+/** The same whether anything returns the bars or not. */
+export function barsOf(
+  m: Mechanism,
+  figures: MotionFigures,
+  told: Told,
+  returns: Returns = returnsOf(m),
+): ForceModel | undefined {
   const pieces = figures.cams.map((cam) => pieceOf(m, figures, cam, told));
   if (!pieces.every((piece) => piece !== undefined)) return undefined;
   const driven = pieces.flatMap(({ members }) => members);

@@ -13,6 +13,7 @@ import { positive } from '../shape/followers.ts';
 import { jamFriction, type Load, moving, normalForce, type Stand, torqueUnder } from './contact.ts';
 import { type Course, coursesOf, edgesOf, kept, type Look, liftsOn } from './courses.ts';
 import {
+  barsOf,
   type Direction,
   type Friction,
   forceModel,
@@ -279,6 +280,25 @@ function stepForce(m: Mechanism, figures: MotionFigures, acts: Acts, view: StepV
     ...returnMargin,
     jammed: [],
   };
+}
+
+/**
+ * The least return force over what hinders it, of every follower that falls in some step, with the friction and in the
+ * directions in use: below 1 it stays up. Reckoned where nothing returns a bar too. Undefined where a cam has no known shape.
+ */
+export function leastReturns(m: Mechanism, figures: MotionFigures): ReadonlyMap<string, number> | undefined {
+  const model = barsOf(m, figures, { defaults: [], missing: [] });
+  if (!model) return undefined;
+  const least = new Map<string, number>();
+  const courses = coursesOf(model, figures.positions.length, fewestLooks).flat();
+  for (const direction of (['forward', 'reverse'] as const).filter((way) => runs(m, way))) {
+    const acts = new Acts(frictionInUse(m), direction);
+    for (const course of courses) {
+      const margin = acts.margin(course);
+      if (margin) least.set(margin.segment, Math.min(margin.ratio, least.get(margin.segment) ?? Infinity));
+    }
+  }
+  return least;
 }
 
 const sum = (values: Float64Array): number => values.reduce((total, value) => total + value, 0);
