@@ -1,6 +1,7 @@
 /** The chart as files: a standing SVG, a PNG of it, a page that plays. Nothing here reads or writes a file. */
 import { renderToString } from 'preact-render-to-string';
 import type { Reckoned } from '../../protocol.ts';
+import { escaped, lawful } from '../markup.ts';
 import chartStyle from './chart.css';
 import drawingStyle from './drawing.css';
 import { drawingOf } from './drawing.tsx';
@@ -15,14 +16,6 @@ export interface SvgOptions {
   /** px; default 1400, at least 320. */
   readonly width?: number;
 }
-
-/** Characters that no XML 1.0 document may hold become the replacement character, and no text holds `]]>`. */
-const lawful = (text: string): string =>
-  text.replaceAll(']]>', ']]&gt;').replace(
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
-    /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g,
-    '\ufffd',
-  );
 
 /** The phase chart of one mechanism with face, stack and plan, as one SVG document; the same input gives the same bytes. */
 export function chartSvg(reckoned: Reckoned, { theme = 'light', width = 1400 }: SvgOptions = {}): string {
@@ -45,7 +38,8 @@ export function chartSvg(reckoned: Reckoned, { theme = 'light', width = 1400 }: 
       {body}
     </svg>
   );
-  return lawful(`<?xml version="1.0" encoding="UTF-8"?>\n${renderToString(drawing)}\n`);
+  // Between tags it leaves `>` as it is, which no text may hold after `]]`.
+  return lawful(`<?xml version="1.0" encoding="UTF-8"?>\n${renderToString(drawing)}\n`).replaceAll(']]>', ']]&gt;');
 }
 
 /** The chart in one sentence: what it counts, how many cams, what is wrong. */
@@ -93,8 +87,6 @@ export interface PageOptions {
   readonly script: string;
   readonly title?: string;
 }
-
-const escaped = (text: string): string => text.replace(/[&<>"]/g, (character) => `&#${character.charCodeAt(0)};`);
 
 /** Data inside a script element: no `<` may end it, no line separator may break it. */
 const inScript = (value: unknown): string =>

@@ -1,0 +1,160 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import { type MeshedPart, threeMfOf } from '../../../../server/outputs/parts/3mf.ts';
+import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
+import { roleColours } from '../../../../server/outputs/parts/roles.ts';
+import { type Kernel, meshOf, solidKernel } from '../../../../server/outputs/parts/solids.ts';
+import { reckon } from '../../../../server/reckon/figures.ts';
+import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
+import { partsOf } from '../../../../server/reckon/parts/parts.ts';
+import { example } from '../../../designs.ts';
+import { offences, placedBy, type ReadModel, readModel, unpacked } from './3mf-reader.ts';
+import { volumeOf } from './drawn.ts';
+import { barOnStem, camOnFlange, keyedDisc } from './made.ts';
+import { checked } from './surface-check.ts';
+
+let kernel: Kernel;
+beforeAll(async () => {
+  kernel = await solidKernel();
+});
+
+const meshed = (parts: readonly PrintedPart[]): MeshedPart[] =>
+  parts.map((part) => ({ part, mesh: meshOf(kernel, part) }));
+const modelIn = async (bytes: Uint8Array): Promise<string> => (await unpacked(bytes)).get('3D/3dmodel.model')!.text;
+const byHand = [keyedDisc, camOnFlange, barOnStem];
+
+const [berth] = example('berth-sign');
+const numeral = partsOf(berth, reckon(berth)).parts;
+
+/** Every item's box on the plate. */
+const boxesOf = ({ items }: ReadModel) =>
+  items.map(({ object, transform }) => {
+    const corners = object.vertices.map((at) => placedBy(transform, at));
+    return checked(object.triangles.map((corner) => corner.map((i) => corners[i]))).box;
+  });
+
+describe('a 3MF file', () => {
+  it('is a package of a model, with its type and the relation to it', async () => {
+    const files = await unpacked(threeMfOf(meshed(byHand)).bytes);
+    expect([...files.keys()]).toEqual(['[Content_Types].xml', '_rels/.rels', '3D/3dmodel.model']);
+    expect(files.get('[Content_Types].xml')!.text).toContain(
+      'Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"',
+    );
+    expect(files.get('_rels/.rels')!.text).toMatch(
+      /Type="http:\/\/schemas\.microsoft\.com\/3dmanufacturing\/2013\/01\/3dmodel" Target="\/3D\/3dmodel\.model"/,
+    );
+  });
+
+  it('keeps to the published core schema', async () => {
+    expect(await offences(await modelIn(threeMfOf(meshed(byHand), berth.about).bytes))).toEqual([]);
+    expect(await offences(await modelIn(threeMfOf([]).bytes))).toHaveLength(1);
+  });
+
+  it('would be told if it did not', async () => {
+    const model = await modelIn(threeMfOf(meshed([keyedDisc])).bytes);
+    const wrong: readonly (readonly [string | RegExp, string])[] = [
+      [' unit="millimeter"', ' unit="mm"'],
+      [/<vertex x="[^"]*"/, '<vertex'],
+      ['<build>', '<build><item objectid="99"/>'],
+      [/transform="[^ ]* /, 'transform="'],
+      ['displaycolor="#', 'displaycolor="'],
+      ['name="Application"', 'name="strange:Application"'],
+      ['<resources>', '<resources><object id="2"/>'],
+    ];
+    for (const [from, to] of wrong) {
+      expect(model).toMatch(from);
+      expect(await offences(model.replace(from, to)), to).not.toEqual([]);
+    }
+  });
+
+  it('holds every part of a numeral closed, with the volume of its prisms, by name and colour', async () => {
+    const { objects, items, metadata } = readModel(await modelIn(threeMfOf(meshed(numeral), berth.about).bytes));
+    expect(objects.map(({ name }) => name)).toEqual(numeral.map(({ name }) => name));
+    expect(items.map(({ object }) => object.name)).toEqual(numeral.map(({ name }) => name));
+    expect(metadata.Title).toBe(berth.about.title);
+    for (const [i, { name, material, colour, vertices, triangles }] of objects.entries()) {
+      const part = numeral[i];
+      expect(material).toBe(`${part.kind}, ${part.material}`);
+      expect(colour).toBe(roleColours[part.kind].toUpperCase());
+      const { openEdges, volume } = checked(triangles.map((corners) => corners.map((corner) => vertices[corner])));
+      expect(openEdges, name).toBe(0);
+      // Each corner once, so that a reader that goes by their numbers finds it closed too.
+      expect(new Set(vertices.map((at) => at.join())).size, name).toBe(vertices.length);
+      // Chords lie up to 10 µm inside rims and outside bores, of walls of no more than 4000 mm².
+      expect(Math.abs(volume - volumeOf(slabsOf(part.prisms, part.engraved))), name).toBeLessThan(20);
+      expect(Math.abs(volume / volumeOf(slabsOf(part.prisms, part.engraved)) - 1), name).toBeLessThan(3e-3);
+    }
+  });
+
+  it('lays parts on the plate bed side down, none in another, and says what they take', async () => {
+    const { bytes, takes, fits } = threeMfOf(meshed(numeral), {}, { width: 400, depth: 400 });
+    const boxes = boxesOf(readModel(await modelIn(bytes)));
+    expect(fits).toBe(true);
+    for (const [i, [left, bottom, low, right, top]] of boxes.entries()) {
+      expect(low).toBeCloseTo(0, 4);
+      expect(Math.min(left, bottom)).toBeGreaterThan(4.999);
+      expect(right).toBeLessThan(takes.width - 4.999);
+      expect(top).toBeLessThan(takes.depth - 4.999);
+      for (const other of boxes.slice(i + 1)) {
+        const gaps = [left - other[3], other[0] - right, bottom - other[4], other[1] - top];
+        expect(Math.max(...gaps)).toBeGreaterThan(4.999);
+      }
+    }
+  });
+
+  it('turns a part over whose front lies on the bed, and a long one along the plate', async () => {
+    const [box] = boxesOf(readModel(await modelIn(threeMfOf(meshed([barOnStem])).bytes)));
+    // The bar is 30 wide before it is turned over and a quarter round, 41 long and 8 high.
+    expect(box.map((at) => Math.round(at * 1000) / 1000)).toEqual([5, 5, 0, 46, 35, 8]);
+    const { objects, items } = readModel(await modelIn(threeMfOf(meshed([barOnStem])).bytes));
+    // The face of the bar, 30 mm by 8 mm at z = 8 in its own frame, is what lies down: its area is that at z = 0.
+    const down = objects[0].triangles
+      .map((corners) => corners.map((i) => placedBy(items[0].transform, objects[0].vertices[i])))
+      .filter((corners) => corners.every(([, , z]) => Math.abs(z) < 1e-6));
+    const area = down.reduce(
+      (sum, [a, b, c]) => sum + Math.abs((b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])) / 2,
+      0,
+    );
+    expect(area).toBeCloseTo(240, 3);
+    expect(checked(down).volume).toBeCloseTo(0, 9);
+  });
+
+  it('says when the plate is too small, and still holds everything', async () => {
+    const { bytes, takes, fits } = threeMfOf(meshed(byHand), {}, { width: 60, depth: 60 });
+    expect(fits).toBe(false);
+    expect(takes).toEqual({ width: 60, depth: expect.closeTo(5 + 50 + 5 + 30 + 5 + 24 + 5, 1) });
+    expect(boxesOf(readModel(await modelIn(bytes)))).toHaveLength(3);
+  });
+
+  it('builds a part as often as it is built in', async () => {
+    const four = { ...keyedDisc, seats: Array.from({ length: 4 }, () => keyedDisc.seats[0]) };
+    const { objects, items } = readModel(await modelIn(threeMfOf(meshed([four, camOnFlange])).bytes));
+    expect(objects).toHaveLength(2);
+    expect(items.map(({ object }) => object.name)).toEqual(['disc', 'disc', 'disc', 'disc', 'cam "A"']);
+  });
+
+  it('is the same to the byte each time, in every zone, and carries no date of its making', async () => {
+    const zone = process.env.TZ;
+    const files = ['UTC', 'Pacific/Auckland', 'America/St_Johns'].map((name) => {
+      process.env.TZ = name;
+      return Buffer.from(threeMfOf(meshed(byHand), berth.about).bytes).toString('base64');
+    });
+    process.env.TZ = zone;
+    expect(new Set(files).size).toBe(1);
+    // 1 January 1980, midnight: 0 years, month 1, day 1 (APPNOTE 4.4.6).
+    for (const { made } of (await unpacked(Buffer.from(files[0], 'base64'))).values())
+      expect(made).toBe(0x21 * 2 ** 16);
+  });
+
+  it('takes any name as it stands: markup, quotes, entities, letters of all alphabets', async () => {
+    const name = `<object id="1"/> & "quoted" 'so' &amp; ]]> é Ж 🜚 ../a\\b`;
+    const about = { title: name, author: name, licence: name, revision: name };
+    const model = await modelIn(threeMfOf(meshed([{ ...keyedDisc, name, material: name }]), about).bytes);
+    expect(await offences(model)).toEqual([]);
+    const { objects, metadata } = readModel(model);
+    expect(objects.map((one) => one.name)).toEqual([name]);
+    expect(metadata).toMatchObject({ Title: name, Designer: name, LicenseTerms: name, 'lobewright:Revision': name });
+    const control = await modelIn(threeMfOf(meshed([{ ...keyedDisc, name: 'a\u0000b\u0008c\ud800' }])).bytes);
+    expect(await offences(control)).toEqual([]);
+    expect(readModel(control).objects[0].name).toBe('a\ufffdb\ufffdc\ufffd');
+  });
+});
