@@ -65,6 +65,8 @@ const beginsFile: Tokens = new Set(Object.keys(rooms.file).filter((word) => !(wo
 /** Tokens that, where a value has ended and none of them is due, leave in doubt what it was to be. */
 const goesOnValue: Tokens = new Set(['NUMBER', 'FUNCTION', '(', ')', '*', '/', '+', '-', '+/-', '±', '=']);
 const noTokens: Tokens = new Set();
+/** What, beside a block, follows a name where a word with it begins a statement, and not a property of the same word. */
+const goesOnStatement: Readonly<Record<string, string>> = { glyphs: 'like', push: 'turns' };
 
 export class LobeParser {
   private readonly plan: Plan;
@@ -85,6 +87,8 @@ export class LobeParser {
   private mistakes: ParserMistake[] = [];
   private references: ReferenceInfo[] = [];
   private blockEnds: ReadonlyMap<number, number> | undefined;
+  /** Whether more blocks are opened than closed. */
+  private unclosed: boolean | undefined;
   /** The value that was read last, and the index after it. */
   private lastValue: { readonly node: AstNode; readonly end: number } | undefined;
 
@@ -104,7 +108,7 @@ export class LobeParser {
     this.mistakes = [];
     this.references = [];
     this.calls = [];
-    this.blockEnds = this.lastValue = undefined;
+    this.blockEnds = this.lastValue = this.unclosed = undefined;
     const root = this.builder.buildRootNode(text);
     const rule = this.plan.entry();
     this.nodes = [{ $type: rule.type! }];
@@ -133,7 +137,7 @@ export class LobeParser {
     const first = this.plan.first(step);
     if (step.repeat === '+') this.once(step);
     do {
-      while (first.has(this.tokens[this.at]!.name)) {
+      while (first.has(this.tokens[this.at]!.name) && !this.beginsOuter(step, this.at)) {
         const before = this.at;
         this.once(step);
         if (this.at === before) return;
@@ -325,13 +329,27 @@ export class LobeParser {
     if (goesOnValue.has(found.name)) this.spoilValues(this.at);
     for (let i = this.at; i <= stop; i = this.past(i)) {
       const { name } = this.tokens[i]!;
-      if (name !== due && !first.has(name)) continue;
+      if (name !== due && (!first.has(name) || this.beginsOuter(loop, i))) continue;
       const mistake = this.note([due]);
       mistake.skipped = this.between(this.at + 1, i);
       this.at = Math.min(i, this.tokens.length - 1);
       return name !== due && this.tokens[this.at] !== endOfText;
     }
     return false;
+  }
+
+  /**
+   * Whether a word that a block knows begins a statement of what lies around it all the same (a shaft's `key`, a
+   * mechanism's `glyphs`): only where some block of the text is not closed, and this may be the one.
+   */
+  private beginsOuter(loop: Step, index: number): boolean {
+    if (this.tokens[index + 1]?.name !== 'ID') return false;
+    const { name } = this.tokens[index]!;
+    const then = this.tokens[index + 2]!.name;
+    if (then !== '{' && then !== goesOnStatement[name]) return false;
+    this.unclosed ??= isUnclosed(this.tokens);
+    if (!this.unclosed || this.plan.closing(loop)?.name !== '}') return false;
+    return name in rooms.file || (name in rooms.mechanism && this.calls.at(-1)!.rule().name !== 'Mechanism');
   }
 
   /** Tokens at which one of the rules under way can go on. */
@@ -389,6 +407,9 @@ function calculation(node: Node, weakness: ReadonlyMap<string, number>): AstNode
   while (waiting.length) join();
   return ready[0];
 }
+
+const isUnclosed = (tokens: readonly Token[]): boolean =>
+  tokens.reduce((open, { name }) => open + (name === '{' ? 1 : name === '}' ? -1 : 0), 0) > 0;
 
 /** Where each block that is closed before the next statement of the file ends, by the index of its `{`. */
 function blockEnds(tokens: readonly Token[]): Map<number, number> {

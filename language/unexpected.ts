@@ -1,6 +1,14 @@
 /** What the parser did not expect, in the maker's words. */
-import { type AstNode, GrammarUtils } from 'langium';
-import { type Design, isEvery, isMechanism, type Member, type Property, type Statement } from './generated/ast.ts';
+import { type AstNode, CstUtils, GrammarUtils } from 'langium';
+import {
+  type Design,
+  isEvery,
+  isMechanism,
+  type Mechanism,
+  type Member,
+  type Property,
+  type Statement,
+} from './generated/ast.ts';
 import { keywords } from './keywords.ts';
 import type { Place, Severity } from './mechanism.ts';
 import { nearest } from './near.ts';
@@ -316,20 +324,46 @@ function wordMissing(site: Site): Problem {
 function unclosed(site: Site): Problem {
   const { found, before, member, statement, rules } = site;
   const open = rules.at(-1) === 'Mechanism' || !member ? statement : member;
-  const brace = open && GrammarUtils.findNodeForKeyword(open.$cstNode, '{');
-  const at = end(before);
+  const robber = open === statement && isMechanism(statement) ? robberOf(statement) : undefined;
+  const brace = blockOf(robber?.member ?? open)?.open;
   const atEnd = isEnd(found);
   // At the end of the file, all blocks that are still open are closed.
   const count = atEnd && isMechanism(statement) && open === member ? 2 : 1;
   const where = brace ? ` that opens on line ${brace.range.start.line + 1}` : '';
-  const until = atEnd ? 'the end of the file' : `'${found.image}' on line ${found.startLine}`;
+  const until = robber
+    ? `the '}' on line ${robber.taken.range.start.line + 1}, which closes ${named(open)}`
+    : atEnd
+      ? 'the end of the file'
+      : `'${found.image}' on line ${found.startLine}`;
+  const last = robber ? { from: robber.last.offset, to: robber.last.end } : stretch(before);
+  const put = count === 1 && (!atEnd || robber) ? ' }' : '\n}'.repeat(count);
   return {
     code: 'unexpected-text',
-    message: `a '}' is missing: the block of ${named(open)}${where} is not closed before ${until}`,
+    message: `a '}' is missing: the block of ${named(robber?.member ?? open)}${where} is not closed before ${until}`,
     ...(brace ? { from: brace.offset, to: brace.end } : stretch(before)),
-    related: [{ ...stretch(before), message: 'it is still open here' }],
-    fixes: [fix('Close the block', at, at, count === 1 && !atEnd ? ' }' : '\n}'.repeat(count))],
+    related: [{ ...last, message: 'it is still open here' }],
+    fixes: [fix('Close the block', last.to, last.to, put)],
   };
+}
+
+function blockOf(node: AstNode | undefined) {
+  const open = GrammarUtils.findNodeForKeyword(node?.$cstNode, '{');
+  return open && { open, close: GrammarUtils.findNodeForKeyword(node?.$cstNode, '}') };
+}
+
+/**
+ * The member that has taken the `}` of a mechanism that is not closed: its own begins a line further left than the
+ * member does. `last` is what stands before that.
+ */
+function robberOf(mechanism: Mechanism) {
+  for (const member of mechanism.members) {
+    const { close: taken } = blockOf(member) ?? {};
+    const from = member.$cstNode?.range.start;
+    if (!taken || !from || taken.range.start.character >= from.character) continue;
+    const last = CstUtils.getPreviousNode(taken, false);
+    if (last && last.range.end.line < taken.range.start.line) return { member, taken, last };
+  }
+  return undefined;
 }
 
 /** Something that is no word stands where nothing like it is due. */
@@ -405,7 +439,6 @@ function ownersOf(word: string, but: Room): Room[] {
 
 /** Whether a word begins a statement of what stands around a room's block. */
 function startsOuter(room: Room, word: string): boolean {
-  if (word in rooms[room]) return false;
   return word in rooms.file || (room !== 'mechanism' && word in rooms.mechanism);
 }
 

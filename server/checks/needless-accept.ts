@@ -1,7 +1,7 @@
 import type { Acceptance, Mechanism } from '../../language/mechanism.ts';
 import { nearest } from '../../language/near.ts';
 import type { FindingPage } from '../../language/page.ts';
-import { type Found, fix, list } from './check.ts';
+import { type Found, fix, list, named, partsOf } from './check.ts';
 import { lampBoard } from './examples.ts';
 
 /** A page without a search of its own: what is needless shows only when all checks have run. */
@@ -28,9 +28,10 @@ export const needlessAccept: FindingPage = {
   ],
 };
 
-/** Acceptances that accepted nothing, told at their own place. */
+/** Acceptances that accepted nothing, told at their own place; none of what is half-written, which nothing is told of. */
 export function needless(m: Mechanism, unused: readonly Acceptance[], codes: readonly string[]): Found[] {
-  return unused.map(({ code, on, place }) => {
+  const clear = unused.filter(({ on }) => !named(partsOf(m), on)?.unclear.length);
+  return clear.map(({ code, on, place }) => {
     const near = codes.includes(code) ? [] : nearest(code, codes);
     const where = on === undefined ? '' : ` on ${on}`;
     return {

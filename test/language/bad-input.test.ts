@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatText } from '../../language/format.ts';
+import { stretchOf } from '../../language/places.ts';
 import { textFindings } from '../../language/problems.ts';
 import { createLobeServices, openDesign, readDesign } from '../../language/services.ts';
 import { scan } from '../../language/tokens.ts';
@@ -91,6 +92,69 @@ const examples = readdirSync('examples')
   .filter((name) => name.endsWith('.lobe'))
   .map((name) => [name, readFileSync(`examples/${name}`, 'utf8')] as const);
 
+/** Where each block of a text opens and closes. */
+function blocks(text: string): { opened: number; closed: number }[] {
+  const open: number[] = [];
+  return scan(text).tokens.flatMap(({ name, startOffset }) => {
+    if (name === '{') open.push(startOffset);
+    return name === '}' ? [{ opened: open.pop()!, closed: startOffset }] : [];
+  });
+}
+
+function expectOneUnclosed(text: string, opened: number, closed: number): void {
+  const without = text.slice(0, closed) + text.slice(closed + 1);
+  const document = readDesign(services, without);
+  const found = textFindings(document, services.shared.workspace.LangiumDocuments);
+  const where = `line ${text.slice(0, closed).split('\n').length}`;
+  expect(
+    found.map(({ code, message }) => `${code}: ${message}`),
+    where,
+  ).toEqual([expect.stringMatching(/^unexpected-text: a '}' is missing: the block of /)]);
+  const [{ place, fixes }] = found;
+  expect(stretchOf(document.parseResult.value, place)?.from, where).toBe(opened);
+  const [change] = fixes[0]!.changes;
+  const put = change!.do === 'replace' ? change! : undefined;
+  const { from, to } = stretchOf(document.parseResult.value, put!.place)!;
+  const mended = without.slice(0, from) + put!.text + without.slice(to);
+  const words = (of: string) => scan(of).tokens.map(({ image }) => image);
+  expect(words(mended), where).toEqual(words(text));
+}
+
+test('a block is closed where a word that it knows begins a statement around it', () => {
+  const text = `mechanism A {
+  shaft axle {
+    at 0 mm, 0 mm
+    key round
+    turns clockwise
+  }
+  key round { shape flat   outer 10 mm }
+  segment left {
+    azimuth 180 deg
+  }
+  post pin { at 0 mm, 0 mm }
+  limits {
+    return 1.5
+  }
+  push button turns axle { arm 14 mm }
+  cam camL on axle level 1 drives left {
+    base 20 mm
+  }
+}
+glyphs lamps like decimal { off = blank }
+process mine {
+  wall 1 mm
+}
+material stuff { modulus 3 GPa }
+`;
+  for (const { opened, closed } of blocks(text)) expectOneUnclosed(text, opened, closed);
+});
+
+test('where no block lacks its brace, such a word is the one that the block knows', () => {
+  const document = readDesign(services, 'mechanism A { shaft axle { at 0 mm, 0 mm   key round { shape flat } } }');
+  const [finding] = textFindings(document, services.shared.workspace.LangiumDocuments);
+  expect(finding!.message).not.toContain("a '}' is missing");
+});
+
 const scraps = fc.constantFrom(...'{ } ( ) " /* // = - , cam at 3 mm é'.split(' '), ' ', '\n', '\0');
 
 describe.each(examples)('%s', (_name, text) => {
@@ -115,6 +179,10 @@ describe.each(examples)('%s', (_name, text) => {
       }),
       { numRuns: 100 },
     );
+  });
+
+  test('without one of its closing braces, is told so once, at the block that lacks it', () => {
+    for (const { opened, closed } of blocks(text)) expectOneUnclosed(text, opened, closed);
   });
 
   test('without one of its words or marks, has at most one mistake to read', () => {
