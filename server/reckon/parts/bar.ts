@@ -12,9 +12,10 @@ import type { Unreckoned } from '../shape/keys.ts';
 import { motionOf } from '../shape/movers.ts';
 import { postOutline, type Slide, slideOf, stemEnd, widthOf } from '../shape/posts.ts';
 import type { Depth, StackFigure } from '../shape/stack.ts';
+import type { Blank } from './engraving.ts';
 import { type Piece, slabsOf } from './joining.ts';
-import { areaOf, circle, flattened, placed, polar, polygon } from './loop.ts';
-import type { Loop, PrintedPart } from './part.ts';
+import { areaOf, circle, flattened, placed, polar, polygon, region } from './loop.ts';
+import type { Loop } from './part.ts';
 
 /** Where the bars of a plane lie before the face; planes count from the reader backwards. */
 export function planeOf(m: Mechanism, plane: number): Depth {
@@ -36,7 +37,7 @@ export function barPart(
   figures: MotionFigures,
   stack: StackFigure,
   figure: CamFigure,
-): { readonly made: PrintedPart | Unreckoned; readonly missing: readonly UnreckonedPart[] } {
+): { readonly made: Blank | Unreckoned; readonly missing: readonly UnreckonedPart[] } {
   const missing: UnreckonedPart[] = [];
   const segments = figure.segments.flatMap((name) => m.segments.find((one) => one.name === name) ?? []);
   const [first] = segments;
@@ -64,6 +65,8 @@ export function barPart(
 
   const width = widthOf(first, figure);
   const pieces: Piece[] = [];
+  /** Posts slide on nothing behind them. */
+  let room: Polygon | undefined;
   const stem = 'because' in slide ? undefined : stemOf(first, width, slide);
   if (stem) pieces.push({ ...plane, loop: stem.loop });
   const centre = faceCentre(m.segments.flatMap(({ bar }) => bar?.value ?? []));
@@ -79,6 +82,7 @@ export function barPart(
     pieces.push({ ...front, loop: polygon(outline) });
     if (!post) continue;
     pieces.push({ from: plane.from, to: front.to, loop: polygon(post.outline) });
+    room ??= post.outline;
     const { centre: middle, outline: own, width: across } = post;
     if (distanceTo(outline, middle.x, middle.y) > 0)
       pieces.push(...link(middle, own, nearest([middle], outline)[1], across, front));
@@ -95,7 +99,7 @@ export function barPart(
       kind: 'bar',
       place: first.place,
       prisms,
-      engraved: [],
+      ...(room && { room: { side: 'back', region: region(polygon(room)), round: false } as const }),
       bed: lowest < highest ? 'front' : 'back',
       process: first.process.name,
       material: first.process.material.name,

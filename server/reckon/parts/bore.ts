@@ -16,6 +16,10 @@ export function boreOn(m: Mechanism, name: string): Loop | Unreckoned {
   return circle(bearing / 2 + shaft.bearingClearance.value);
 }
 
+/** Whether parts go on a shaft in some ways only. */
+export const isKeyed = (m: Mechanism, name: string): boolean =>
+  m.shafts.some((shaft) => shaft.name === name && m.keys.some((key) => key.name === shaft.key?.name));
+
 /** Radius of the circle about the shaft that a bore reaches to. */
 export const boreRadius = (bore: Loop): number => Math.max(...bore.map(({ x, y }) => Math.hypot(x, y)));
 

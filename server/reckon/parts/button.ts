@@ -2,9 +2,10 @@
 import type { Push } from '../../../language/mechanism.ts';
 import type { Depth } from '../shape/stack.ts';
 import { type PushedPin, plate } from './behind.ts';
+import type { Blank } from './engraving.ts';
 import { slabsOf } from './joining.ts';
 import { polygon } from './loop.ts';
-import type { Loop, PrintedPart } from './part.ts';
+import type { Loop } from './part.ts';
 
 /** How far the cap stands above everything when it is pressed, and how wide and thick it is, mm. */
 const above = 4;
@@ -15,7 +16,7 @@ const step = 5;
 const walls = 4;
 
 /** `depth` is the arm's; `top` the highest point of all other parts. In its frame the pin stands at the origin at home. */
-export function button(push: Push, pin: PushedPin, depth: Depth, top: number): PrintedPart {
+export function button(push: Push, pin: PushedPin, depth: Depth, top: number): Blank {
   const { name, process } = push;
   const { arm, azimuth, sweep, radius, stroke, about } = pin;
   const round = walls * process.wall.value;
@@ -44,19 +45,20 @@ export function button(push: Push, pin: PushedPin, depth: Depth, top: number): P
       { x: x - half, y: to },
     ]);
   const yoke = (right - left) / 2 + room + round;
+  const prisms = slabsOf(
+    [
+      box(middle, yoke, -room - round, room + round),
+      box(middle, rod, 0, height),
+      box(middle, cap.width / 2, height, height + cap.height),
+    ].map((loop) => ({ from: 0, to: plate, loop })),
+    [slot],
+  );
   return {
     name,
     kind: 'button',
     place: push.place,
-    prisms: slabsOf(
-      [
-        box(middle, yoke, -room - round, room + round),
-        box(middle, rod, 0, height),
-        box(middle, cap.width / 2, height, height + cap.height),
-      ].map((loop) => ({ from: 0, to: plate, loop })),
-      [slot],
-    ),
-    engraved: [],
+    prisms,
+    room: { side: 'front', region: prisms[0].regions[0], round: false },
     bed: 'back',
     process: process.name,
     material: process.material.name,

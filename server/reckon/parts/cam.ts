@@ -6,8 +6,9 @@ import type { Unreckoned } from '../shape/keys.ts';
 import type { StackFigure } from '../shape/stack.ts';
 import { boreOn, seatOn } from './bore.ts';
 import { camProfile } from './cam-profile.ts';
+import type { Blank } from './engraving.ts';
 import { circle, region } from './loop.ts';
-import type { Loop, PrintedPart } from './part.ts';
+import type { Loop } from './part.ts';
 
 /** By followed lift, as cams whose numbers have not changed share it. */
 const profiles = new WeakMap<FollowedLift, Loop>();
@@ -28,7 +29,7 @@ export function camPart(
   figures: MotionFigures,
   { parts }: StackFigure,
   name: string,
-): PrintedPart | Unreckoned {
+): Blank | Unreckoned {
   const cam = m.cams.find((one) => one.name === name)!;
   const depth = parts.find((part) => part.kind === 'cam' && part.name === name);
   if (!cam.shaft || !depth) return { because: `${name} has no shaft, level or thickness` };
@@ -42,15 +43,16 @@ export function camPart(
   const seat = seatOn(m, cam.shaft.name, flange ?? depth);
   if ('because' in seat) return seat;
   const back = flange ? flange.to - flange.from : 0;
+  const front = region(profile, bore);
   return {
     name,
     kind: 'cam',
     place: cam.place,
     prisms: [
       ...(flange ? [{ from: 0, to: back, regions: [region(circle(radius!), bore)] }] : []),
-      { from: back, to: back + depth.to - depth.from, regions: [region(profile, bore)] },
+      { from: back, to: back + depth.to - depth.from, regions: [front] },
     ],
-    engraved: [],
+    room: { side: 'front', region: front, round: true, home: true },
     bed: 'back',
     process: cam.process.name,
     material: cam.process.material.name,

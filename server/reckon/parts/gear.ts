@@ -3,17 +3,17 @@ import type { Mechanism } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
 import type { Unreckoned } from '../shape/keys.ts';
 import type { StackFigure } from '../shape/stack.ts';
-import { boreOn, seatOn } from './bore.ts';
+import { boreOn, isKeyed, seatOn } from './bore.ts';
+import type { Blank } from './engraving.ts';
 import { gearOutlineLoop, thinning } from './gear-outline.ts';
-import { region } from './loop.ts';
-import type { PrintedPart } from './part.ts';
+import { circle, region } from './loop.ts';
 
 export function gearPart(
   m: Mechanism,
   figures: MotionFigures,
   { parts }: StackFigure,
   name: string,
-): PrintedPart | Unreckoned {
+): Blank | Unreckoned {
   const gear = m.gears.find((one) => one.name === name)!;
   const figure = figures.gears.find((one) => one.name === name);
   const depth = parts.find((part) => part.kind === 'gear' && part.name === name);
@@ -22,17 +22,26 @@ export function gearPart(
   if ('because' in bore) return bore;
   const seat = seatOn(m, gear.shaft.name, depth);
   if ('because' in seat) return seat;
-  const outline = gearOutlineLoop(gear, thinning(m, gear), figure.toothAt);
+  // A gear on no key has a tooth in its frame's +x, however its shafts stand.
+  const home = isKeyed(m, gear.shaft.name);
+  const turned = home ? 0 : figure.toothAt;
+  const outline = gearOutlineLoop(gear, thinning(m, gear), figure.toothAt - turned);
   if (!outline) return { because: `the teeth of ${name} have no outline: they are too few, or too thin` };
   return {
     name,
     kind: 'gear',
     place: gear.place,
     prisms: [{ from: 0, to: depth.to - depth.from, regions: [region(outline, bore)] }],
-    engraved: [],
+    room: {
+      side: 'front',
+      region: region(circle(figure.rootRadius), bore),
+      round: true,
+      home,
+      marks: figure.marks.map((mark) => mark - turned),
+    },
     bed: 'back',
     process: gear.process.name,
     material: gear.process.material.name,
-    seats: [seat],
+    seats: [{ ...seat, turn: turned }],
   };
 }

@@ -2,7 +2,7 @@
 import type { Point } from '../../../language/mechanism.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import { simplified } from './biarcs.ts';
-import { distanceToEdge, type Edge, edgeBetween, edgesOf, loopArea, reversed } from './loop.ts';
+import { type Box, boxOf, distanceToEdge, type Edge, edgeBetween, edgesOf, loopArea, reversed } from './loop.ts';
 import type { Loop, Prism, Region, Vertex } from './part.ts';
 
 /** Points nearer to each other than this, mm, are one. */
@@ -15,20 +15,23 @@ const one = 1e-6;
 export function joined(loops: readonly Loop[]): Region[] {
   const distinct = loops.filter((loop, i) => loop.length > 1 && !loops.slice(0, i).some((other) => same(loop, other)));
   if (distinct.length === 1) return [{ outer: distinct[0], holes: [] }];
-  const edges = distinct.map(edgesOf);
+  const edges = distinct.map((loop) => edgesOf(loop).map(boxed));
+  const boxes = edges.map((own) => own.map(({ box }) => box).reduce(around));
   const kept = edges.flatMap((own, i) =>
     own
       .flatMap((edge) =>
         cutAt(
           edge,
-          edges.flatMap((others, j) => (j === i ? [] : others)),
+          edges.flatMap((others, j) =>
+            j === i || !overlap(edge.box, boxes[j]) ? [] : others.filter((other) => overlap(edge.box, other.box)),
+          ),
         ),
       )
       .filter((piece) => {
         const middle = along(piece, 0.5);
         return edges.every((others, j) => {
-          if (j === i) return true;
-          const beside = others.find((other) => distanceToEdge(middle, other) < one);
+          if (j === i || !isIn(boxes[j], middle)) return true;
+          const beside = others.find((other) => isIn(other.box, middle) && distanceToEdge(middle, other) < one);
           if (beside) return j > i && goesWith(piece, beside, middle);
           return !isWithin(middle, others);
         });
@@ -40,6 +43,39 @@ export function joined(loops: readonly Loop[]): Region[] {
       .filter((loop) => Math.abs(loopArea(loop)) > one),
   );
 }
+
+interface Boxed extends Edge {
+  /** Round the edge, a little wider. */
+  readonly box: Box;
+}
+
+function boxed(edge: Edge): Boxed {
+  const { from, to, arc } = edge;
+  const box = arc
+    ? boxOf([[from, { ...to, bulge: 0 }]])
+    : {
+        left: Math.min(from.x, to.x),
+        right: Math.max(from.x, to.x),
+        bottom: Math.min(from.y, to.y),
+        top: Math.max(from.y, to.y),
+      };
+  return {
+    ...edge,
+    box: { left: box.left - one, right: box.right + one, bottom: box.bottom - one, top: box.top + one },
+  };
+}
+
+const around = (a: Box, b: Box): Box => ({
+  left: Math.min(a.left, b.left),
+  right: Math.max(a.right, b.right),
+  bottom: Math.min(a.bottom, b.bottom),
+  top: Math.max(a.top, b.top),
+});
+
+const overlap = (a: Box, b: Box): boolean =>
+  a.left <= b.right && b.left <= a.right && a.bottom <= b.top && b.bottom <= a.top;
+
+const isIn = (box: Box, { x, y }: Point): boolean => x >= box.left && x <= box.right && y >= box.bottom && y <= box.top;
 
 const same = (a: Loop, b: Loop): boolean =>
   a.length === b.length && a.every((p, i) => p.x === b[i].x && p.y === b[i].y && p.bulge === b[i].bulge);

@@ -34,6 +34,10 @@ export const reversed = (loop: Loop): Loop =>
     return { x, y, bulge: -loop[loop.length - 1 - i].bulge || 0 };
   });
 
+/** Mirrored at the y axis, and still run the same way round. */
+export const mirrored = (loop: Loop): Loop =>
+  reversed(loop.map(({ x, y, bulge }) => ({ x: -x || 0, y, bulge: -bulge || 0 })));
+
 /** Turned about the origin, then shifted. */
 export function placed(loop: Loop, { x, y }: Point, angle: number): Loop {
   const [c, s] = [Math.cos(angle), Math.sin(angle)];

@@ -1,5 +1,5 @@
 /** All parts of a mechanism: those to print, as shapes, and those to buy. */
-import type { Mechanism, Spring } from '../../../language/mechanism.ts';
+import type { Mechanism, Process, Spring } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
@@ -7,6 +7,7 @@ import { barPart } from './bar.ts';
 import { behindOn, pinOf } from './behind.ts';
 import { button } from './button.ts';
 import { camPart } from './cam.ts';
+import { type Blank, engrave } from './engraving.ts';
 import { gearPart } from './gear.ts';
 import { boxOf, placed } from './loop.ts';
 import type { PrintedPart } from './part.ts';
@@ -20,27 +21,52 @@ export interface BoughtPart {
   readonly count: number;
 }
 
-export interface Parts {
+/** Parts as shapes, before anything is engraved on them. */
+export interface Blanks {
   /** In the order of the text, shafts first; names are unique. */
-  readonly parts: readonly PrintedPart[];
+  readonly blanks: readonly Blank[];
   readonly bought: readonly BoughtPart[];
   /** Parts that cannot be made of what the text says, and why. */
   readonly missing: readonly UnreckonedPart[];
 }
 
+export interface Parts extends Omit<Blanks, 'blanks'> {
+  readonly parts: readonly PrintedPart[];
+  /** What is not engraved on a part, and why. */
+  readonly unmarked: readonly UnreckonedPart[];
+}
+
+const knownBlanks = new WeakMap<Mechanism, Blanks>();
 const known = new WeakMap<Mechanism, Parts>();
 
-/** Made once for a mechanism: its figures follow from it. */
-export function partsOf(m: Mechanism, figures: MotionFigures, stack: StackFigure = stackOf(m)): Parts {
-  const parts = known.get(m) ?? partsAnew(m, figures, stack);
+/** The parts, ready to be made; once for a mechanism, whose figures follow from it. */
+export function partsOf(m: Mechanism, figures: MotionFigures, stack?: StackFigure): Parts {
+  const parts = known.get(m) ?? engravedParts(m, blanksOf(m, figures, stack));
   known.set(m, parts);
   return parts;
 }
 
-function partsAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): Parts {
-  const parts: PrintedPart[] = [];
+function engravedParts(m: Mechanism, { blanks, ...others }: Blanks): Parts {
+  const processes = processesOf(m);
+  const engraved = blanks.map((blank, i) => engrave(blank, i + 1, m.about.revision, processes.get(blank.process)!));
+  return {
+    parts: engraved.map(({ part }) => part),
+    ...others,
+    unmarked: engraved.flatMap(({ leftOut }) => leftOut),
+  };
+}
+
+/** The shapes alone, which fingerprints and checks need: engraving takes several times as long. */
+export function blanksOf(m: Mechanism, figures: MotionFigures, stack: StackFigure = stackOf(m)): Blanks {
+  const blanks = knownBlanks.get(m) ?? blanksAnew(m, figures, stack);
+  knownBlanks.set(m, blanks);
+  return blanks;
+}
+
+function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): Blanks {
+  const parts: Blank[] = [];
   const missing: UnreckonedPart[] = [];
-  const add = (of: string, made: PrintedPart | { readonly because: string }) => {
+  const add = (of: string, made: Blank | { readonly because: string }) => {
     if ('because' in made) missing.push({ of, because: made.because });
     else parts.push(made);
   };
@@ -68,11 +94,11 @@ function partsAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): Pa
       if (pin) add(push.name, button(push, pin, depth, topOf(parts)));
     }
   }
-  return { parts, bought: boughtFor(m), missing };
+  return { blanks: parts, bought: boughtFor(m), missing };
 }
 
 /** The highest point of the face that any part reaches at home. */
-function topOf(parts: readonly PrintedPart[]): number {
+function topOf(parts: readonly Blank[]): number {
   const tops = parts.flatMap(({ prisms, seats }) =>
     seats.map(({ x, y, turn }) => {
       const outlines = prisms.flatMap(({ regions }) => regions.map(({ outer }) => placed(outer, { x, y }, turn)));
@@ -81,6 +107,15 @@ function topOf(parts: readonly PrintedPart[]): number {
   );
   return Math.max(0, ...tops);
 }
+
+/** The processes that parts are made with, by name. */
+export const processesOf = (m: Mechanism): ReadonlyMap<string, Process> =>
+  new Map(
+    [m, ...m.shafts, ...m.gears, ...m.segments, ...m.cams, ...m.ratchets, ...m.pushes].map(({ process }) => [
+      process.name,
+      process,
+    ]),
+  );
 
 /** What the text says is bought, springs and bands. */
 function boughtFor(m: Mechanism): BoughtPart[] {

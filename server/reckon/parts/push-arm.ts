@@ -6,14 +6,15 @@ import { shaftLoop } from '../shape/keys.ts';
 import type { Depth } from '../shape/stack.ts';
 import { type PushedPin, plate } from './behind.ts';
 import { boreRadius } from './bore.ts';
+import type { Blank } from './engraving.ts';
 import { slabsOf } from './joining.ts';
 import { arcAbout, circle } from './loop.ts';
-import type { Loop, PrintedPart } from './part.ts';
+import type { Loop } from './part.ts';
 
 /** Around bore and pin there are three walls. */
 const walls = 3;
 
-export function pushArm(m: Mechanism, push: Push, pin: PushedPin, depth: Depth): PrintedPart | Unreckoned {
+export function pushArm(m: Mechanism, push: Push, pin: PushedPin, depth: Depth): Blank | Unreckoned {
   const { name, process } = push;
   const core = coreRadius(m, push.shaft!.name);
   if (typeof core !== 'number') return core;
@@ -35,7 +36,7 @@ export function pushArm(m: Mechanism, push: Push, pin: PushedPin, depth: Depth):
     kind: 'push arm',
     place: push.place,
     prisms,
-    engraved: [],
+    room: { side: 'front', region: prisms[prisms.length - 1].regions[0], round: false },
     bed: 'front',
     process: process.name,
     material: process.material.name,

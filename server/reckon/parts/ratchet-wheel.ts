@@ -6,9 +6,10 @@ import { positive } from '../shape/followers.ts';
 import type { Unreckoned } from '../shape/keys.ts';
 import type { Depth } from '../shape/stack.ts';
 import { biarcs, simplified } from './biarcs.ts';
-import { boreOn, boreRadius, seatOn } from './bore.ts';
-import { placed, polar, region } from './loop.ts';
-import type { Loop, PrintedPart } from './part.ts';
+import { boreOn, boreRadius, isKeyed, seatOn } from './bore.ts';
+import type { Blank } from './engraving.ts';
+import { circle, placed, polar, region } from './loop.ts';
+import type { Loop } from './part.ts';
 
 /** Sizes that the text leaves open. */
 export interface WheelSize {
@@ -25,12 +26,7 @@ export function wheelSize(ratchet: Ratchet, teeth: number, bore: number): WheelS
   return { tooth, tip: Math.ceil(2 * tip - 1e-9) / 2 };
 }
 
-export function ratchetWheel(
-  m: Mechanism,
-  figures: MotionFigures,
-  ratchet: Ratchet,
-  depth: Depth,
-): PrintedPart | Unreckoned {
+export function ratchetWheel(m: Mechanism, figures: MotionFigures, ratchet: Ratchet, depth: Depth): Blank | Unreckoned {
   const { name, shaft, teeth } = ratchet;
   const figure = figures.shafts.find((one) => one.name === shaft?.name);
   if (!shaft || !figure || !(teeth && teeth.value >= 1 && Number.isSafeInteger(teeth.value))) {
@@ -48,7 +44,12 @@ export function ratchetWheel(
     kind: 'ratchet wheel',
     place: ratchet.place,
     prisms: [{ from: 0, to: depth.to - depth.from, regions: [region(outline, bore)] }],
-    engraved: [],
+    room: {
+      side: 'front',
+      region: region(circle(size.tip - size.tooth), bore),
+      round: true,
+      home: isKeyed(m, shaft.name),
+    },
     bed: 'back',
     process: ratchet.process.name,
     material: ratchet.process.material.name,

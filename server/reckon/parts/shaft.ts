@@ -5,15 +5,16 @@ import { positive } from '../shape/followers.ts';
 import { shaftLoop, type Unreckoned } from '../shape/keys.ts';
 import type { Depth } from '../shape/stack.ts';
 import { simplified } from './biarcs.ts';
+import type { Blank } from './engraving.ts';
 import { arcAbout, circle, edgesOf, region } from './loop.ts';
-import type { Loop, PrintedPart, Prism, Vertex } from './part.ts';
+import type { Loop, Prism, Vertex } from './part.ts';
 
 /**
  * `depth` is what its keyed length takes up. The journal behind is as round as the bearing; all parts go on past the
  * one in front, which is the keyed section as far as the bearing's circle lets it. Both are half as long as the
  * bearing is wide. `open`: nothing stands before the face in the way of the front journal.
  */
-export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolean): PrintedPart | Unreckoned {
+export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolean): Blank | Unreckoned {
   const { name, process, at } = shaft;
   const key = m.keys.find((one) => one.name === shaft.key?.name);
   const bearing = positive(shaft.bearing);
@@ -27,18 +28,20 @@ export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolea
   const front = bearing === undefined || !open ? 0 : journal;
   const slab = (from: number, to: number, loop: Loop): Prism[] =>
     to > from ? [{ from, to, regions: [region(loop)] }] : [];
+  const prisms = key
+    ? [
+        ...slab(0, back, circle(journal)),
+        ...slab(back, back + length, section),
+        ...slab(back + length, back + length + front, within(section, journal)),
+      ]
+    : slab(0, back + length + front, section);
+  if (prisms.length === 0) return { because: `${name} has no length` };
   return {
     name,
     kind: 'shaft',
     place: shaft.place,
-    prisms: key
-      ? [
-          ...slab(0, back, circle(journal)),
-          ...slab(back, back + length, section),
-          ...slab(back + length, back + length + front, within(section, journal)),
-        ]
-      : slab(0, back + length + front, section),
-    engraved: [],
+    prisms,
+    room: { side: 'front', region: prisms[prisms.length - 1].regions[0], round: true, home: key !== undefined },
     bed: 'back',
     process: process.name,
     material: process.material.name,

@@ -1,0 +1,273 @@
+/**
+ * What is engraved on parts: name, number and revision, the side that looks to the face, a home mark, and the timing
+ * marks of gears. All of it lies a wall off every edge of a level face that nothing rubs on; what finds no room there
+ * is left out, and told.
+ */
+import type { Point, Process } from '../../../language/mechanism.ts';
+import { radians, turn } from '../motion/angles.ts';
+import type { UnreckonedPart } from '../shape/bodies.ts';
+import type { Polygon } from '../shape/convex.ts';
+import { squareToEdge } from '../shape/outline.ts';
+import { type Box, boxOf, flattened, mirrored, placed, polar, polygon, region } from './loop.ts';
+import type { Loop, PrintedPart, Prism, Region } from './part.ts';
+import { engravable, type Pen, sizeOf, strokeBetween, textRegions } from './strokes.ts';
+
+/** A level face that may be engraved. */
+export interface Room {
+  readonly side: 'front' | 'back';
+  readonly region: Region;
+  /** It goes round the origin, and so does its text. */
+  readonly round: boolean;
+  /** It bears a home mark, at angle 0. */
+  readonly home?: boolean;
+  /** Angles of timing marks at the rim. */
+  readonly marks?: readonly number[];
+}
+
+/** A part before it is engraved. */
+export interface Blank extends Omit<PrintedPart, 'engraved'> {
+  readonly room?: Room;
+}
+
+export interface Engraved {
+  readonly part: PrintedPart;
+  /** What of it found no room. */
+  readonly leftOut: readonly UnreckonedPart[];
+}
+
+/** Layers that strokes are deep, and width of the pen in nozzles. */
+const deep = 2;
+const penInNozzles = 1.25;
+/** Sizes of text that are tried, in the least that can be read. */
+const sizes = [2, 1.5, 1];
+/** Kinds of parts that go on a shaft either side to the face, and one only is right. */
+const sided: ReadonlySet<PrintedPart['kind']> = new Set(['cam', 'gear', 'ratchet wheel', 'push arm']);
+
+export function engrave(
+  { room, ...blank }: Blank,
+  number: number,
+  revision: string | undefined,
+  process: Process,
+): Engraved {
+  const bare = { ...blank, engraved: [] };
+  const depth = deep * process.layer.value;
+  const surface = room && surfaceOf(blank.prisms, room.side);
+  if (!room || !surface || surface.to - surface.from < 2 * depth) {
+    return { part: bare, leftOut: [{ of: blank.name, because: `${blank.name} has no face to engrave` }] };
+  }
+  const pen = penInNozzles * process.nozzle.value;
+  const board = boardOf(room, process.wall.value);
+  const regions: Region[] = [];
+  const leftOut: UnreckonedPart[] = [];
+  const without: string[] = [];
+  const tell = (what: string) => without.push(what);
+
+  const put = (stroke: Loop) => {
+    regions.push(region(stroke));
+    board.taken.push(flattened(stroke, sag));
+  };
+  for (const angle of room.marks ?? []) {
+    const stroke = markAt(board, angle, pen, 'rim');
+    if (stroke) put(stroke);
+    else tell('its timing mark');
+  }
+  if (room.home) {
+    const home = markAt(board, 0, pen, 'bore');
+    if (home) put(home);
+    else tell('its home mark');
+  }
+  const texts = [
+    { text: blank.name, what: 'its name' },
+    { text: revision ? `N${number} REV ${revision}` : `N${number}`, what: 'its number and revision' },
+    ...(sided.has(blank.kind) ? [{ text: 'FACE', what: 'the side that looks to the face' }] : []),
+  ];
+  const lines = texts.flatMap(({ text, what }) => {
+    const plain = engravable(text);
+    if (plain !== undefined) return [{ text: plain, what }];
+    leftOut.push({ of: blank.name, because: `the letters to engrave with lack some of ‘${text}’` });
+    return [];
+  });
+  for (const [i, written] of writtenOn(
+    board,
+    lines.map(({ text }) => text),
+    pen,
+    process.nozzle.value,
+  ).entries()) {
+    if (written) regions.push(...written);
+    else tell(lines[i].what);
+  }
+  if (without.length > 0)
+    leftOut.push({ of: blank.name, because: `${blank.name} has no room for ${without.join(', ')}` });
+  if (regions.length === 0) return { part: bare, leftOut };
+  const prism: Prism =
+    room.side === 'front'
+      ? { from: surface.to - depth, to: surface.to, regions }
+      : { from: surface.from, to: surface.from + depth, regions: regions.map(mirroredRegion) };
+  return { part: { ...blank, engraved: [prism] }, leftOut };
+}
+
+const mirroredRegion = ({ outer, holes }: Region): Region => ({ outer: mirrored(outer), holes: holes.map(mirrored) });
+
+const surfaceOf = (prisms: readonly Prism[], side: Room['side']): Prism => prisms.at(side === 'front' ? -1 : 0)!;
+
+// ---- where there is room -----------------------------------------------------------------------------
+
+/** A face with what is written on it so far, as polygons; text on the back is written as it is read there. */
+interface Board {
+  readonly round: boolean;
+  readonly box: Box;
+  readonly outer: Polygon;
+  /** The face's holes and the outlines of what is written. */
+  readonly taken: Polygon[];
+  readonly margin: number;
+}
+
+/** Chords of its arcs lie less than this off them, mm. */
+const sag = 0.02;
+
+const boardOf = ({ side, region, round }: Room, margin: number): Board => {
+  const seen = side === 'back' ? mirroredRegion(region) : region;
+  return {
+    round,
+    box: boxOf([seen.outer]),
+    outer: flattened(seen.outer, sag),
+    taken: seen.holes.map((hole) => flattened(hole, sag)),
+    margin: margin + sag,
+  };
+};
+
+/** Whether a convex outline lies a margin off the rim of the face, its holes, and what is written on it. */
+function isFree(board: Board, outline: Polygon): boolean {
+  const middle = { x: (outline[0].x + outline[2].x) / 2, y: (outline[0].y + outline[2].y) / 2 };
+  if (!isAround(board.outer, middle) || board.taken.some((own) => isAround(own, middle))) return false;
+  if (!outline.every((corner) => isClear(board, corner.x, corner.y, board.margin))) return false;
+  return outline.every((from, i) => {
+    const to = outline[(i + 1) % outline.length];
+    const pieces = Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / board.margin);
+    for (let k = 1; k < pieces; k++) {
+      const share = k / pieces;
+      const [x, y] = [from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)];
+      if (!isClear(board, x, y, board.margin)) return false;
+    }
+    return true;
+  });
+}
+
+/** Whether no edge on a board comes nearer to a point than `far`. */
+function isClear({ outer, taken }: Board, x: number, y: number, far: number): boolean {
+  const square = far * far;
+  for (let k = -1; k < taken.length; k++) {
+    const edges = k < 0 ? outer : taken[k];
+    for (let i = 0, j = edges.length - 1; i < edges.length; j = i++)
+      if (squareToEdge(x, y, edges[j].x, edges[j].y, edges[i].x, edges[i].y) < square) return false;
+  }
+  return true;
+}
+
+/** Whether a polygon goes round a point: by the edges to the right of it that cross its height. */
+function isAround(polygon: Polygon, { x, y }: Point): boolean {
+  let inside = false;
+  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
+    const [a, b] = [polygon[i], polygon[j]];
+    if (a.y > y !== b.y > y && x < ((b.x - a.x) * (y - a.y)) / (b.y - a.y) + a.x) inside = !inside;
+  }
+  return inside;
+}
+
+/** A short radial stroke at an angle, as near to the rim, or to the bore, as it may; undefined where none fits. */
+function markAt(board: Board, angle: number, pen: number, near: 'rim' | 'bore'): Loop | undefined {
+  const { left, right, bottom, top } = board.box;
+  const reach = Math.hypot(Math.max(-left, right), Math.max(-bottom, top));
+  const long = 4 * pen;
+  const step = pen / 4;
+  const count = Math.floor((reach - long) / step);
+  for (let i = 0; i <= count; i++) {
+    const from = near === 'rim' ? reach - long - i * step : i * step;
+    const box = placed(boxOfSize(long + pen, pen), polar(from + long / 2, angle), angle);
+    if (isFree(board, box)) return strokeBetween(polar(from, angle), polar(from + long, angle), pen / 2);
+  }
+  return undefined;
+}
+
+/** Every line's text in the largest size in which all find room; in the least, those that do. */
+function writtenOn(
+  board: Board,
+  lines: readonly string[],
+  width: number,
+  nozzle: number,
+): (readonly Region[] | undefined)[] {
+  const before = board.taken.length;
+  const pens = sizes.map((size): Pen => ({ width, unit: (size * (width + nozzle)) / 2 }));
+  for (const pen of pens) {
+    board.taken.length = before;
+    const written: Region[][] = [];
+    for (const text of lines) {
+      const line = lineOn(board, text, pen);
+      if (!line) break;
+      written.push(line);
+    }
+    if (written.length === lines.length) return written;
+  }
+  board.taken.length = before;
+  return lines.map((text) => lineOn(board, text, pens[pens.length - 1]));
+}
+
+/** A line of text at the first place that is free. */
+function lineOn(board: Board, text: string, pen: Pen): Region[] | undefined {
+  const { width, height } = sizeOf(text, pen);
+  // The discs that a line holds at its middle and its ends must be free: they are soon looked at.
+  const [far, aside] = [board.margin + height / 2, (width - height) / 2];
+  for (const { x, y, angle } of board.round ? placesRound(board, height) : placesOn(board)) {
+    const [c, s] = [aside * Math.cos(angle), aside * Math.sin(angle)];
+    if (!isClear(board, x, y, far) || !isClear(board, x + c, y + s, far) || !isClear(board, x - c, y - s, far))
+      continue;
+    const outline = placed(boxOfSize(width, height), { x, y }, angle);
+    if (!isFree(board, outline)) continue;
+    board.taken.push(board.round ? outline : placed(boxOfSize(width + 8 * pen.unit, height), { x, y }, angle));
+    return textRegions(text, pen).map(({ outer, holes }) => ({
+      outer: placed(outer, { x, y }, angle),
+      holes: holes.map((hole) => placed(hole, { x, y }, angle)),
+    }));
+  }
+  return undefined;
+}
+
+const boxOfSize = (width: number, height: number): Loop =>
+  polygon([
+    { x: -width / 2, y: -height / 2 },
+    { x: width / 2, y: -height / 2 },
+    { x: width / 2, y: height / 2 },
+    { x: -width / 2, y: height / 2 },
+  ]);
+
+interface Place extends Point {
+  readonly angle: number;
+}
+
+/** Round the origin, upright first, from the rim inwards. */
+function* placesRound({ box, margin }: Board, height: number): Generator<Place> {
+  const reach = Math.max(box.right, -box.left, box.top, -box.bottom) - margin - height / 2;
+  for (const degrees of [90, 270, 0, 180, 60, 120, 240, 300, 30, 150, 210, 330]) {
+    const angle = radians(degrees);
+    const upright = angle > Math.PI ? angle - (3 * turn) / 4 : angle - turn / 4;
+    for (let radius = reach; radius > 0; radius -= height / 3) yield { ...polar(radius, angle), angle: upright };
+  }
+}
+
+/** Along the longer way of a face from one end to the other, in its middle first; then across it. */
+function* placesOn({ box: { left, right, bottom, top } }: Board): Generator<Place> {
+  const upright = top - bottom > right - left;
+  const [long, across] = upright ? [top - bottom, right - left] : [right - left, top - bottom];
+  for (const turned of [0, turn / 4]) {
+    for (let along = 1; along < long; along++) {
+      for (let aside = 0; aside < across / 2; aside += 0.5) {
+        for (const off of aside === 0 ? [0] : [aside, -aside]) {
+          const [x, y] = upright
+            ? [(left + right) / 2 - off, bottom + along]
+            : [left + along, (bottom + top) / 2 + off];
+          yield { x, y, angle: upright ? turn / 4 - turned : turned };
+        }
+      }
+    }
+  }
+}
