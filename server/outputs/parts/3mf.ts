@@ -6,6 +6,7 @@ import { strToU8, zipSync } from 'fflate';
 import type { Mechanism } from '../../../language/mechanism.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { escaped, lawful } from '../markup.ts';
+import { rounded } from '../rounded.ts';
 import { commonPlate, extentOf, type Layout, laidOut, type Place, type Plate } from './plate.ts';
 import { roleColours } from './roles.ts';
 import type { Mesh } from './solids.ts';
@@ -108,16 +109,13 @@ function objectText(id: number, name: string, material: number, { corners, trian
     `<object id="${id}" type="model" name="${quoted(name)}" pid="${materialGroup}" pindex="${material}"><mesh><vertices>`,
   ];
   for (let i = 0; i < corners.length; i += 3)
-    lines.push(`<vertex x="${plain(corners[i])}" y="${plain(corners[i + 1])}" z="${plain(corners[i + 2])}"/>`);
+    lines.push(`<vertex x="${rounded(corners[i])}" y="${rounded(corners[i + 1])}" z="${rounded(corners[i + 2])}"/>`);
   lines.push('</vertices><triangles>');
   for (let i = 0; i < triangles.length; i += 3)
     lines.push(`<triangle v1="${triangles[i]}" v2="${triangles[i + 1]}" v3="${triangles[i + 2]}"/>`);
   lines.push('</triangles></mesh></object>');
   return lines.join('\n');
 }
-
-/** To a hundredth of a micrometre, without a negative zero. */
-const plain = (value: number): number => Math.round(value * 1e5) / 1e5 + 0;
 
 /**
  * The turn and shift that put a part in its place, as twelve numbers of which each three are where x, y, z and the
@@ -141,5 +139,5 @@ function standing({ least, most }: ReturnType<typeof extentOf>, bed: PrintedPart
     axes.reduce((sum, axis, from) => sum + Math.min(axis[to] * least[from], axis[to] * most[from]), 0),
   );
   const shift = [place.x - corner[0], place.y - corner[1], -corner[2]];
-  return [...axes.flat(), ...shift].map((value) => plain(value)).join(' ');
+  return [...axes.flat(), ...shift].map(rounded).join(' ');
 }
