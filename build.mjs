@@ -97,9 +97,17 @@ const oneTokenAhead = { 'chevrotain-allstar': './language/one-token-ahead.ts' };
 /** Files that ride beside the bundles as they are. */
 const assets = {
   'resvg.wasm': 'node_modules/@resvg/resvg-wasm/index_bg.wasm',
+  'manifold.wasm': 'node_modules/manifold-3d/manifold.wasm',
   'DejaVuSans.ttf': 'server/outputs/chart/fonts/DejaVuSans.ttf',
   'DejaVu-LICENSE': 'server/outputs/chart/fonts/LICENSE',
   'DejaVuSans-Bold.ttf': 'server/outputs/chart/fonts/DejaVuSans-Bold.ttf',
+};
+
+/** For libraries written as modules: what a script that is run by hand lacks, by what it has. */
+const moduleAsScript = {
+  supported: { 'dynamic-import': false },
+  banner: { js: "'use strict';const bundleUrl = require('node:url').pathToFileURL(__filename).href;" },
+  define: { 'import.meta.url': 'bundleUrl' },
 };
 
 /** The bundles by name: entry, output and platform. */
@@ -111,6 +119,7 @@ const bundles = {
     format: 'cjs',
     target: 'node20',
     alias: { ...oneTokenAhead, 'vscode-languageserver-protocol': './server/cli/without-protocol.ts' },
+    ...moduleAsScript,
   },
   server: {
     entryPoints: ['server/lsp/main-node.ts'],

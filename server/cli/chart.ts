@@ -1,13 +1,12 @@
 /** `chart`: the phase chart as a file. */
-import { readFileSync } from 'node:fs';
-import { extname, join } from 'node:path';
+import { extname } from 'node:path';
 import { nearest } from '../../language/near.ts';
 import { chartHtml, chartPng, chartSvg, type ThemeName } from '../outputs/chart/files.tsx';
 import { chartJson, chartText } from '../outputs/chart/written.ts';
 import type { Reckoned } from '../protocol.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile } from './designs.ts';
-import { print, writeWhole } from './files.ts';
+import { print, shipped, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
 const endings = { svg: 'svg', png: 'png', html: 'html', htm: 'html', json: 'json', txt: 'text' } as const;
@@ -74,14 +73,5 @@ async function draw(mechanisms: readonly Reckoned[], kind: Kind, theme: ThemeNam
       const fonts = [shipped('DejaVuSans.ttf'), shipped('DejaVuSans-Bold.ttf')];
       return chartPng(chartSvg(first, { theme }), { wasm: new Uint8Array(shipped('resvg.wasm')), fonts });
     }
-  }
-}
-
-/** A file that comes with the command line, beside it. */
-function shipped(name: string): Buffer {
-  try {
-    return readFileSync(join(__dirname, name));
-  } catch {
-    throw new Refusal(`this installation lacks ${name}, which a chart needs; install Lobewright again`);
   }
 }

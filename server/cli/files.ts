@@ -116,3 +116,12 @@ export function readImport(uri: string): string | undefined {
     return undefined;
   }
 }
+
+/** A file that comes with the command line, beside it. */
+export function shipped(name: string): Buffer {
+  try {
+    return readFileSync(join(__dirname, name));
+  } catch {
+    throw new Refusal(`this installation lacks ${name}; install Lobewright again`);
+  }
+}

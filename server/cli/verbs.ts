@@ -90,6 +90,16 @@ git config diff.lobe.textconv "lobewright compare --textconv --"
 which revision a version is: what a design imports is read in the newest commit or the index where that has the same
 version, else in the working tree; by \`--textconv\`, which gets no path, not at all where git has put the version elsewhere.`;
 
+/** What the rows of a coupon are. */
+const couponTells = `Four rows of eight rungs, in sizes that the design itself has: *bores* for a peg and *pegs* for a ring as wide as its first
+bearing, *slots* for a tongue as wide as its first stem, *gaps* of a rack for a tooth of its first module (the basic rack of
+ISO 53). Rung 1 is at the cut corner; its clearance a side is a quarter of the process's, that of rung 8 twice it. Of a gap
+the clearance is the backlash on the pitch line.
+
+The row that needs the most gives the process its \`clearance\`. Five sizes of one row, or more, give its \`spread\`: three
+standard deviations of an edge, each row about its own mean. Where nothing moves in some row, no clearance is given. A process that stands in FILE gets the values; of any other a copy with
+them is put after the mechanism, which is then made with that. Check the design again afterwards.`;
+
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [
   { name: 'process', takes: 'FILE', help: 'reckon with the process that FILE describes (another machine)' },
@@ -174,6 +184,21 @@ export const verbs: Readonly<Record<string, Verb>> = {
     ],
     tells: easeTells,
     run: async (given) => (await import('./ease.ts')).ease(given),
+  },
+  coupon: {
+    files: 'FILE',
+    does: 'a ladder of fits to print before the parts; and what it told, written into the process',
+    example: 'lobewright coupon berth-sign.lobe --out coupon.3mf',
+    options: [
+      format('text', 'json'),
+      { ...out, help: 'write to PATH instead of standard output; what ends in .3mf gets the parts to print' },
+      { name: 'mechanism', takes: 'NAME', help: 'whose process and sizes, where the file holds several' },
+      { name: 'moved', takes: 'ROWS', help: 'the first rung of each row that moved: "bores 4, slots 3, gaps none"' },
+      { name: 'measured', takes: 'SIZES', help: 'sizes rung by rung, mm: "pegs 9.92 9.81 9.70, bores 10.02 10.13"' },
+      { name: 'write', help: 'put what was found into FILE, which is written whole or not at all' },
+    ],
+    tells: couponTells,
+    run: async (given) => (await import('./coupon.ts')).coupon(given),
   },
   format: {
     files: 'FILE…',

@@ -11,4 +11,5 @@ export const roleColours: Readonly<Record<PartKind, string>> = {
   'ratchet wheel': '#7a4a86',
   'push arm': '#2b5fa8',
   button: '#b0301c',
+  coupon: '#8a9096',
 };

@@ -33,7 +33,7 @@ export interface Prism {
 }
 
 /** What a part is for: its colour in a file, and how lists name it. */
-export type PartKind = 'cam' | 'spacer' | 'shaft' | 'gear' | 'bar' | 'ratchet wheel' | 'push arm' | 'button';
+export type PartKind = 'cam' | 'spacer' | 'shaft' | 'gear' | 'bar' | 'ratchet wheel' | 'push arm' | 'button' | 'coupon';
 
 /** Where a part sits at home, and what moves it. */
 export interface Seat {

@@ -297,6 +297,41 @@ describe('figures, chart and format', () => {
   });
 });
 
+describe('coupon', () => {
+  it('tells its rungs, and writes the parts to print', () => {
+    const { status, out } = run(['coupon', 'sign.lobe', '--out', 'coupon.3mf']);
+    expect(status).toBe(0);
+    expect(out).toContain('bores, mm             peg 10 mm (as upper)');
+    const first = readFileSync(join(folder, 'coupon.3mf'));
+    expect(first.subarray(0, 2).toString()).toBe('PK');
+    run(['coupon', 'sign.lobe', '--out', 'coupon.3mf']);
+    expect(readFileSync(join(folder, 'coupon.3mf')).equals(first)).toBe(true);
+  });
+
+  it('puts what moved into a process of the design, and later into that one', () => {
+    const { status, out } = run(['coupon', 'sign.lobe', '--moved', 'bores 5, slots 3', '--write']);
+    expect(status).toBe(0);
+    expect(out).toContain('written: process measuredFilament: clearance 0.2 → 0.25 mm');
+    expect(read('sign.lobe')).toContain('made with measuredFilament');
+    expect(check('sign.lobe').files[0]!.findings.map(({ code }) => code)).toEqual([
+      'tight-fit',
+      'tight-fit',
+      'tight-fit',
+    ]);
+    run(['coupon', 'sign.lobe', '--moved', 'bores 3', '--write']);
+    expect(read('sign.lobe').match(/^process \w+/gm)).toEqual(['process measuredFilament']);
+    expect(read('sign.lobe')).toMatch(/clearance 0\.1\d mm {3}wall/);
+  });
+
+  it('writes nothing unless asked to, and says what is wrong with what was found', () => {
+    expect(run(['coupon', 'sign.lobe', '--moved', 'bores 5']).out).toContain('to be written');
+    expect(read('sign.lobe')).toBe(sign);
+    expect(run(['coupon', 'sign.lobe', '--moved', 'holes 5'])).toMatchObject({ status: 2, out: '' });
+    expect(run(['coupon', 'sign.lobe', '--write'])).toMatchObject({ status: 2, out: '' });
+    expect(run(['coupon', '-', '--moved', 'bores 5', '--write'], sign)).toMatchObject({ status: 2, out: '' });
+  });
+});
+
 describe('ease', () => {
   it('tells steps before and after as text and JSON, and writes only when told', () => {
     const { status, out } = run(['ease', 'sign.lobe']);

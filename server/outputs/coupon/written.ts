@@ -1,0 +1,69 @@
+/** What was found with a coupon, as changes of the design's text. */
+import type { Change, Mechanism, Process } from '../../../language/mechanism.ts';
+import type { Found } from './found.ts';
+
+export interface Written {
+  /** The process that has the values then. */
+  readonly process: string;
+  readonly values: readonly { readonly property: 'clearance' | 'spread'; readonly from: number; readonly to: number }[];
+  readonly changes: readonly Change[];
+}
+
+/**
+ * The process of the mechanism gets what was found. One that stands in another file (the library's) is left as it is; a
+ * copy with the values found comes after the mechanism, and the mechanism is made with that. `taken`: names in use.
+ */
+export function writtenInto(m: Mechanism, found: Found, taken: readonly string[] = []): Written {
+  const { process } = m;
+  const values = (['clearance', 'spread'] as const).flatMap((property) => {
+    const value = found[property]?.value;
+    if (value === undefined) return [];
+    const to = Math.max(0.01, Math.round(value * 100) / 100);
+    const from = process[property].value;
+    return Math.abs(to - from) < 5e-3 ? [] : [{ property, from, to }];
+  });
+  if (values.length === 0) return { process: process.name, values, changes: [] };
+  const { nozzle, layer, spread, clearance, wall, drag } = process;
+  const own = [nozzle, layer, spread, clearance, wall, drag].some(
+    ({ by, place }) => by === 'stated' && place.file === m.place.file,
+  );
+  if (own) {
+    const changes = values.map(
+      ({ property, to }): Change => ({ do: 'set', object: process.name, property, value: millimetres(to) }),
+    );
+    return { process: process.name, values, changes };
+  }
+  const wanted = `measured${process.name[0].toUpperCase()}${process.name.slice(1)}`;
+  let name = wanted;
+  for (let i = 2; taken.includes(name); i++) name = `${wanted}${i}`;
+  const now = Object.fromEntries(values.map(({ property, to }) => [property, to]));
+  const end = { ...m.whole, from: m.whole.to };
+  return {
+    process: name,
+    values,
+    changes: [
+      { do: 'set', object: '', property: 'made with', value: name },
+      {
+        do: 'replace',
+        place: end,
+        text: `\n\n// ${process.name}, as a coupon measured it.\n${said(name, process, now)}`,
+      },
+    ],
+  };
+}
+
+const millimetres = (value: number): string => `${Number(value.toFixed(3))} mm`;
+
+/** A whole process in the language. */
+function said(name: string, process: Process, now: { readonly clearance?: number; readonly spread?: number }): string {
+  const { nozzle, layer, spread, clearance, wall, drag, material } = process;
+  const sizes = [
+    ['nozzle', nozzle.value],
+    ['layer', layer.value],
+    ['spread', now.spread ?? spread.value],
+    ['clearance', now.clearance ?? clearance.value],
+    ['wall', wall.value],
+  ] as const;
+  const first = sizes.map(([property, value]) => `${property} ${millimetres(value)}`).join('   ');
+  return `process ${name} {\n  ${first}   drag ${Number(drag.value.toFixed(3))} N\n  material ${material.name}\n}`;
+}
