@@ -10,10 +10,10 @@ import { stretchOf } from '../language/places.ts';
 import { readsWhole, textFindings } from '../language/problems.ts';
 import { type Resolved, resolveDocument } from '../language/resolve.ts';
 import type { DesignDocument } from '../language/services.ts';
-import { findingsOf } from './checks/index.ts';
+import { finding } from './checks/index.ts';
 import type { Reckoned } from './protocol.ts';
 import type { Figures } from './reckon/figures.ts';
-import { built, reckon, refined } from './reckon/figures.ts';
+import { built, reckoning, refined } from './reckon/figures.ts';
 import { finished } from './reckon/pausing.ts';
 
 export interface Analysis {
@@ -43,19 +43,19 @@ const unreadable = new Set(['unreadable-text', 'unexpected-text', 'deep-nesting'
 const kept = new WeakMap<Mechanism, Reckoned>();
 
 /** A mechanism with its figures and findings, reckoned once: what meets coarsely, unless it has been refined. */
-function reckoned(mechanism: Mechanism): Reckoned {
-  return kept.get(mechanism) ?? keep(mechanism, reckon(mechanism));
+function* reckoned(mechanism: Mechanism): Generator<void, Reckoned> {
+  return kept.get(mechanism) ?? (yield* keep(mechanism, yield* reckoning(mechanism)));
 }
 
-function keep(mechanism: Mechanism, figures: Figures): Reckoned {
-  const known = { mechanism, figures, findings: findingsOf(mechanism, figures) };
+function* keep(mechanism: Mechanism, figures: Figures): Generator<void, Reckoned> {
+  const known = { mechanism, figures, findings: yield* finding(mechanism, figures) };
   kept.set(mechanism, known);
   return known;
 }
 
 const isFine = ({ figures }: Reckoned): boolean => figures.encounters.grid === 'fine';
 
-/** Analyses a linked document; pauses before each mechanism, so that others may have the processor. */
+/** Analyses a linked document; pauses often, so that others may have the processor. */
 export function* analysing(
   document: DesignDocument,
   documents: LangiumDocuments,
@@ -66,7 +66,7 @@ export function* analysing(
   const mechanisms: Reckoned[] = [];
   for (const mechanism of resolved.mechanisms) {
     yield;
-    mechanisms.push(reckoned(mechanism));
+    mechanisms.push(yield* reckoned(mechanism));
   }
   const broken = readsWhole(document) ? undefined : problems.find(({ code }) => unreadable.has(code));
   return {
@@ -85,8 +85,8 @@ export function* refining(analysis: Analysis, document: DesignDocument): Generat
   if (analysis.mechanisms.every(isFine)) return analysis;
   const mechanisms: Reckoned[] = [];
   for (const { mechanism } of analysis.mechanisms) {
-    const known = reckoned(mechanism);
-    mechanisms.push(isFine(known) ? known : keep(mechanism, yield* refined(mechanism, known.figures)));
+    const known = yield* reckoned(mechanism);
+    mechanisms.push(isFine(known) ? known : yield* keep(mechanism, yield* refined(mechanism, known.figures)));
   }
   const { problems, resolved } = analysis;
   return { ...analysis, mechanisms, findings: allFindings(document, problems, resolved, mechanisms) };
@@ -98,7 +98,7 @@ export function* building(analysis: Analysis): Generator<void, Analysis> {
   if (analysis.mechanisms.every(isBuilt)) return analysis;
   const mechanisms: Reckoned[] = [];
   for (const { mechanism } of analysis.mechanisms) {
-    const known = reckoned(mechanism);
+    const known = yield* reckoned(mechanism);
     const whole = isBuilt(known) ? known : { ...known, figures: yield* built(mechanism, known.figures) };
     kept.set(mechanism, whole);
     mechanisms.push(whole);

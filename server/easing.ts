@@ -3,9 +3,10 @@ import { editsFor, type FileEdits } from '../language/edits.ts';
 import type { Mechanism } from '../language/mechanism.ts';
 import { refining } from './analysis.ts';
 import { nothingGraver } from './checks/tally.ts';
-import { carriedOut, groundOf, type Scene } from './fixes.ts';
-import { finished } from './reckon/pausing.ts';
-import { type Eased, easing, effortOf, type Uneasy } from './search/ease.ts';
+import { carryingOut, groundOf, type Scene } from './fixes.ts';
+import { paused } from './reckon/pausing.ts';
+import { type Eased, easing, type Uneasy } from './search/ease.ts';
+import { effortOf } from './search/effort.ts';
 
 export interface EasedText {
   readonly eased: Eased | Uneasy;
@@ -26,16 +27,22 @@ export function* easingText(mechanism: Mechanism, scene: Scene): Generator<numbe
   if ('because' in eased || !eased.after) return { eased, files: [] };
   yield 0.98;
   const files = editsFor(eased.changes, groundOf(mechanism, scene));
-  const because = files.length ? whyUntrue(eased, files, mechanism, scene) : 'the text gives no place to write it';
+  const untrue = files.length ? whyUntrue(eased, files, mechanism, scene) : undefined;
+  const because = untrue ? yield* paused(untrue, 0.99) : 'the text gives no place to write it';
   return because === undefined
     ? { eased, files }
     : { eased: { because: `a lower peak was found, but it cannot be written: ${because}` }, files: [] };
 }
 
 /** Why the edits do not give what was searched; undefined where they do. */
-function whyUntrue(eased: Eased, files: readonly FileEdits[], { place }: Mechanism, scene: Scene): string | undefined {
-  const before = finished(refining(scene.analysis, scene.document));
-  const { after } = carriedOut(files, place.top, scene);
+function* whyUntrue(
+  eased: Eased,
+  files: readonly FileEdits[],
+  { place }: Mechanism,
+  scene: Scene,
+): Generator<void, string | undefined> {
+  const before = yield* refining(scene.analysis, scene.document);
+  const { after } = yield* carryingOut(files, place.top, scene);
   const own = (findings: typeof after.findings) => findings.filter((finding) => finding.place.top === place.top);
   if (!nothingGraver(own(before.findings), own(after.findings))) return 'written, other findings would stand';
   const there = after.mechanisms.find(({ mechanism }) => mechanism.place.top === place.top);

@@ -13,8 +13,9 @@ import {
   type LobeServices,
   openDesign,
   type Read,
+  readDesign,
 } from '../language/services.ts';
-import { type Analysis, analyse, refining } from './analysis.ts';
+import { type Analysis, analysing, refining } from './analysis.ts';
 import { findingKey, nothingGraver, tally } from './checks/tally.ts';
 import { finished } from './reckon/pausing.ts';
 
@@ -84,11 +85,20 @@ function proveWay(
  * The analysis of a copy of the text with edits of its statement number `top` carried out. Where they lie in that one
  * mechanism, `alone` says so: the others are then empty in the copy.
  */
-export function carriedOut(
+export const carriedOut = (files: readonly FileEdits[], top: number, scene: Scene): CarriedOut =>
+  finished(carryingOut(files, top, scene));
+
+interface CarriedOut {
+  readonly alone: number | undefined;
+  readonly after: Analysis;
+}
+
+/** The same; pauses often. */
+export function* carryingOut(
   files: readonly FileEdits[],
   top: number,
   { analysis, document, read }: Scene,
-): { readonly alone: number | undefined; readonly after: Analysis } {
+): Generator<void, CarriedOut> {
   const own = analysis.file;
   const alone = within(document, top, files, own);
   const text = document.textDocument.getText();
@@ -97,8 +107,11 @@ export function carriedOut(
     files.map(({ file, edits }) => [file, applied(file === own ? ground : (read(file) ?? ''), edits)]),
   );
   const { LangiumDocuments: documents } = scratchServices().shared.workspace;
+  yield;
   const copy = openAfresh(own, (file) => changed.get(file) ?? (file === own ? ground : read(file)));
-  return { alone, after: analyse(copy, documents, alone === undefined ? analysis : undefined) };
+  yield;
+  const coarse = yield* analysing(copy, documents, alone === undefined ? analysis : undefined);
+  return { alone, after: yield* refining(coarse, copy) };
 }
 
 /** What the changes of a finding, or of a mechanism, are made to. */
@@ -145,7 +158,11 @@ function isGone({ code, about }: Finding, before: readonly Finding[], after: rea
 let scratch: LobeServices | undefined;
 
 function scratchServices(): LobeServices {
-  scratch ??= createLobeServices();
+  if (!scratch) {
+    scratch = createLobeServices();
+    // The library, which every copy reads.
+    readDesign(scratch, '');
+  }
   return scratch;
 }
 

@@ -3,6 +3,7 @@
 import type { Acceptance, Finding, Mechanism } from '../../language/mechanism.ts';
 import type { FindingPage } from '../../language/page.ts';
 import type { Figures } from '../reckon/figures.ts';
+import { finished } from '../reckon/pausing.ts';
 import { barAstray } from './bar-astray.ts';
 import { barClash } from './bar-clash.ts';
 import { camOverruns } from './cam-overruns.ts';
@@ -151,11 +152,15 @@ const codes = pages.map(({ code }) => code);
  * All findings of a mechanism, sorted by place, those that the design accepts marked. One mistake, one finding:
  * what a check names in `notBeside` silences it on the same part.
  */
-export function findingsOf(m: Mechanism, f: Figures): Finding[] {
+export const findingsOf = (m: Mechanism, f: Figures): Finding[] => finished(finding(m, f));
+
+/** The same; pauses before each check. */
+export function* finding(m: Mechanism, f: Figures): Generator<void, Finding[]> {
   const serious = new Map<string, Set<string>>();
   const unused = new Set(m.acceptances);
   const all: Finding[] = [];
   for (const check of checks) {
+    yield;
     const told: Told = (...names) =>
       check.notBeside?.some((code) => names.some((name) => serious.get(code)?.has(name))) ?? false;
     const findings = check

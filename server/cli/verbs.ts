@@ -38,17 +38,25 @@ narrow clashes may be missed.`;
 
 /** What ease tries, and what it holds on to. */
 const easeTells = `Tried are, in every combination: each bar shown raised or lowered, one law of motion for all cams, and one window for
-all cams (the angle of rise and fall up to the whole angle between two rests; centred, falling first or rising first).
+all cams (the angle of rise and fall up to the whole angle between two rests, and where room is left, rise and fall each
+early, centred or late). Where a follower stands beside its shaft (\`offset\`) or on an arm, both senses of turning, too.
 The friction and the directions are those that findings use. A combination counts only if no error and no warning is new,
 what meets reckoned finely. *Proved* is said of these combinations alone; where they are too many (many bars, or a band,
 which couples all bars) fewer laws and windows are tried, and the output lists which.
 
 A bar that is shown the other way moves on its follower, so that the face looks the same: by the stroke, or, behind a
 \`window\`, to the window's other side; a \`post\` that is stated goes along, a \`hook\` stays. Lobes that are stated are left
-alone. Levels change no push. Cams and bars change their shape: print them anew.
+alone. Cams and bars change their shape: print them anew.
+
+Some of what costs nothing changes nothing of the push, either, and is said and not tried: the levels of the cams (nose,
+guide and return of a bar lie in the plane of its cam; what its post meets does depend on the level), the phase of a shaft
+and the symbol at home (lobes follow from the count), and the sense of turning where every follower’s line goes through
+its shaft. What the same build takes when it runs the other way is told, but not tried: the symbols then come in the
+opposite order.
 
 In the JSON, \`before\` and \`after\` have the \`peak\` (N of the push; N·mm of the leading shaft where there is no push), what
-falling bars drive on with (\`runningOn\`, N·mm), and each step's \`peakTorque\`, \`leastTorque\` and \`peakPush\`; what jams has
+falling bars drive on with (\`runningOn\`, N·mm), \`backwards\` the peaks the other way, \`changesNothing\` what no push
+depends on, and each step's \`peakTorque\`, \`leastTorque\` and \`peakPush\`; what jams has
 none. \`edits\` are as in \`check\`. Status 2: nothing can be eased, and why.`;
 
 /** What compare tells, its JSON, and how git is set up to speak mechanism. */

@@ -19,7 +19,7 @@ import { pages } from '../checks/index.ts';
 import { easeKnown, easingText } from '../easing.ts';
 import { proveAcceptance, proveWays, type Scene } from '../fixes.ts';
 import { easeInShort, peakInWords } from '../outputs/ease.ts';
-import { effortOf, measureOf } from '../search/ease.ts';
+import { effortOf, measureOf } from '../search/effort.ts';
 import type { FindingData } from './findings.ts';
 import type { DesignServices } from './services.ts';
 
@@ -99,7 +99,7 @@ export class DesignActions implements CodeActionProvider {
       const known = easeKnown(mechanism);
       if (known && ('because' in known || !known.after)) return [];
       const now = peakInWords({ measure: measureOf(mechanism, figures) }, effortOf(mechanism, figures, figures.forces));
-      const title = known ? easeInShort(known) : `Ease the push (now ${now}): search bars, law and windows …`;
+      const title = known ? easeInShort(known) : `Ease the push (now ${now}): search bars, law, windows and turning …`;
       const data: EaseData = { ease: document.uri.toString(), top: mechanism.place.top, version: analysis.version };
       return [{ title, kind: CodeActionKind.RefactorRewrite, data }];
     });

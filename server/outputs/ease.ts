@@ -1,7 +1,9 @@
 /** What ease has found, as the command line prints it: JSON for programs, tables for people. */
-import { plain } from '../checks/check.ts';
-import { lawWritten } from '../search/candidates.ts';
-import type { Eased, Effort, StepEase, Uneasy } from '../search/ease.ts';
+import { grouped, list, plain } from '../checks/check.ts';
+import type { Window } from '../search/candidates.ts';
+import type { Eased, Uneasy } from '../search/ease.ts';
+import type { Effort, StepEase } from '../search/effort.ts';
+import { lawWritten } from '../search/written.ts';
 import { table } from './figures.ts';
 import { roundedThrough } from './rounded.ts';
 
@@ -24,7 +26,7 @@ export function easeJson(
   where: (edit: Edit & { readonly file: string }) => unknown,
 ) {
   if ('because' in eased) return { name, because: eased.because };
-  const { measure, friction, before, after, words, notes, leftAlone, grid, proved } = eased;
+  const { measure, friction, before, after, words, notes, leftAlone, unmoved, backwards, grid, proved } = eased;
   return {
     name,
     measure,
@@ -37,10 +39,17 @@ export function easeJson(
     edits: files.flatMap(({ file, edits }) => edits.map((edit) => where({ ...edit, file }))),
     notes,
     leftAlone,
+    changesNothing: unmoved,
+    ...(backwards && {
+      backwards: roundedThrough(
+        Object.fromEntries(Object.entries(backwards).filter(([, peak]) => Number.isFinite(peak))),
+      ),
+    }),
     grid: {
       shownEitherWay: grid.flips,
       laws: grid.laws.map(lawWritten),
       windows: roundedThrough(grid.windows),
+      bothSenses: grid.turned,
       combinations: grid.combinations,
     },
   };
@@ -52,8 +61,8 @@ const effortJson = ({ peak, runningOn, steps }: Effort) =>
 
 // ---- for people ------------------------------------------------------------------------------------------
 
-/** "9.5 N", "51 N·mm", "it jams". */
-export function peakInWords({ measure }: Pick<Eased, 'measure'>, { peak }: Effort): string {
+/** "9.5 N", "51 N·mm", "jammed". */
+export function peakInWords({ measure }: Pick<Eased, 'measure'>, { peak }: Pick<Effort, 'peak'>): string {
   if (!Number.isFinite(peak)) return 'jammed';
   return measure === 'push' ? `${plain(peak, 1)} N` : `${plain(peak, 0)} N·mm`;
 }
@@ -65,7 +74,7 @@ export const easeInShort = (eased: Eased): string =>
 /** A report of one mechanism; `written` that its file has been changed. */
 export function easeText({ name, eased }: EaseResult, written: boolean): string {
   if ('because' in eased) return `${name}: ${eased.because}\n`;
-  const { before, after, words, notes, leftAlone, friction } = eased;
+  const { before, after, words, notes, leftAlone, unmoved, friction } = eased;
   const head = after
     ? `${name}: peak ${eased.measure} ${peakInWords(eased, before)} → ${peakInWords(eased, after)}, ${friction}`
     : `${name}: peak ${eased.measure} ${peakInWords(eased, before)}, ${friction}; nothing tried is better and passes all checks`;
@@ -84,6 +93,11 @@ export function easeText({ name, eased }: EaseResult, written: boolean): string 
       leftAlone.map(({ cam, because }) => `${cam}: ${because}`),
     ),
     gridInWords(eased),
+    block(
+      'Changes nothing of the push, so that it was not tried',
+      unmoved.map(({ what, because }) => `${what}: ${because}`),
+    ),
+    backwardsInWords(eased),
     after
       ? written
         ? 'Written. A bar shown the other way moves on its follower: print cams and bars anew.'
@@ -118,19 +132,45 @@ function runningOn(before: Effort, after: Effort | undefined): string {
   return `Falling bars drive on with ${said(before)}${after ? ` → ${said(after)}` : ''}`;
 }
 
-function gridInWords({ grid, proved, after }: Eased): string {
-  const { flips, laws, windows, combinations } = grid;
-  const shares = windows.map(({ travel, rise }) => {
-    const share = `${plain(travel * 100, 0)} %`;
-    return rise === 0 ? share : `${share} ${rise > 0 ? 'falling first' : 'rising first'}`;
+function backwardsInWords(eased: Eased): string {
+  if (!eased.backwards) return '';
+  const { before, after } = eased.backwards;
+  const said = (peak: number) => peakInWords(eased, { peak });
+  const now = after === undefined || said(after) === said(before) ? said(before) : `${said(before)} → ${said(after)}`;
+  return `Stepped the other way it takes ${now} at most; the symbols then come in the opposite order, so that this was not tried.`;
+}
+
+/** Where a flank lies in the room that its step leaves. */
+const placed = { '-1': 'early', 0: 'centred', 1: 'late' } as const;
+
+/** "92 and 100 % centred", "75, 83 and 92 % with rise and fall each early, centred or late". */
+function windowsInWords(windows: readonly Window[]): string[] {
+  const leaning = ({ rise, fall }: Window) =>
+    rise === fall ? placed[rise] : `rising ${placed[rise]} and falling ${placed[fall]}`;
+  const shares = (same: readonly Window[]) => {
+    const percent = same.map(({ travel }) => travel * 100).sort((a, b) => a - b);
+    return `${list(percent.map((share) => plain(share, 0)))} %`;
+  };
+  const leanings = grouped(windows, leaning).map((same) => ({ words: leaning(same[0]), shares: shares(same) }));
+  return grouped(leanings, ({ shares }) => shares).map((same) => {
+    const words =
+      same.length < 8 ? list(same.map(({ words }) => words)) : 'with rise and fall each early, centred or late';
+    return `${same[0].shares} ${words}`;
   });
+}
+
+function gridInWords({ grid, proved, after }: Eased): string {
+  const { flips, laws, windows, turned, combinations } = grid;
   return [
     `Tried: ${plain(combinations, 0)} combinations, all of`,
     `  shown raised or lowered: ${flips.join(' ') || 'no bar'}`,
     `  one law for all: as given${laws.map((law) => `, ${lawWritten(law)}`).join('')}`,
-    `  one window for all, as a share of the angle between two rests: as given${shares.map((one) => `, ${one}`).join('')}`,
+    `  one window for all, as a share of the angle between two rests: as given${windowsInWords(windows)
+      .map((one) => `; ${one}`)
+      .join('')}`,
+    ...(turned ? ['  the shafts turning as given and the other way'] : []),
     proved
-      ? `${after ? 'Proved' : 'That is proved'} for these combinations only. Levels change no push; shafts and direction are kept.`
+      ? `${after ? 'Proved' : 'That is proved'} for these combinations only.`
       : 'Not all that might be better could be checked: not proved.',
   ].join('\n');
 }

@@ -12,7 +12,7 @@ import { camsOf } from './cams.ts';
 import { type BandFigure, bandsOf, tellBands } from './force/bands.ts';
 import { type RubFigure, rubsOf } from './force/rubs.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
-import { drivenOn, type Forces, forcesOf } from './force/steps.ts';
+import { drivenOn, type Forces, forcesOf, forcing } from './force/steps.ts';
 import { type PressureFigure, pressuresOf, type WindUpFigure, windUpsOf } from './force/strain.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
@@ -299,18 +299,18 @@ export interface Figures extends MotionFigures {
 export const mostPositions = 3600;
 
 /** Everything that can be reckoned of a mechanism, however much of it is still unwritten: what meets coarsely, steps in the cases in use. */
-export function reckon(m: Mechanism): Figures {
+export const reckon = (m: Mechanism): Figures => finished(reckoning(m));
+
+/** The same; pauses often. */
+export function* reckoning(m: Mechanism): Generator<void, Figures> {
   const told: Told = { defaults: [...m.defaults], missing: [] };
   const motion = motionFigures(m, told);
+  yield;
   const stack = stackOf(m);
   const keyed = keyedPartsOf(m, motion);
-  return {
-    ...motion,
-    stack,
-    keyed,
-    encounters: finished(encountersOf(m, motion, stack, 'coarse')),
-    ...forceFigures(m, motion, stack, keyed, told),
-  };
+  const encounters = yield* encountersOf(m, motion, stack, 'coarse');
+  yield;
+  return { ...motion, stack, keyed, encounters, ...forceFigures(m, motion, stack, keyed, told) };
 }
 
 /** What follows from what draws back, hinders, pushes and holds; where the train rests ahead, the play too. */
@@ -340,7 +340,7 @@ export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figu
 /** The same with what meets reckoned finely, steps in every case of friction and direction, and what rubs; pauses often. */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   const encounters = yield* encountersOf(m, figures, figures.stack, 'fine');
-  const forces = forcesOf(m, figures, { defaults: [], missing: [] }, 'all');
+  const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
   return { ...figures, encounters, forces, rubs: rubsOf(m, figures) };
 }
 

@@ -5,3 +5,12 @@ export function finished<T>(steps: Generator<unknown, T>): T {
     if (done) return value;
   }
 }
+
+/** Does it with every pause telling a share done. */
+export function* paused<T>(steps: Generator<unknown, T>, share: number): Generator<number, T> {
+  for (;;) {
+    const { done, value } = steps.next();
+    if (done) return value;
+    yield share;
+  }
+}

@@ -1,11 +1,12 @@
 /**
  * What ease may change of a mechanism: bars that are shown raised or lowered, the law of motion, the windows in which
- * cams rise and fall. Each as plain data and as changes of the text, which mean the same.
+ * cams rise and fall, the sense in which the shafts turn; and what of a mechanism no push depends on.
  */
-import type { Cam, Change, Given, Law, Mechanism, Part, Point, Segment } from '../../language/mechanism.ts';
-import { degreesWritten, isUnique, millimetres, named, setting } from '../checks/check.ts';
+import type { Cam, Given, Law, Mechanism, Part, Point, Segment, Sense, Shaft } from '../../language/mechanism.ts';
+import { named } from '../checks/check.ts';
 import type { CamFigure } from '../reckon/figures.ts';
 import { degrees, radians } from '../reckon/motion/angles.ts';
+import { leadingShaft } from '../reckon/motion/train.ts';
 
 /** What may be changed of each cam; cams that are left alone are not here. */
 export interface Easy {
@@ -36,6 +37,8 @@ export interface Window {
 export interface Choice {
   readonly law?: Law;
   readonly window?: Window;
+  /** All shafts turn the other way. */
+  readonly turned?: true;
   /** Numbers of the cams, in the list of those that may be changed, whose bars are shown the other way. */
   readonly flipped: ReadonlySet<number>;
 }
@@ -52,15 +55,13 @@ export const laws: readonly Law[] = [
   { name: 'polynomial 4-5-6-7' },
 ];
 
-/** Windows that are tried beside what the design has: up to the whole step, and where room is left, falls first or rises first. */
+/** Where rises and falls lie in the room that is left: falls first, rises first, then every other way but both centred. */
+const leanings = [[1, -1], [-1, 1], [1, 1], [-1, -1], [1, 0], [-1, 0], [0, 1], [0, -1]] as const; // biome-ignore format: a list
+
+/** Windows that are tried beside what the design has: up to the whole step, and where room is left, every flank early, centred or late. */
 export const windows: readonly Window[] = [
-  { travel: 5 / 6, rise: 0, fall: 0 },
-  { travel: 11 / 12, rise: 0, fall: 0 },
-  { travel: 1, rise: 0, fall: 0 },
-  ...[3 / 4, 5 / 6, 11 / 12].flatMap((travel): Window[] => [
-    { travel, rise: 1, fall: -1 },
-    { travel, rise: -1, fall: 1 },
-  ]),
+  ...[5 / 6, 11 / 12, 1, 3 / 4].map((travel): Window => ({ travel, rise: 0, fall: 0 })),
+  ...leanings.flatMap(([rise, fall]) => [3 / 4, 5 / 6, 11 / 12].map((travel): Window => ({ travel, rise, fall }))),
 ];
 
 /** The cams that may be changed, and why the others are not. */
@@ -90,13 +91,60 @@ export function easyCams(m: Mechanism, figures: readonly CamFigure[]): { easy: E
   return { easy, leftAlone };
 }
 
+// ---- what no push depends on ----------------------------------------------------------------------
+
+export interface Unmoved {
+  readonly what: string;
+  readonly because: string;
+}
+
+/** What could be had for nothing, too, but changes nothing of the push. */
+export function unmovedBy(m: Mechanism): Unmoved[] {
+  return [
+    {
+      what: 'the levels of the cams',
+      because:
+        'nose, guide and return of a bar lie in the plane of its cam, whichever level that is (what its post meets does depend on it)',
+    },
+    {
+      what: 'the phase of a shaft, and the symbol at home',
+      because:
+        'lobes follow from the count: a cam set round on its key gets them set round, too, and begun at another symbol the same steps come in the same order',
+    },
+    ...(isHanded(m)
+      ? []
+      : [
+          {
+            what: 'the sense of turning',
+            because: 'the line of every follower goes through its shaft, so that mirrored cams take the same',
+          },
+        ]),
+  ];
+}
+
+/** Whether some follower meets a cam that turns the other way differently: beside its shaft, or on an arm. */
+const isHanded = ({ segments }: Mechanism): boolean =>
+  segments.some(({ offset, follower }) => offset.value !== 0 || follower.value.kind === 'pivoted');
+
+/** Whether the other sense of turning is tried; notes why not, where it might be lighter. */
+export function triesTurning(m: Mechanism, leftAlone: LeftAlone[]): boolean {
+  if (!isHanded(m)) return false;
+  const stated = m.cams.find(({ lobes }) => lobes.by === 'angles');
+  if (stated)
+    leftAlone.push({
+      cam: stated.name,
+      because: 'its lobes are stated as angles, so that the sense of turning is kept',
+    });
+  return !stated;
+}
+
 // ---- as data ---------------------------------------------------------------------------------------
 
 /** Without a negative zero. */
-const toThousandth = (value: number): number => Math.round(value * 1000) / 1000 + 0;
+export const toThousandth = (value: number): number => Math.round(value * 1000) / 1000 + 0;
 
 /** Travel and lateness of a window on one cam, rad, of whole thousandths of a degree as they are written. */
-function anglesOf({ travel, rise, fall }: Window, spacing: number) {
+export function anglesOf({ travel, rise, fall }: Window, spacing: number) {
   const written = (angle: number) => radians(toThousandth(degrees(angle)));
   const room = (spacing * (1 - travel)) / 2;
   return { travel: written(travel * spacing), rise: written(rise * room), fall: written(fall * room) };
@@ -105,7 +153,11 @@ function anglesOf({ travel, rise, fall }: Window, spacing: number) {
 const is = <T>(value: T, { place }: Pick<Part, 'place'>): Given<T> => ({ value, place, by: 'stated' });
 
 /** The mechanism as it is with a choice made. */
-export function chosen(m: Mechanism, easy: readonly Easy[], { law, window, flipped }: Choice): Mechanism {
+export function chosen(
+  m: Mechanism,
+  easy: readonly Easy[],
+  { law, window, turned: round, flipped }: Choice,
+): Mechanism {
   const cams = new Map(
     easy.map(({ cam, spacing, windows }) => {
       const angles = window && windows && anglesOf(window, spacing);
@@ -126,9 +178,22 @@ export function chosen(m: Mechanism, easy: readonly Easy[], { law, window, flipp
   );
   return {
     ...m,
+    ...(round && { shafts: turnedRound(m) }),
     cams: m.cams.map((cam) => cams.get(cam.name) ?? cam),
     segments: m.segments.map((segment) => turned.get(segment.name) ?? segment),
   };
+}
+
+const opposite = (sense: Sense): Sense => (sense === 'clockwise' ? 'counterclockwise' : 'clockwise');
+
+/** The shafts, turning the other way; where none says which way it turns, which is clockwise then, the leading one does. */
+export function turnedRound(m: Mechanism): Shaft[] {
+  const silent = m.shafts.every(({ turns }) => !turns);
+  const leading = leadingShaft(m);
+  return m.shafts.map((shaft) => {
+    if (shaft.turns) return { ...shaft, turns: { ...shaft.turns, value: opposite(shaft.turns.value) } };
+    return silent && shaft.name === leading ? { ...shaft, turns: is('counterclockwise', shaft) } : shaft;
+  });
 }
 
 /**
@@ -159,110 +224,4 @@ function faceMove({ azimuth, stroke, bar, window, shown }: Segment): Point {
         ? stroke.value
         : -stroke.value;
   return { x: by * slide.x, y: by * slide.y };
-}
-
-/** Whether a law or a window is what every cam has, that may be changed, already. */
-export const isGiven = (easy: readonly Easy[], { law, window }: Pick<Choice, 'law' | 'window'>): boolean =>
-  easy.every(
-    (one) =>
-      (!law || saidOf(one, 'law') === lawWritten(law)) &&
-      (!window ||
-        !one.windows ||
-        (window.rise === 0 &&
-          window.fall === 0 &&
-          saidOf(one, 'travel') === degreesWritten(anglesOf(window, one.spacing).travel))),
-  );
-
-// ---- as text ---------------------------------------------------------------------------------------
-
-export function lawWritten(law: Law): string {
-  return 'blended' in law && law.blended !== undefined
-    ? `${law.name} blended ${toThousandth(law.blended * 100)} %`
-    : law.name;
-}
-
-/** A choice as changes of the text, and in a maker's words. */
-export function written(
-  m: Mechanism,
-  easy: readonly Easy[],
-  { law, window, flipped }: Choice,
-): { changes: Change[]; words: string[] } {
-  const changes: Change[] = [];
-  const words: string[] = [];
-  const put = (property: Property, cams: readonly Easy[], value: (easy: Easy) => string) => {
-    const lacking = cams.filter((easy) => saidOf(easy, property) !== value(easy));
-    changes.push(...settings(m, property, cams, value));
-    if (lacking.length) words.push(...inWords(property, lacking, value));
-  };
-  if (law) put('law', easy, () => lawWritten(law));
-  const windowed = easy.filter(({ windows }) => windows);
-  if (window) {
-    const angles = ({ spacing }: Easy) => anglesOf(window, spacing);
-    if (window.rise === 0 && window.fall === 0) put('travel', windowed, (easy) => degreesWritten(angles(easy).travel));
-    else {
-      for (const flank of ['rise', 'fall'] as const)
-        put(
-          flank,
-          windowed,
-          (easy) => `${degreesWritten(angles(easy).travel)} late ${degreesWritten(angles(easy)[flank])}`,
-        );
-    }
-  }
-  for (const i of [...flipped].sort((a, b) => a - b)) {
-    for (const segment of easy[i].segments) {
-      const after = shownOtherwise(segment);
-      changes.push(
-        setting(segment.name, 'shown', after.shown.value),
-        ...moving(segment, after, 'bar'),
-        ...moving(segment, after, 'post'),
-      );
-      words.push(`${segment.name} shown ${after.shown.value}${placeInWords(segment, after)}`);
-    }
-  }
-  return { changes, words };
-}
-
-function placeInWords({ bar, hook }: Segment, after: Segment): string {
-  if (!bar || !after.bar) return '; move what shows it by the stroke, so that it is seen where it was';
-  const { x, y } = after.bar.value.at;
-  return `, its bar at ${millimetres(x, 3)}, ${millimetres(y, 3)}, so that it is seen where it was${hook ? '; its hook stays' : ''}`;
-}
-
-function moving(before: Segment, after: Segment, property: 'bar' | 'post'): Change[] {
-  const [old, now] = [before[property], after[property]];
-  if (!old || !now || old.by === 'default') return [];
-  return (['x', 'y'] as const)
-    .filter((side) => now.value.at[side] !== toThousandth(old.value.at[side]))
-    .map((side) => setting(before.name, `${property} ${side}`, millimetres(now.value.at[side], 3)));
-}
-
-type Property = 'law' | 'travel' | 'rise' | 'fall';
-
-/** What a cam has already, stated or by default; nothing of a rise and a fall, which are tried only where there is none. */
-function saidOf({ cam, spacing }: Easy, property: Property): string | undefined {
-  if (property === 'law') return lawWritten(cam.law.value);
-  return property === 'travel' ? degreesWritten(cam.travel?.value ?? (5 / 6) * spacing) : undefined;
-}
-
-/** One value for all where all cams take the same and no other cam would take it too, else one for each cam that needs it. */
-function settings(m: Mechanism, property: Property, cams: readonly Easy[], value: (easy: Easy) => string): Change[] {
-  const alike = cams.length === m.cams.length && cams.every((easy) => value(easy) === value(cams[0]));
-  const changes = cams
-    .filter((easy) => saidOf(easy, property) !== value(easy))
-    .map((easy): Change => {
-      const { cam } = easy;
-      const given = property === 'law' || property === 'travel' ? cam[property] : undefined;
-      if (alike && given?.by === 'every') return { do: 'replace', place: given.place, text: value(easy) };
-      if (alike && given?.by !== 'stated') return setting('every cam', property, value(easy));
-      return setting(cam.name, property, value(easy));
-    });
-  return changes.filter((one, i) => changes.findIndex((other) => JSON.stringify(other) === JSON.stringify(one)) === i);
-}
-
-function inWords(property: string, cams: readonly Easy[], value: (easy: Easy) => string): string[] {
-  const values = cams.map(value).filter(isUnique);
-  return values.map((text) => {
-    const names = cams.filter((easy) => value(easy) === text).map(({ cam }) => cam.name);
-    return `${property} ${text} for ${names.join(', ')}`;
-  });
 }

@@ -36,7 +36,10 @@ function clearances(): { own: number; booleans: number } {
     const at = (round * turn) / 45;
     touches(placed(one, -at, { x: 0, y: 0 }), placed(two, at, { x: 53, y: 0 }));
   });
-  return { own: timed(20, () => clearanceOf({ outline: a }, { outline: b }, setting, 'fine')), booleans: 7200 * stand };
+  return {
+    own: timed(20, () => finished(clearanceOf({ outline: a }, { outline: b }, setting, 'fine'))),
+    booleans: 7200 * stand,
+  };
 }
 
 /** One numeral, each time with another base for all its cams: reckoned coarsely and checked, then refined; ms. */

@@ -26,7 +26,7 @@ import type {
 import type { Reckoned } from '../../protocol.ts';
 import type { CamFigure, Figures } from '../../reckon/figures.ts';
 import { degrees } from '../../reckon/motion/angles.ts';
-import { lawWritten } from '../../search/candidates.ts';
+import { lawWritten } from '../../search/written.ts';
 import { aboutTurn, box, direction, type Entry, names, place, quantity, stated, words } from './entries.ts';
 import { saidInWords } from './said.ts';
 import { camFigures, mechanismFigures, meshFigures, shaftFigures } from './worth-telling.ts';

@@ -3,7 +3,7 @@ import type { Mechanism } from '../../../language/mechanism.ts';
 import { plain, symbol } from '../../checks/check.ts';
 import type { CamFigure, Figures, Fraction, MeshFigure, ShaftFigure } from '../../reckon/figures.ts';
 import { degrees } from '../../reckon/motion/angles.ts';
-import { effortOf, measureOf } from '../../search/ease.ts';
+import { effortOf, measureOf } from '../../search/effort.ts';
 import { type Entry, inUnit } from './entries.ts';
 import type { Unit } from './said.ts';
 

@@ -52,7 +52,7 @@ export function liftsOn({ pieces, segments }: ForceModel, stands: readonly Stand
 const pullsOn = (model: ForceModel, stands: readonly Stand[]): readonly Pull[] =>
   model.returns.pullsAt(liftsOn(model, stands));
 
-function loadUnder({ members, weight, drag }: Piece, pulls: readonly Pull[]): Load {
+export function loadUnder({ members, weight, drag }: Piece, pulls: readonly Pull[]): Load {
   let [back, across] = [weight.back, weight.across];
   for (const i of members) {
     back += pulls[i].back;
@@ -133,6 +133,13 @@ export interface Look {
   readonly load: Load;
 }
 
+/** The course of a piece that is tied to no other. */
+export function courseAlone(model: ForceModel, track: Track): Course {
+  const { piece } = track;
+  const look = kept((stand: Stand): Look => ({ piece, stand, load: loadAlone(model, piece, stand) }));
+  return courseOn(track, track.even.map(look), (share) => look(track.at(share)));
+}
+
 /** Of every step, the course of every piece. */
 export function coursesOf(model: ForceModel, steps: number, each: number): Course[][] {
   const tracks = model.pieces.map((piece) => {
@@ -144,11 +151,7 @@ export function coursesOf(model: ForceModel, steps: number, each: number): Cours
       return track;
     };
   });
-  const alone = kept((track: Track) => {
-    const { piece } = track;
-    const look = kept((stand: Stand): Look => ({ piece, stand, load: loadAlone(model, piece, stand) }));
-    return courseOn(track, track.even.map(look), (share) => look(track.at(share)));
-  });
+  const alone = kept((track: Track) => courseAlone(model, track));
   return Array.from({ length: steps }, (_, step) => {
     const here = tracks.map((trackIn) => trackIn(step));
     if (!model.coupled) return here.map(alone);

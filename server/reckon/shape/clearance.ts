@@ -64,7 +64,7 @@ export function* clearancesOf(
           const depth = shared(a.depth, b.depth);
           if (!depth || meshed.has([a.name, b.name].sort().join())) continue;
           yield;
-          const found = clearanceOf(a, b, setting, grid);
+          const found = yield* clearanceOf(a, b, setting, grid);
           clearances.push({
             between: [named(a), named(b)],
             depth,
@@ -117,14 +117,14 @@ export function settingOf(one: Placed, two: Placed): Setting | Unreckoned {
 
 /**
  * The least gap of two bodies over the whole period. Bodies that enter each other deeply at
- * every stand are not searched: how deep is then that of their greatest radii.
+ * every stand are not searched: how deep is then that of their greatest radii. Pauses now and then.
  */
-export function clearanceOf(
+export function* clearanceOf(
   a: Pick<Body, 'outline'>,
   b: Pick<Body, 'outline'>,
   { distance, azimuth, rates, period }: Setting,
   grid: Grid,
-): Encounter {
+): Generator<void, Encounter> {
   const [one, two] = [a.outline, b.outline];
   const floor = distance - one.greatest - two.greatest;
   if (one.round && two.round) return always(floor, period);
@@ -155,7 +155,7 @@ export function clearanceOf(
   }
   const bound = facingBound(one, two, distance);
   const speeds = [Math.abs(rates[0]), Math.abs(rates[1])];
-  return overPeriod(compared(), home, grid, {
+  return yield* overPeriod(compared(), home, grid, {
     spans: [[0, home]],
     touches: touched(),
     likely: [crestFacing(one, rates[0], azimuth), crestFacing(two, rates[1], azimuth + Math.PI)],

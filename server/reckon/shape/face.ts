@@ -57,7 +57,7 @@ export function* faceOf(m: Mechanism, figures: MotionFigures, grid: Grid): Gener
       const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
       if (one.bar.plane !== two.bar.plane || onePiece) continue;
       yield;
-      const found = encounterOf(one, two, grid);
+      const found = yield* encounterOf(one, two, grid);
       gaps.push({
         segments: [one.segment.name, two.segment.name],
         plane: one.bar.plane,
@@ -90,11 +90,11 @@ export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'
   width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
 
 /** The encounter of two outlines that slide, each as its segment does. */
-export function encounterOf(
+export function* encounterOf(
   one: { readonly motion: Motion; readonly outline: Polygon },
   two: { readonly motion: Motion; readonly outline: Polygon },
   grid: Grid,
-): Encounter {
+): Generator<void, Encounter> {
   const [a, b] = [one.motion, two.motion];
   const meet = meetings(one.outline, two.outline);
   const gapAt = (liftA: number, liftB: number) =>
@@ -109,7 +109,7 @@ export function encounterOf(
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
   if (grid === 'coarse' && floor > near) return { gap: floor, within: 0, touching: [] };
   const gap: Gap = (at) => gapAt(liftAfter(a, at), liftAfter(b, at));
-  return overPeriod(gap, period, grid, {
+  return yield* overPeriod(gap, period, grid, {
     spans: spansOf([a, b], period),
     steepest: steepness(a) + steepness(b),
     ...(floor > 0 && { floor }),

@@ -34,12 +34,15 @@ export interface LeastSearch {
 /** Samples of one round beyond which the search rests, however far below the true least may still lie. */
 const mostSamples = 16384;
 
+/** Places looked at between two pauses. */
+const stretch = 8;
+
 /**
  * Breadth first: every sample rules out its surroundings as far as the steepest slope cannot bring them below the
  * least so far; what is left is halved. `f` may answer with anything ≥ `cutoff` where its value is ≥ `cutoff`.
- * Where nothing lies below the ceiling, the ceiling is the answer.
+ * Where nothing lies below the ceiling, the ceiling is the answer. Pauses now and then.
  */
-export function leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Least {
+export function* leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Generator<void, Least> {
   const { spans, likely = [], steepest, start, finest, within, share = 0, far } = search;
   const { floor = -Infinity, ceiling = Infinity, bound } = search;
   let best = ceiling;
@@ -77,6 +80,7 @@ export function leastOf(f: (x: number, cutoff: number) => number, search: LeastS
   while (middles.length > 0) {
     const lows = new Float64Array(middles.length);
     for (let i = 0; i < middles.length; i++) {
+      if (i % stretch === stretch - 1) yield;
       const sure = bound?.(middles[i], halves[i], best) ?? -Infinity;
       lows[i] =
         sure >= best - enough() ? sure : Math.max(sure, ask(middles[i], steepest * halves[i]) - steepest * halves[i]);

@@ -74,9 +74,14 @@ interface OverPeriod extends Omit<LeastSearch, 'start' | 'finest' | 'within' | '
   readonly touches?: Touches;
 }
 
-/** The encounter over a period; a gap of the ceiling where nothing comes nearer. */
-export function overPeriod(gap: Gap, period: number, grid: Grid, { touches, ...search }: OverPeriod): Encounter {
-  const least = leastOf(gap, { ...grids[grid], far: { beyond: near, share: farShare }, ...search });
+/** The encounter over a period; a gap of the ceiling where nothing comes nearer. Pauses now and then. */
+export function* overPeriod(
+  gap: Gap,
+  period: number,
+  grid: Grid,
+  { touches, ...search }: OverPeriod,
+): Generator<void, Encounter> {
+  const least = yield* leastOf(gap, { ...grids[grid], far: { beyond: near, share: farShare }, ...search });
   if (search.steepest === 0 || least.value === search.ceiling) return always(least.value, period);
   if (grid === 'coarse') return { gap: least.value, within: least.within, turn: least.at, touching: [] };
   const best = settled(gap, least, period);

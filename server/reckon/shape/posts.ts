@@ -215,14 +215,14 @@ export function* postGapsOf(
       const axis = axisOf(m, figures, body);
       if (!depth || !axis || belongs(slider, body)) continue;
       yield;
-      const found = bodyEncounter(slider, body.outline, axis, grid);
+      const found = yield* bodyEncounter(slider, body.outline, axis, grid);
       if (found) add(slider, named(body), depth, found);
     }
     for (const other of sliders.slice(i + 1)) {
       const depth = shared(slider.depth, other.depth);
       if (!depth || !crosses(slider, other) || !nearEachOther(slider, other)) continue;
       yield;
-      add(slider, slidName(other), depth, encounterOf(slider, other, grid));
+      add(slider, slidName(other), depth, yield* encounterOf(slider, other, grid));
     }
   }
   return { gaps, unreckoned };
@@ -270,7 +270,12 @@ function axisOf(m: Mechanism, figures: MotionFigures, body: Body): Axis | undefi
 }
 
 /** The encounter of a slider with what turns; undefined where it stays farther off than `near`. */
-function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid): Encounter | undefined {
+function* bodyEncounter(
+  slider: Slider,
+  outline: Outline,
+  axis: Axis,
+  grid: Grid,
+): Generator<void, Encounter | undefined> {
   const { motion } = slider;
   const here = moved(slider.outline, -axis.at.x, -axis.at.y);
   const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - outline.greatest;
@@ -287,7 +292,7 @@ function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid)
       return distanceTo(here, -x, -y) - outline.greatest;
     };
     const spans = spansOf([motion], period);
-    return overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling: near });
+    return yield* overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling: near });
   }
   const stroke = strokeOf(motion);
   const raised = distanceTo(here, -stroke * motion.along.x, -stroke * motion.along.y);
@@ -297,7 +302,7 @@ function bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid)
   const shift = shiftAround(motion);
   const speed = Math.abs(axis.rate);
   const gap: Gap = (at, cutoff) => gapAt(...slide(at), axis.rate * at, cutoff);
-  return overPeriod(gap, period, grid, {
+  return yield* overPeriod(gap, period, grid, {
     spans: [[0, period]],
     likely: [crestFacing(outline, axis.rate, azimuth)],
     steepest: steepness(motion) + speed * outline.greatest,

@@ -337,8 +337,15 @@ describe('ease', () => {
     const { status, out } = run(['ease', 'sign.lobe']);
     expect([status, read('sign.lobe') === sign]).toEqual([0, true]);
     expect(out).toMatch(/^BerthSign: peak push [\d.]+ N → [\d.]+ N, greased$/m);
+    expect(out).toMatch(
+      /^Changes nothing of the push, .*\n {2}the levels of the cams: .*\n {2}the phase of a shaft.*\n {2}the sense of turning/m,
+    );
+    expect(out).toMatch(/^Stepped the other way it takes [\d.]+ N → [\d.]+ N at most; /m);
     const told = JSON.parse(run(['ease', 'sign.lobe', '--write', '--format', 'json']).out);
-    const [{ before, after, edits, proved, better }] = told.mechanisms;
+    const [{ before, after, edits, proved, better, changesNothing, backwards, grid }] = told.mechanisms;
+    expect(changesNothing).toHaveLength(3);
+    expect(backwards.after).toBeLessThan(backwards.before);
+    expect(grid.bothSenses).toBe(false);
     expect([told.contract, told.written, proved, better]).toEqual([1, true, true, true]);
     expect(after.peak).toBeLessThan(before.peak / 2);
     expect(before.steps).toHaveLength(12);
@@ -347,7 +354,7 @@ describe('ease', () => {
     const used = now.cases.find(({ usedByFindings }: { usedByFindings: boolean }) => usedByFindings);
     expect(Math.max(...used.steps.map(({ peakPush }: { peakPush: number }) => peakPush))).toBeCloseTo(after.peak, 5);
     expect(run(['check', 'sign.lobe']).out).not.toMatch(/ (error|warning) /);
-  }, 60_000);
+  }, 120_000);
 
   it('says in one line what cannot be eased, with status 2', () => {
     put('loose.lobe', sign.replace(/^ {2}spring.*$/m, ''));

@@ -5,8 +5,9 @@ import { newlyGrave } from '../../../server/checks/tally.ts';
 import { motionFigures, reckon, refined } from '../../../server/reckon/figures.ts';
 import { forcesOf } from '../../../server/reckon/force/steps.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
-import { chosen, easyCams, laws, shownOtherwise, windows } from '../../../server/search/candidates.ts';
-import { type Eased, easing, effortOf } from '../../../server/search/ease.ts';
+import { chosen, easyCams, laws, shownOtherwise, triesTurning, windows } from '../../../server/search/candidates.ts';
+import { type Eased, easing } from '../../../server/search/ease.ts';
+import { effortOf } from '../../../server/search/effort.ts';
 import { example, mechanismsIn } from '../../designs.ts';
 
 /** A signal arm of three bars over four symbols. */
@@ -49,16 +50,23 @@ function bruteForce(m: Mechanism): number {
   const { easy } = easyCams(m, given.cams);
   const before = findingsOf(m, given);
   let least = peak(m);
-  for (const law of [undefined, ...laws]) {
-    for (const window of [undefined, ...windows]) {
-      for (let mask = 0; mask < 2 ** easy.length; mask++) {
-        const flipped = new Set(easy.flatMap((_, i) => (mask & (1 << i) ? [i] : [])));
-        const changed = chosen(m, easy, { ...(law && { law }), ...(window && { window }), flipped });
-        const told = { defaults: [], missing: [] };
-        const motion = motionFigures(changed, told);
-        const there = effortOf(changed, motion, forcesOf(changed, motion, told, 'in use')).peak;
-        if (there < least && !newlyGrave(before, findingsOf(changed, reckon(changed))).length) least = there;
-      }
+  const configs = [undefined, ...laws].flatMap((law) =>
+    [undefined, ...windows].flatMap((window) =>
+      (triesTurning(m, []) ? [false, true] : [false]).map((turned) => ({
+        ...(law && { law }),
+        ...(window && { window }),
+        ...(turned && { turned }),
+      })),
+    ),
+  );
+  for (const config of configs) {
+    for (let mask = 0; mask < 2 ** easy.length; mask++) {
+      const flipped = new Set(easy.flatMap((_, i) => (mask & (1 << i) ? [i] : [])));
+      const changed = chosen(m, easy, { ...config, flipped });
+      const told = { defaults: [], missing: [] };
+      const motion = motionFigures(changed, told);
+      const there = effortOf(changed, motion, forcesOf(changed, motion, told, 'in use')).peak;
+      if (there < least && !newlyGrave(before, findingsOf(changed, reckon(changed))).length) least = there;
     }
   }
   return least;
@@ -78,6 +86,24 @@ describe('ease', () => {
     expect(measure).toBe('push');
     expect(after!.peak).toBeCloseTo(bruteForce(pushed), 9);
   }, 120_000);
+
+  it('finds it where followers stand beside their shaft, turning the other way; and does not turn what is straight', () => {
+    const [beside] = mechanismsIn(signal().replace('every segment {', 'every segment { offset -6 mm  '));
+    const { after, mechanism, grid, words, proved } = eased(beside!);
+    expect([proved, grid.turned]).toEqual([true, true]);
+    expect(after!.peak).toBeCloseTo(bruteForce(beside!), 9);
+    expect(mechanism!.shafts[0]!.turns!.value).toBe('counterclockwise');
+    expect(words.join()).toContain('axle turns counterclockwise');
+    expect(eased(plain!).grid.turned).toBe(false);
+  }, 120_000);
+
+  it('says what it takes the other way, as running the other way says', () => {
+    const { backwards, mechanism } = eased(plain!);
+    const back = (m: Mechanism): Mechanism => ({ ...m, runs: { ...m.runs, value: 'reverse' } });
+    expect(backwards!.before).toBeCloseTo(peak(back(plain!)), 9);
+    expect(backwards!.after).toBeCloseTo(peak(back(mechanism!)), 9);
+    expect(eased(mechanismsIn(signal('runs either'))[0]!).backwards).toBeUndefined();
+  }, 60_000);
 
   it('finds it under a band, which couples all bars', () => {
     const band = `post heel { at 0 mm, -30 mm   radius 3 mm }

@@ -6,7 +6,7 @@ import { analyse } from '../../../server/analysis.ts';
 import { easingText } from '../../../server/easing.ts';
 import { applied, type Scene } from '../../../server/fixes.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
-import { effortOf } from '../../../server/search/ease.ts';
+import { effortOf } from '../../../server/search/effort.ts';
 
 const services = createLobeServices();
 const uri = 'file:///pier/design.lobe';
@@ -36,6 +36,20 @@ describe('what ease writes', () => {
       expect(easedText(text).eased.after).toBeUndefined();
     }, 120_000);
   }
+
+  it('turns every shaft that says how it turns, where followers stand beside their shafts', () => {
+    const before = readFileSync('examples/berth-sign.lobe', 'utf8').replace(
+      'every segment {',
+      'every segment { offset 5 mm  ',
+    );
+    const { eased, text } = easedText(before);
+    expect(eased.grid.turned).toBe(true);
+    const [{ mechanism, figures }] = sceneOf(text).analysis.mechanisms;
+    expect(effortOf(mechanism, figures, figures.forces).peak).toBeCloseTo(eased.after!.peak, 6);
+    const turns = (one: string) => [...one.matchAll(/turns (\w+) /g)].map(([, sense]) => sense);
+    expect([turns(before)[0], turns(text)[0]]).toEqual(['clockwise', 'counterclockwise']);
+    expect([turns(before)[1], turns(text)[1]]).toEqual(['counterclockwise', 'clockwise']);
+  }, 120_000);
 
   it('gives cams laws of their own where one that is left alone shares theirs, and keeps comments', () => {
     const text = `mechanism Flag { // a flag and its lamp
