@@ -7,6 +7,7 @@ import { finished } from '../reckon/pausing.ts';
 import { barAstray } from './bar-astray.ts';
 import { barClash } from './bar-clash.ts';
 import { camOverruns } from './cam-overruns.ts';
+import { cannotAssemble } from './cannot-assemble.ts';
 import { centreDistance } from './centre-distance.ts';
 import { type Check, type Found, grouped, placeKey, type Told } from './check.ts';
 import { coincidentShafts } from './coincident-shafts.ts';
@@ -137,6 +138,7 @@ export const checks: readonly Check[] = [
   unheldArm,
   barClash,
   crowdedWindow,
+  cannotAssemble,
   // play
   looseFit,
   shortRest,

@@ -18,6 +18,8 @@ import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
+import { type Assembly, assemblyOf } from './parts/assembly.ts';
+import { blanksOf } from './parts/parts.ts';
 import { finished } from './pausing.ts';
 import { type Encounters, encountersOf } from './shape/encounters.ts';
 import { gearsOf } from './shape/gears.ts';
@@ -291,6 +293,8 @@ export interface Figures extends MotionFigures {
   readonly windUps: readonly WindUpFigure[];
   /** Where friction works over a turn, the most first; reckoned only by `refined`. */
   readonly rubs?: readonly RubFigure[];
+  /** In which order its parts go together; reckoned only by `refined`. */
+  readonly assembly?: Assembly;
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -337,11 +341,18 @@ export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figu
   return { ...figures, ...forceFigures(m, figures, figures.stack, figures.keyed, told), missing: figures.missing };
 }
 
-/** The same with what meets reckoned finely, steps in every case of friction and direction, and what rubs; pauses often. */
+/**
+ * The same with what meets reckoned finely, steps in every case of friction and direction, what rubs, and the order in
+ * which the parts go together; pauses often.
+ */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   const encounters = yield* encountersOf(m, figures, figures.stack, 'fine');
   const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
-  return { ...figures, encounters, forces, rubs: rubsOf(m, figures) };
+  yield;
+  const lifts = new Map(figures.positions[0]?.bars.map(({ segment, lift }) => [segment, lift]));
+  const { blanks } = blanksOf(m, figures, figures.stack);
+  const assembly = yield* assemblyOf(blanks, (segment) => lifts.get(segment) ?? 0);
+  return { ...figures, encounters, forces, rubs: rubsOf(m, figures), assembly };
 }
 
 /** The same with random builds; pauses often. Never while typing: they take some hundred milliseconds. */

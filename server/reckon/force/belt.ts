@@ -11,12 +11,13 @@ export interface Anchor {
   readonly radius: number;
 }
 
-/** A straight run between two anchors, by their index, and its direction (of length 1). */
+/** A straight run between two anchors, by their index, its direction (of length 1), and how long it is, mm. */
 export interface Run {
   readonly from: number;
   readonly to: number;
   readonly dx: number;
   readonly dy: number;
+  readonly length: number;
 }
 
 export interface Belt {
@@ -49,12 +50,8 @@ export function beltAround(anchors: readonly Anchor[]): Belt {
   }
 }
 
-interface Straight extends Run {
-  readonly length: number;
-}
-
 /** The run to each anchor touched from the one before it. */
-function runsOver(anchors: readonly Anchor[], touched: readonly number[]): Straight[] {
+function runsOver(anchors: readonly Anchor[], touched: readonly number[]): Run[] {
   if (touched.length < 2) return [];
   return touched.map((to, k) => {
     const from = touched[k === 0 ? touched.length - 1 : k - 1];
@@ -82,7 +79,7 @@ function quadrants({ dx, dy }: Run): number {
  * Which of the anchors touched (its index among them) to leave out, −1 if none: of those on whose account the direction
  * turns too often, the one that bends least.
  */
-function firstAstray(anchors: readonly Anchor[], touched: readonly number[], runs: readonly Straight[]): number {
+function firstAstray(anchors: readonly Anchor[], touched: readonly number[], runs: readonly Run[]): number {
   let turns = 0;
   for (let k = 0; k < runs.length; k++) {
     const [into, out] = [quadrants(runs[k]), quadrants(runs[(k + 1) % runs.length])];
@@ -120,7 +117,7 @@ function swallowed(anchors: readonly Anchor[], touched: readonly number[]): numb
   });
 }
 
-function beltOf(anchors: readonly Anchor[], touched: readonly number[], runs: readonly Straight[]): Belt {
+function beltOf(anchors: readonly Anchor[], touched: readonly number[], runs: readonly Run[]): Belt {
   const pull = anchors.map(() => ({ x: 0, y: 0 }));
   let length = 0;
   if (touched.length === 1) length = 2 * Math.PI * Math.abs(anchors[touched[0]].radius);

@@ -13,7 +13,7 @@ import { boxOf, placed } from './loop.ts';
 import type { PrintedPart } from './part.ts';
 import { pushArm } from './push-arm.ts';
 import { ratchetWheel } from './ratchet-wheel.ts';
-import { shaftPart } from './shaft.ts';
+import { passesOver, shaftPart } from './shaft.ts';
 import { spacerPart } from './spacer.ts';
 
 export interface BoughtPart {
@@ -70,16 +70,17 @@ function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): B
     if ('because' in made) missing.push({ of, because: made.because });
     else parts.push(made);
   };
+  const bars = figures.cams.map((figure) => ({ figure, ...barPart(m, figures, stack, figure) }));
   for (const shaft of m.shafts) {
+    const open = !bars.some(({ made, figure }) => !('because' in made) && passesOver(shaft, made, figure.lift.stroke));
     const depth = stack.parts.find((part) => part.kind === 'shaft' && part.name === shaft.name);
     const { to } = behindOn(m, stack, shaft.name);
-    if (depth) add(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, true));
+    if (depth) add(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, open));
   }
   for (const { name } of m.gears) add(name, gearPart(m, figures, stack, name));
   for (const { name } of m.cams) add(name, camPart(m, figures, stack, name));
-  for (const figure of figures.cams) {
-    const bar = barPart(m, figures, stack, figure);
-    add(figure.segments[0], bar.made);
+  for (const bar of bars) {
+    add(bar.figure.segments[0], bar.made);
     missing.push(...bar.missing);
   }
   for (const spacer of stack.parts) if (spacer.kind === 'spacer') add(spacer.name, spacerPart(m, spacer));

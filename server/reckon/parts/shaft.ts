@@ -6,7 +6,8 @@ import { shaftLoop, type Unreckoned } from '../shape/keys.ts';
 import type { Depth } from '../shape/stack.ts';
 import { simplified } from './biarcs.ts';
 import type { Blank } from './engraving.ts';
-import { arcAbout, circle, edgesOf, region } from './loop.ts';
+import { isWithin } from './joining.ts';
+import { arcAbout, circle, distanceToEdge, edgesOf, placed, region } from './loop.ts';
 import type { Loop, Prism, Vertex } from './part.ts';
 
 /**
@@ -47,6 +48,20 @@ export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolea
     material: process.material.name,
     seats: [{ x: at.value.x, y: at.value.y, z: -depth.to - back, turn: 0, moves: { with: 'shaft', name } }],
   };
+}
+
+/** Whether a bar, on its way of so many mm, passes before the face where a shaft's front journal would stand. */
+export function passesOver({ at, bearing }: Shaft, { prisms, seats: [seat] }: Blank, stroke: number): boolean {
+  if (!at || !bearing) return false;
+  const before = prisms.filter(({ to }) => seat.z + to > 0).flatMap(({ regions }) => regions.map(({ outer }) => outer));
+  const looks = Math.max(1, Math.ceil(stroke));
+  return Array.from({ length: looks + 1 }, (_, i) => (stroke * i) / looks).some((lift) => {
+    const here = { x: seat.x + lift * Math.cos(seat.turn), y: seat.y + lift * Math.sin(seat.turn) };
+    return before.some((loop) => {
+      const edges = edgesOf(placed(loop, here, seat.turn));
+      return isWithin(at.value, edges) || edges.some((edge) => distanceToEdge(at.value, edge) < bearing.value / 2);
+    });
+  });
 }
 
 /** What of a loop of lines, and of arcs about the origin, lies within a circle about the origin. */

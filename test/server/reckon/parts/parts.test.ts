@@ -90,7 +90,7 @@ describe('a shaft', () => {
   });
 
   it('lets its parts on past the front journal: the section as far as the bearing reaches', () => {
-    const [{ outer }] = slab(named(made(example('lock-countdown')[0]), 'drum'), -1);
+    const [{ outer }] = slab(named(made(example('lock-countdown')[0]), 'knob'), -1);
     const { left, top } = boxOf([outer]);
     expect([left, top]).toEqual([expect.closeTo(-4, 9), expect.closeTo(4, 9)]);
     const farthest = Math.max(...flattened(outer, 1e-4).map(({ x, y }) => Math.hypot(x, y)));
@@ -99,6 +99,12 @@ describe('a shaft', () => {
     const corner = Math.acos(4 / 5);
     const rest = 4 * (25 * (Math.PI / 4 - corner)) + 4 * 4 * 3;
     expect(loopArea(outer)).toBeCloseTo(rest, 9);
+  });
+
+  it('has no front journal where a bar passes before it', () => {
+    const all = made(example('lock-countdown')[0]);
+    expect(levels(named(all, 'drum'))).toHaveLength(2);
+    expect(levels(named(all, 'knob'))).toHaveLength(3);
   });
 
   it('keeps a section that lies within its bearing', () => {
