@@ -80,6 +80,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
           work: rounded(work),
         })),
       }),
+      ...(figures.parts && { parts: figures.parts }),
       ...(figures.builds && { randomBuilds: roundedThrough(figures.builds) as Builds }),
       defaults: figures.defaults,
       missing: figures.missing.map(({ figure, wants, place }) => ({
@@ -410,6 +411,17 @@ export function figuresText(figures: Figures): string {
         ]),
     ),
     buildsText(figures),
+    table(
+      'Parts',
+      ['', 'name', 'kind', 'number', 'fingerprint'],
+      (figures.parts ?? []).map(({ name, kind, count, made, fingerprint }) => [
+        made,
+        name,
+        made === 'bought' ? '' : kind,
+        `${count}`,
+        fingerprint ?? '',
+      ]),
+    ),
     table(
       'Taken for granted',
       ['value of', 'is', 'because'],

@@ -19,6 +19,7 @@ import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
 import { type Assembly, assemblyOf } from './parts/assembly.ts';
+import { type PartFigure, partFiguresOf } from './parts/figure.ts';
 import { blanksOf } from './parts/parts.ts';
 import { finished } from './pausing.ts';
 import { type Encounters, encountersOf } from './shape/encounters.ts';
@@ -288,6 +289,8 @@ export interface Figures extends MotionFigures {
   readonly forwardRest?: ForwardRest;
   /** Reckoned only by `built`; then undefined where nothing plays. */
   readonly builds?: Builds | undefined;
+  /** Reckoned only by `built`: those to print and to buy. */
+  readonly parts?: readonly PartFigure[];
   readonly forces: Forces;
   readonly pressures: readonly PressureFigure[];
   readonly windUps: readonly WindUpFigure[];
@@ -355,9 +358,10 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   return { ...figures, encounters, forces, rubs: rubsOf(m, figures), assembly };
 }
 
-/** The same with random builds; pauses often. Never while typing: they take some hundred milliseconds. */
+/** The same with random builds and parts; pauses often. Never while typing: they take some hundred milliseconds. */
 export function* built(m: Mechanism, figures: Figures): Generator<void, Figures> {
-  return { ...figures, builds: yield* buildsOf(m, figures) };
+  const builds = yield* buildsOf(m, figures);
+  return { ...figures, builds, parts: yield* partFiguresOf(m, figures, figures.stack) };
 }
 
 /** How it turns, and what each part is by itself. */

@@ -10,7 +10,7 @@ import type { Polygon } from '../shape/convex.ts';
 import { squareToEdge } from '../shape/outline.ts';
 import { type Box, boxOf, flattened, mirrored, placed, polar, polygon, region } from './loop.ts';
 import type { Loop, PrintedPart, Prism, Region } from './part.ts';
-import { engravable, type Pen, sizeOf, strokeBetween, textRegions } from './strokes.ts';
+import { engravable, type Pen, sizeOf, strokeBetween, textLayers } from './strokes.ts';
 
 /** A level face that may be engraved. */
 export interface Room {
@@ -57,13 +57,13 @@ export function engrave(
   }
   const pen = penInNozzles * process.nozzle.value;
   const board = boardOf(room, process.wall.value);
-  const regions: Region[] = [];
+  const layers: Region[][] = [[]];
   const leftOut: UnreckonedPart[] = [];
   const without: string[] = [];
   const tell = (what: string) => without.push(what);
 
   const put = (stroke: Loop) => {
-    regions.push(region(stroke));
+    layers[0].push(region(stroke));
     board.taken.push(flattened(stroke, sag));
   };
   for (const angle of room.marks ?? []) {
@@ -93,17 +93,19 @@ export function engrave(
     pen,
     process.nozzle.value,
   ).entries()) {
-    if (written) regions.push(...written);
-    else tell(lines[i].what);
+    for (const [layer, regions] of (written ?? []).entries()) {
+      layers[layer] ??= [];
+      layers[layer].push(...regions);
+    }
+    if (!written) tell(lines[i].what);
   }
   if (without.length > 0)
     leftOut.push({ of: blank.name, because: `${blank.name} has no room for ${without.join(', ')}` });
-  if (regions.length === 0) return { part: bare, leftOut };
-  const prism: Prism =
-    room.side === 'front'
-      ? { from: surface.to - depth, to: surface.to, regions }
-      : { from: surface.from, to: surface.from + depth, regions: regions.map(mirroredRegion) };
-  return { part: { ...blank, engraved: [prism] }, leftOut };
+  const [from, to] = room.side === 'front' ? [surface.to - depth, surface.to] : [surface.from, surface.from + depth];
+  const engraved = layers.flatMap((regions) =>
+    regions.length === 0 ? [] : [{ from, to, regions: room.side === 'front' ? regions : regions.map(mirroredRegion) }],
+  );
+  return { part: { ...bare, engraved }, leftOut };
 }
 
 const mirroredRegion = ({ outer, holes }: Region): Region => ({ outer: mirrored(outer), holes: holes.map(mirrored) });
@@ -190,17 +192,12 @@ function markAt(board: Board, angle: number, pen: number, near: 'rim' | 'bore'):
 }
 
 /** Every line's text in the largest size in which all find room; in the least, those that do. */
-function writtenOn(
-  board: Board,
-  lines: readonly string[],
-  width: number,
-  nozzle: number,
-): (readonly Region[] | undefined)[] {
+function writtenOn(board: Board, lines: readonly string[], width: number, nozzle: number): (Region[][] | undefined)[] {
   const before = board.taken.length;
   const pens = sizes.map((size): Pen => ({ width, unit: (size * (width + nozzle)) / 2 }));
   for (const pen of pens) {
     board.taken.length = before;
-    const written: Region[][] = [];
+    const written: Region[][][] = [];
     for (const text of lines) {
       const line = lineOn(board, text, pen);
       if (!line) break;
@@ -213,7 +210,7 @@ function writtenOn(
 }
 
 /** A line of text at the first place that is free. */
-function lineOn(board: Board, text: string, pen: Pen): Region[] | undefined {
+function lineOn(board: Board, text: string, pen: Pen): Region[][] | undefined {
   const { width, height } = sizeOf(text, pen);
   // The discs that a line holds at its middle and its ends must be free: they are soon looked at.
   const [far, aside] = [board.margin + height / 2, (width - height) / 2];
@@ -224,10 +221,12 @@ function lineOn(board: Board, text: string, pen: Pen): Region[] | undefined {
     const outline = placed(boxOfSize(width, height), { x, y }, angle);
     if (!isFree(board, outline)) continue;
     board.taken.push(board.round ? outline : placed(boxOfSize(width + 8 * pen.unit, height), { x, y }, angle));
-    return textRegions(text, pen).map(({ outer, holes }) => ({
-      outer: placed(outer, { x, y }, angle),
-      holes: holes.map((hole) => placed(hole, { x, y }, angle)),
-    }));
+    return textLayers(text, pen).map((regions) =>
+      regions.map(({ outer, holes }) => ({
+        outer: placed(outer, { x, y }, angle),
+        holes: holes.map((hole) => placed(hole, { x, y }, angle)),
+      })),
+    );
   }
   return undefined;
 }
@@ -259,8 +258,8 @@ function* placesOn({ box: { left, right, bottom, top } }: Board): Generator<Plac
   const upright = top - bottom > right - left;
   const [long, across] = upright ? [top - bottom, right - left] : [right - left, top - bottom];
   for (const turned of [0, turn / 4]) {
-    for (let along = 1; along < long; along++) {
-      for (let aside = 0; aside < across / 2; aside += 0.5) {
+    for (let along = 1; along < long; along += 1.5) {
+      for (let aside = 0; aside < across / 2; aside++) {
         for (const off of aside === 0 ? [0] : [aside, -aside]) {
           const [x, y] = upright
             ? [(left + right) / 2 - off, bottom + along]

@@ -15,6 +15,9 @@ import type { Loop, Vertex } from './part.ts';
 /** Radius of the rounded root of the basic rack, in modules (ISO 53, profile A). */
 const rootRounding = 0.38;
 
+/** More teeth than any wheel has that is printed. */
+export const mostTeeth = 2000;
+
 /** How much thinner than half a pitch the teeth are on the pitch circle, mm: their half of the greatest backlash. */
 export const thinning = (m: Mechanism, gear: Gear): number =>
   Math.max(
@@ -27,7 +30,7 @@ export const thinning = (m: Mechanism, gear: Gear): number =>
 /** Counter-clockwise, the middle of one tooth at `toothAt`; undefined of a gear that has no teeth. */
 export function gearOutlineLoop(gear: Gear, thinner: number, toothAt: number): Loop | undefined {
   const [module, teeth] = [gear.module?.value, gear.teeth?.value];
-  if (!(module! > 0) || !Number.isSafeInteger(teeth) || teeth! < 4) return undefined;
+  if (!(module! > 0) || !Number.isSafeInteger(teeth) || teeth! < 4 || teeth! > mostTeeth) return undefined;
   const tooth = toothOf(module!, teeth!, gear.pressureAngle.value, gear.shift.value, thinner);
   if (!tooth) return undefined;
   const all = Array.from({ length: teeth! }, (_, i) => placed(tooth, { x: 0, y: 0 }, toothAt + (i * turn) / teeth!));

@@ -26,7 +26,7 @@ export function gearPart(
   const home = isKeyed(m, gear.shaft.name);
   const turned = home ? 0 : figure.toothAt;
   const outline = gearOutlineLoop(gear, thinning(m, gear), figure.toothAt - turned);
-  if (!outline) return { because: `the teeth of ${name} have no outline: they are too few, or too thin` };
+  if (!outline) return { because: `the teeth of ${name} have no outline: they are too few, too many, or too thin` };
   return {
     name,
     kind: 'gear',

@@ -8,6 +8,7 @@ import type { Depth } from '../shape/stack.ts';
 import { biarcs, simplified } from './biarcs.ts';
 import { boreOn, boreRadius, isKeyed, seatOn } from './bore.ts';
 import type { Blank } from './engraving.ts';
+import { mostTeeth } from './gear-outline.ts';
 import { circle, placed, polar, region } from './loop.ts';
 import type { Loop } from './part.ts';
 
@@ -29,7 +30,11 @@ export function wheelSize(ratchet: Ratchet, teeth: number, bore: number): WheelS
 export function ratchetWheel(m: Mechanism, figures: MotionFigures, ratchet: Ratchet, depth: Depth): Blank | Unreckoned {
   const { name, shaft, teeth } = ratchet;
   const figure = figures.shafts.find((one) => one.name === shaft?.name);
-  if (!shaft || !figure || !(teeth && teeth.value >= 1 && Number.isSafeInteger(teeth.value))) {
+  if (
+    !shaft ||
+    !figure ||
+    !(teeth && teeth.value >= 1 && teeth.value <= mostTeeth && Number.isSafeInteger(teeth.value))
+  ) {
     return { because: `${name} does not say its shaft or its teeth` };
   }
   const bore = boreOn(m, shaft.name);

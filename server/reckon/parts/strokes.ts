@@ -4,14 +4,18 @@
  * Strokes side by side run at least two units apart, and so do signs: with a pen as wide as p and a unit of
  * (p + nozzle)/2 or more, a line of the nozzle's width stands between them.
  */
-import { joined } from './joining.ts';
-import { circle, placed } from './loop.ts';
-import type { Loop, Region } from './part.ts';
+import type { Point } from '../../../language/mechanism.ts';
+import { wrapped } from '../motion/angles.ts';
+import { circle, loopArea, placed } from './loop.ts';
+import type { Loop, Region, Vertex } from './part.ts';
 
-/** The strokes of every sign: corners as pairs of digits, x and y; a stroke of one corner is a dot. */
+/**
+ * The strokes of every sign: corners as pairs of digits, x and y. A stroke of one corner is a dot; one that ends where
+ * it began is closed. No stroke meets itself: it would have to be drawn as two.
+ */
 const signs: Readonly<Record<string, string>> = {
   A: '0004264440 0343',
-  B: '00063645443303 3342413000',
+  B: '000636454433 0333 3342413000',
   C: '4536160501103041',
   D: '00062644422000',
   E: '40000646 0333',
@@ -25,9 +29,9 @@ const signs: Readonly<Record<string, string>> = {
   M: '0006234640',
   N: '00064046',
   O: '103041453616050110',
-  P: '00063645443303',
+  P: '000636454433 0333',
   Q: '103041453616050110 2240',
-  R: '00063645443303 2340',
+  R: '000636454433 0333 2340',
   S: '453616050413334241301001',
   T: '0646 2620',
   U: '060110304146',
@@ -40,12 +44,12 @@ const signs: Readonly<Record<string, string>> = {
   1: '152620 1030',
   2: '05163645440040',
   3: '0516364544334241301001 2333',
-  4: '30360242',
+  4: '303602 0242',
   5: '460603334241301001',
-  6: '4536160501103041423303',
+  6: '45361605011030414233 3303',
   7: '064620',
   8: '130405163645443313 1302011030414233',
-  9: '0110304145361605041343',
+  9: '01103041453616050413 1343',
   ' ': '',
   '-': '1333',
   _: '0040',
@@ -84,45 +88,69 @@ export const sizeOf = (text: string, { width, unit }: Pen): Size => ({
   height: high * unit + width,
 });
 
-/** An engravable text about the origin. */
-export function textRegions(text: string, pen: Pen): Region[] {
+/** An engravable text about the origin: strokes of one sign may cross, so they come in layers that do not. */
+export function textLayers(text: string, pen: Pen): Region[][] {
   const left = -((text.length * (wide + between) - between) * pen.unit) / 2;
   const bottom = (-high * pen.unit) / 2;
-  return [...text].flatMap((sign, i) => {
+  const layers: Region[][] = [];
+  for (const [i, sign] of [...text].entries()) {
     const at = { x: left + i * (wide + between) * pen.unit, y: bottom };
-    return signRegions(sign, pen).map(({ outer, holes }) => ({
-      outer: placed(outer, at, 0),
-      holes: holes.map((hole) => placed(hole, at, 0)),
-    }));
-  });
+    for (const [layer, { outer, holes }] of signStrokes(sign, pen).entries()) {
+      layers[layer] ??= [];
+      layers[layer].push({ outer: placed(outer, at, 0), holes: holes.map((hole) => placed(hole, at, 0)) });
+    }
+  }
+  return layers;
 }
 
 const drawn = new Map<string, readonly Region[]>();
 
-function signRegions(sign: string, pen: Pen): readonly Region[] {
+function signStrokes(sign: string, pen: Pen): readonly Region[] {
   const key = `${sign} ${pen.width} ${pen.unit}`;
-  const known = drawn.get(key) ?? joined(strokesOf(signs[sign], pen));
+  const known =
+    drawn.get(key) ?? signs[sign].split(' ').flatMap((stroke) => strokeRegion(cornersOf(stroke, pen), pen.width / 2));
   drawn.set(key, known);
   return known;
 }
 
-function strokesOf(strokes: string, { width, unit }: Pen): Loop[] {
-  return strokes.split(' ').flatMap((stroke) => {
-    const corners = (stroke.match(/../g) ?? []).map(([x, y]) => ({ x: Number(x) * unit, y: Number(y) * unit }));
-    if (corners.length === 1) return [circle(width / 2, corners[0])];
-    return corners.slice(1).map((to, i) => strokeBetween(corners[i], to, width / 2));
+const cornersOf = (stroke: string, { unit }: Pen): Point[] =>
+  (stroke.match(/../g) ?? []).map(([x, y]) => ({ x: Number(x) * unit, y: Number(y) * unit }));
+
+/** What a round pen covers on its way along some corners. */
+function strokeRegion(corners: readonly Point[], radius: number): Region[] {
+  if (corners.length === 0) return [];
+  const [first, last] = [corners[0], corners[corners.length - 1]];
+  if (corners.length === 1) return [{ outer: circle(radius, first), holes: [] }];
+  const back = [...corners].reverse();
+  if (first.x !== last.x || first.y !== last.y) {
+    return [{ outer: [...rightOf(corners, radius, false), ...rightOf(back, radius, false)], holes: [] }];
+  }
+  const sides = [corners, back].map((path) => rightOf(path, radius, true));
+  const [hole, outer] = sides.sort((a, b) => loopArea(a) - loopArea(b));
+  return [{ outer, holes: [hole] }];
+}
+
+/** The right side of a path: round the outside of its turns an arc, on the inside a corner; open ends round. */
+function rightOf(path: readonly Point[], radius: number, closed: boolean): Vertex[] {
+  const ahead = path.slice(1).map((to, i) => Math.atan2(to.y - path[i].y, to.x - path[i].x));
+  const beside = ({ x, y }: Point, direction: number, bulge: number): Vertex => ({
+    x: x + radius * Math.sin(direction),
+    y: y - radius * Math.cos(direction),
+    bulge,
   });
+  const corner = (at: Point, before: number, after: number): Vertex[] => {
+    const turned = wrapped(after - before + Math.PI) - Math.PI;
+    if (turned > 0) return [beside(at, before, Math.tan(turned / 4)), beside(at, after, 0)];
+    const far = radius / Math.cos(turned / 2);
+    const middle = before + turned / 2;
+    return [{ x: at.x + far * Math.sin(middle), y: at.y - far * Math.cos(middle), bulge: 0 }];
+  };
+  const inner = path.slice(1, -1).flatMap((at, i) => corner(at, ahead[i], ahead[i + 1]));
+  const [start, end] = [ahead[0], ahead[ahead.length - 1]];
+  if (closed) return [...corner(path[0], end, start), ...inner];
+  return [beside(path[0], start, 0), ...inner, beside(path[path.length - 1], end, 1)];
 }
 
 /** A straight stroke with round ends. */
-export function strokeBetween(from: { x: number; y: number }, to: { x: number; y: number }, radius: number): Loop {
-  const [dx, dy] = [to.x - from.x, to.y - from.y];
-  const length = Math.hypot(dx, dy);
-  const [ox, oy] = [(-dy / length) * radius, (dx / length) * radius];
-  return [
-    { x: from.x - ox, y: from.y - oy, bulge: 0 },
-    { x: to.x - ox, y: to.y - oy, bulge: 1 },
-    { x: to.x + ox, y: to.y + oy, bulge: 0 },
-    { x: from.x + ox, y: from.y + oy, bulge: 1 },
-  ];
-}
+export const strokeBetween = (from: Point, to: Point, radius: number): Loop =>
+  strokeRegion([from, to], radius)[0].outer;

@@ -176,9 +176,13 @@ export function signedDistance(outline: Outline, px: number, py: number, most = 
 
 /** Square of the distance from a point to a straight edge. */
 export function squareToEdge(px: number, py: number, ax: number, ay: number, bx: number, by: number): number {
-  const [dx, dy, ex, ey] = [bx - ax, by - ay, px - ax, py - ay];
+  const dx = bx - ax;
+  const dy = by - ay;
+  const ex = px - ax;
+  const ey = py - ay;
   const length = dx * dx + dy * dy;
   const share = length > 0 ? Math.min(1, Math.max(0, (ex * dx + ey * dy) / length)) : 0;
-  const [rx, ry] = [ex - share * dx, ey - share * dy];
+  const rx = ex - share * dx;
+  const ry = ey - share * dy;
   return rx * rx + ry * ry;
 }

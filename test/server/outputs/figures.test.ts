@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { banded } from '../../../server/checks/examples.ts';
 import { figuresJson, figuresText } from '../../../server/outputs/figures.ts';
-import { reckon, refined } from '../../../server/reckon/figures.ts';
+import { built, reckon, refined } from '../../../server/reckon/figures.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
 import { example, mechanismsIn } from '../../designs.ts';
 import { angle, cam, count, given, lobesAt, mechanism, numeral, segment, shaft } from '../../mechanisms.ts';
@@ -50,6 +50,15 @@ describe('figures as JSON', () => {
     const works = frictionWork!.map(({ work }) => work);
     expect(works).toEqual([...works].sort((a, b) => b - a));
     expect(figuresText(figures)).toContain('grease first');
+  });
+
+  it('list, once built, the parts to print and to buy', () => {
+    const { parts } = figuresJson([finished(built(berth, reckon(berth)))]).mechanisms[0]!;
+    const camA = parts!.find(({ name }) => name === 'camA')!;
+    expect(camA).toMatchObject({ kind: 'cam', count: 1, made: 'printed' });
+    expect([camA.fingerprint, camA.labels]).toEqual([expect.stringMatching(/^[0-9a-f]{16}$/), expect.any(String)]);
+    expect(parts!.at(-1)).toEqual({ name: expect.stringContaining('coils'), kind: 'bought', count: 7, made: 'bought' });
+    expect(figuresJson([reckon(berth)]).mechanisms[0]!.parts).toBeUndefined();
   });
 
   it('give springs their rate and force, and bands their tension at each position', () => {

@@ -5,11 +5,12 @@ import { radians } from '../../../../server/reckon/motion/angles.ts';
 import { boxOf, flattened, placed } from '../../../../server/reckon/parts/loop.ts';
 import type { PrintedPart, Region } from '../../../../server/reckon/parts/part.ts';
 import { type Parts, partsOf } from '../../../../server/reckon/parts/parts.ts';
-import { engravable, sizeOf, textRegions } from '../../../../server/reckon/parts/strokes.ts';
+import { engravable, type Pen, sizeOf, textLayers } from '../../../../server/reckon/parts/strokes.ts';
 import { example } from '../../../designs.ts';
 import { grown, region as outlined, type Region as Section } from '../shape/oracle.ts';
 
 const made = (m: Mechanism): Parts => partsOf(m, reckon(m));
+const textRegions = (text: string, pen: Pen): Region[] => textLayers(text, pen).flat();
 const section = (regions: readonly Region[]): Section =>
   regions
     .map(({ outer, holes }) =>
