@@ -3,9 +3,11 @@ import { extname } from 'node:path';
 import { nearest } from '../../language/near.ts';
 import { chartHtml, chartPng, chartSvg, type ThemeName } from '../outputs/chart/files.tsx';
 import { chartJson, chartText } from '../outputs/chart/written.ts';
+import { mechanismPairs } from '../outputs/compare/comparison.ts';
+import { type Ghost, ghostOf } from '../outputs/compare/ghost.ts';
 import type { Reckoned } from '../protocol.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openFile } from './designs.ts';
+import { type Opened, openFile, openVersion } from './designs.ts';
 import { print, shipped, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -22,7 +24,10 @@ export async function chart(given: Arguments): Promise<Status> {
   }
   const opened = await openFile(path, given);
   const mechanisms = chosen(opened, lastOf(given, 'mechanism'));
-  const drawn = await draw(mechanisms, kind, (lastOf(given, 'theme') ?? 'light') as ThemeName);
+  const against = lastOf(given, 'against');
+  if (path === '-' && against === '-') throw new Refusal('standard input is FILE already; hold it against another');
+  const ghosts = against === undefined ? [] : ghostsOf(mechanisms, opened, await openVersion(against));
+  const drawn = await draw(mechanisms, ghosts, kind, (lastOf(given, 'theme') ?? 'light') as ThemeName);
   if (out === undefined) print(drawn);
   else writeWhole(out, drawn);
   const wrong = mechanisms.flatMap(({ findings }) => findings).some(isStandingError);
@@ -58,20 +63,32 @@ function chosen({ analysis, path }: Opened, name: string | undefined): readonly 
   );
 }
 
-async function draw(mechanisms: readonly Reckoned[], kind: Kind, theme: ThemeName): Promise<string | Uint8Array> {
+/** The older version of every mechanism that is drawn. */
+function ghostsOf(mechanisms: readonly Reckoned[], { analysis }: Opened, old: Opened): Ghost[] {
+  const { pairs } = mechanismPairs(old.analysis.mechanisms, analysis.mechanisms);
+  return mechanisms.map((now) => ghostOf(pairs.find(([, other]) => other === now)?.[0], now, old.path));
+}
+
+async function draw(
+  mechanisms: readonly Reckoned[],
+  ghosts: readonly Ghost[],
+  kind: Kind,
+  theme: ThemeName,
+): Promise<string | Uint8Array> {
   const first = mechanisms[0]!;
+  const ghost = ghosts[0];
   switch (kind) {
     case 'svg':
-      return chartSvg(first, { theme });
+      return chartSvg(first, { theme, ghost });
     case 'html':
-      return chartHtml(mechanisms, { script: shipped('page.js').toString('utf8') });
+      return chartHtml(mechanisms, { script: shipped('page.js').toString('utf8'), ghosts });
     case 'json':
-      return `${JSON.stringify(chartJson(mechanisms), undefined, 2)}\n`;
+      return `${JSON.stringify(chartJson(mechanisms, ghosts), undefined, 2)}\n`;
     case 'text':
-      return chartText(mechanisms);
+      return chartText(mechanisms, ghosts);
     case 'png': {
       const fonts = [shipped('DejaVuSans.ttf'), shipped('DejaVuSans-Bold.ttf')];
-      return chartPng(chartSvg(first, { theme }), { wasm: new Uint8Array(shipped('resvg.wasm')), fonts });
+      return chartPng(chartSvg(first, { theme, ghost }), { wasm: new Uint8Array(shipped('resvg.wasm')), fonts });
     }
   }
 }

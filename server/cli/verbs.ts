@@ -161,6 +161,11 @@ export const verbs: Readonly<Record<string, Verb>> = {
         takes: 'NAME',
         help: 'which mechanism of the file; the first (html, text, json: all) unless given',
       },
+      {
+        name: 'against',
+        takes: 'OLD',
+        help: 'an older version, drawn dashed behind, with what changed on each row: a file, or REV:path through git',
+      },
       { name: 'theme', takes: 'light|dark', choices: ['light', 'dark'], help: 'colours; light unless given' },
       ...reckonWith,
     ],

@@ -2,6 +2,7 @@
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
+import type { Ghost } from '../compare/ghost.ts';
 import { caution, soundSentence } from './drawing.tsx';
 import { Face, faceSentence } from './face.tsx';
 import { FiguresTable } from './figures-table.tsx';
@@ -19,6 +20,18 @@ import { home, keyMove, type Moment, moved, played, put, toNextRest } from './tu
 import { aboutLine, barsAt, momentOf, steepestRow, stepsAt, type Tagged, type View, viewOf } from './view.ts';
 import { digitsSentence, type Trial, triedView } from './what-if.ts';
 
+/** An older version that the chart may be held against. */
+export interface Against {
+  /** What it is called where it is offered: "the committed version". */
+  readonly label: string;
+  readonly on: boolean;
+  readonly onToggle: (on: boolean) => void;
+  /** Of every mechanism, while it is drawn. */
+  readonly ghosts: readonly Ghost[];
+  /** Why there is none, though it was asked for. */
+  readonly because?: string;
+}
+
 export interface ChartProps {
   readonly mechanisms: readonly Reckoned[];
   /** The part whose statement holds the text's cursor; its mechanism is shown and its row lit. */
@@ -27,11 +40,12 @@ export interface ChartProps {
   readonly onSelect?: (place: Place) => void;
   /** Why the chart is not that of the text as it stands: a banner says so. */
   readonly stale?: string;
+  readonly against?: Against;
   /** px, until the element's own width is known; default 960. */
   readonly width?: number;
 }
 
-export function Chart({ mechanisms, selected, onSelect, stale, width = 960 }: ChartProps) {
+export function Chart({ mechanisms, selected, onSelect, stale, against, width = 960 }: ChartProps) {
   const root = useRef<HTMLDivElement>(null);
   const measured = useWidth(root, width);
   const [picked, pick] = useState<string>();
@@ -66,6 +80,7 @@ export function Chart({ mechanisms, selected, onSelect, stale, width = 960 }: Ch
           reckoned={shown}
           part={selected?.mechanism === shown.mechanism.name ? selected.part : undefined}
           onSelect={onSelect}
+          against={against}
           width={measured}
         />
       ) : (
@@ -182,19 +197,52 @@ function useTrying(text: View) {
   return { view, bar };
 }
 
-function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: Place) => void; width: number }) {
-  const { reckoned, part, onSelect, width } = props;
-  const text = useMemo(() => viewOf(reckoned), [reckoned]);
+/** What changed beside the rows: as much as one reads in a line. */
+const mostBeside = 6;
+
+function besideInWords({ ghost }: View): string {
+  const { beside = [] } = ghost ?? {};
+  const more = beside.length - mostBeside;
+  return [...beside.slice(0, mostBeside), ...(more > 0 ? [`and ${more} more`] : [])].join(' · ');
+}
+
+/** Holds the chart against an older version, or no longer; says why where that cannot be. */
+function HeldAgainst({ label, on, onToggle, because }: Against) {
+  return (
+    <span class="lw-against">
+      <label>
+        <input type="checkbox" checked={on} onChange={(event) => onToggle(event.currentTarget.checked)} /> Against{' '}
+        {label}
+      </label>
+      {on && because !== undefined && (
+        <span class="lw-quiet" role="status">
+          {because}
+        </span>
+      )}
+    </span>
+  );
+}
+
+interface PlayingProps extends Pick<ChartProps, 'onSelect' | 'against'> {
+  readonly reckoned: Reckoned;
+  readonly part?: string;
+  readonly width: number;
+}
+
+function Playing({ reckoned, part, onSelect, against, width }: PlayingProps) {
+  const ghost = against?.on ? against.ghosts.find((each) => each.mechanism === reckoned.mechanism.name) : undefined;
+  const text = useMemo(() => viewOf(reckoned, ghost), [reckoned, ghost]);
+  const beside = besideInWords(text);
   const { view, bar: trying } = useTrying(text);
   const turning = useTurning(view);
   const { across, lap } = turning.moment;
   const narrow = width <= narrowWidth;
-  const beside = width >= 1000;
+  const isBeside = width >= 1000;
   const [rowName, setRowName] = useState<string>();
   useEffect(() => setRowName(undefined), [part]);
   const row = view.rows.find((each) => isChosen(each, rowName ?? part)) ?? steepestRow(view);
   const chosen = rowName ?? part;
-  const chartWidth = beside ? width - 420 : width;
+  const chartWidth = isBeside ? width - 420 : width;
   const lit = row && isChosen(row, chosen) ? row.cam.segments.map(({ name }) => name) : [];
   const layout = useMemo(
     () => layoutOf(view, chartWidth, narrow ? row?.cam.name : undefined),
@@ -228,7 +276,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const table = useMemo(() => <FiguresTable view={view} />, [view]);
   const plan = useMemo(() => planOf(view), [view]);
   const layer = useMemo(() => layerOf(view, row), [view, row]);
-  const side = sizes(width, beside, narrow, plan !== undefined);
+  const side = sizes(width, isBeside, narrow, plan !== undefined);
   const section = useMemo(
     () => isStacked(view) && <Section view={view} row={row} {...side.section} onSelect={onSelect} />,
     [view, row, side.section.width, onSelect],
@@ -237,7 +285,7 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
   const t = stepsAt(view, across, lap);
   const moment = momentOf(view, across);
   return (
-    <div class={beside ? 'lw-beside' : narrow ? 'lw-narrow' : 'lw-below'}>
+    <div class={isBeside ? 'lw-beside' : narrow ? 'lw-narrow' : 'lw-below'}>
       <header class="lw-bar">
         <h1>{view.title}</h1>
         {view.rests > 0 && <Transport view={view} turning={turning} moment={moment} />}
@@ -253,7 +301,9 @@ function Playing(props: { reckoned: Reckoned; part?: string; onSelect?: (place: 
             </select>
           </label>
         )}
+        {against && <HeldAgainst {...against} />}
         <p>{aboutLine(view)}</p>
+        {beside && <p>Changed besides: {beside}</p>}
         {trying}
       </header>
       <div class="lw-main">

@@ -192,7 +192,9 @@ function findingLines(view: View, width: number): ListEntry[] {
     return { key, lines, quiet: false, height: lines.length * 17 + 9, ...rest };
   };
   const { missing } = view.figures;
+  const beside = view.ghost?.beside ?? [];
   return [
+    ...(beside.length ? [entry('beside', `Changed besides since ${view.ghost?.of}: ${beside.join(' · ')}`)] : []),
     ...view.findings.map(({ tag, finding }) =>
       entry(tag, `${finding.code}: ${finding.message}`, { tag, severity: finding.severity }),
     ),

@@ -1,6 +1,7 @@
 /** The chart as files: a standing SVG, a PNG of it, a page that plays. Nothing here reads or writes a file. */
 import { renderToString } from 'preact-render-to-string';
 import type { Reckoned } from '../../protocol.ts';
+import type { Ghost } from '../compare/ghost.ts';
 import { escaped, lawful } from '../markup.ts';
 import chartStyle from './chart.css';
 import drawingStyle from './drawing.css';
@@ -15,11 +16,13 @@ export interface SvgOptions {
   readonly theme?: ThemeName;
   /** px; default 1400, at least 320. */
   readonly width?: number;
+  /** An older version, drawn behind. */
+  readonly ghost?: Ghost;
 }
 
 /** The phase chart of one mechanism with face, stack and plan, as one SVG document; the same input gives the same bytes. */
-export function chartSvg(reckoned: Reckoned, { theme = 'light', width = 1400 }: SvgOptions = {}): string {
-  const view = viewOf(reckoned);
+export function chartSvg(reckoned: Reckoned, { theme = 'light', width = 1400, ghost }: SvgOptions = {}): string {
+  const view = viewOf(reckoned, ghost);
   const wide = Math.max(320, Math.round(width));
   const { height, body } = drawingOf(view, wide);
   const drawing = (
@@ -86,6 +89,14 @@ export interface PageOptions {
   /** The text of `out/page.js`, which makes the page play. */
   readonly script: string;
   readonly title?: string;
+  /** Older versions of the mechanisms, which the page may be held against. */
+  readonly ghosts?: readonly Ghost[];
+}
+
+/** What stands in a page for its script. */
+export interface PageData {
+  readonly mechanisms: readonly Reckoned[];
+  readonly ghosts: readonly Ghost[];
 }
 
 /** Data inside a script element: no `<` may end it, no line separator may break it. */
@@ -93,10 +104,14 @@ const inScript = (value: unknown): string =>
   JSON.stringify(value).replace(/[<\u2028\u2029]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
 
 /** One self-contained page that plays; it asks nothing of any other host. Without scripts it shows the standing chart. */
-export function chartHtml(mechanisms: readonly Reckoned[], { script, title }: PageOptions): string {
+export function chartHtml(mechanisms: readonly Reckoned[], { script, title, ghosts = [] }: PageOptions): string {
   const name =
     title ?? (mechanisms.map((each) => each.mechanism.about.title ?? each.mechanism.name).join(', ') || 'Chart');
-  const standing = mechanisms.map((each) => chartSvg(each, { width: 1200 }).replace(/^<\?xml[^>]*>\n/, '')).join('\n');
+  const ghostOf = ({ mechanism }: Reckoned) => ghosts.find((ghost) => ghost.mechanism === mechanism.name);
+  const standing = mechanisms
+    .map((each) => chartSvg(each, { width: 1200, ghost: ghostOf(each) }).replace(/^<\?xml[^>]*>\n/, ''))
+    .join('\n');
+  const data: PageData = { mechanisms, ghosts };
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -117,7 +132,7 @@ ${chartStyle}
 <main id="chart"><noscript>
 ${standing}
 </noscript></main>
-<script type="application/json" id="mechanisms">${inScript(mechanisms)}</script>
+<script type="application/json" id="chart-data">${inScript(data)}</script>
 <script>${script.replace(/<\/script/gi, '<\\/script')}</script>
 </body>
 </html>

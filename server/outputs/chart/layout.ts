@@ -35,6 +35,10 @@ export interface PlacedRow {
   readonly angles: readonly PlacedAngle[];
   /** What is written above the curve in the narrow form: the cam's name, about it, its steepest flank. */
   readonly above: readonly PlacedText[];
+  /** Full lift of the older version's curve, which runs from the same floor. */
+  readonly ghostCeiling: number;
+  /** What changed since the older version, under the curve; absent where nothing did. */
+  readonly changed?: PlacedText;
 }
 
 export interface PlacedGroup {
@@ -86,6 +90,24 @@ function thinning(least: number): number {
 }
 
 const curveHeight = 30;
+
+/** Height of the line that says what changed on a row, and room before it for the stroke that its curve is drawn with. */
+const changedHeight = 16;
+export const ghostKey = 22;
+
+/** Heights of full lift, now and before: both to one scale, the higher one as high as a row lets it. */
+function curveHeights({ figure, ghost }: Row): readonly [now: number, before: number] {
+  const [now, before] = [figure?.lift, ghost?.was?.lift].map((lift) => (lift && !lift.relative ? lift.stroke : 0));
+  if (!(now > 0 && before > 0)) return [curveHeight, curveHeight];
+  const most = Math.max(now, before);
+  return [(curveHeight * now) / most, (curveHeight * before) / most];
+}
+
+function placeChanged({ ghost }: Row, left: number, width: number, y: number): PlacedText | undefined {
+  if (!ghost?.changes.length) return undefined;
+  const text = fitted(ghost.changes.join(' · '), width - left - ghostKey - 8, 11);
+  return { text, x: left + ghostKey, y, size: 11 };
+}
 
 /** The stretches of an upright line that no text and no sign takes, from above. */
 export function freeStretches(
@@ -216,12 +238,16 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
       const top = y;
       if (narrow) y += 20;
       const { marks, lanes } = placeMarks(row.marks, { left, step }, y + 2);
-      const ceiling = y + 8 + lanes * laneHeight;
-      const floor = ceiling + curveHeight;
+      const floor = y + 8 + lanes * laneHeight + curveHeight;
+      const [height, ghostHeight] = curveHeights(row);
+      const ceiling = floor - height;
       y = floor + 10;
+      const changed = placeChanged(row, narrow ? 4 : left, width, y + 4);
+      if (changed) y += changedHeight;
       const angles = counted ? placeAngles(view, row, { left, step }, (ceiling + floor) / 2) : [];
       const above = narrow ? wordsAbove(row, width, top + 17) : [];
-      return { row, top, bottom: y, ceiling, floor, marks, angles, above };
+      const ghostCeiling = floor - ghostHeight;
+      return { row, top, bottom: y, ceiling, floor, marks, angles, above, ghostCeiling, changed };
     });
     y += 4;
     return [{ group, heading, words: headingWords(group, heading), rows }];
@@ -261,7 +287,10 @@ export function layoutOf(view: View, width: number, only?: string): Layout {
     taken: [
       ...groups.flatMap(({ words, rows }) => [
         ...words.map(patchOf),
-        ...rows.flatMap(({ marks, angles, above }) => [...marks.map(signPatch), ...[...angles, ...above].map(patchOf)]),
+        ...rows.flatMap(({ marks, angles, above, changed }) => [
+          ...marks.map(signPatch),
+          ...[...angles, ...above, ...(changed ? [changed] : [])].map(patchOf),
+        ]),
       ]),
       ...stripPatches(strips),
       ...turns.map(patchOf),

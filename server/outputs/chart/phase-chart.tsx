@@ -3,9 +3,9 @@ import type { Place } from '../../../language/mechanism.ts';
 import type { CamFigure } from '../../reckon/figures.ts';
 import { curvePaths, curvePoints } from './curve.ts';
 import { faceSentence, SmallFace, WhereMark } from './face.tsx';
-import { freeStretches, type Layout, type PlacedGroup, type PlacedRow, rowAbout, thinned } from './layout.ts';
+import { freeStretches, ghostKey, type Layout, type PlacedGroup, type PlacedRow, rowAbout, thinned } from './layout.ts';
 import { findingSentence, Mark } from './marks.tsx';
-import { firstAcross, lastAcross, xOf } from './placing.ts';
+import { firstAcross, lastAcross, spare, xOf } from './placing.ts';
 import { remembering } from './remember.ts';
 import { RankedList, StripMoments, Strips } from './strips.tsx';
 import { Words } from './texts.tsx';
@@ -245,6 +245,7 @@ export function rowSentence(view: View, row: Row): string {
   }
   if (row.wants.length > 0) parts.push(`missing: ${listed(row.wants)}`);
   for (const mark of row.marks) parts.push(findingSentence(mark.finding, mark.tag));
+  if (row.ghost?.changes.length) parts.push(`changed since ${view.ghost?.of}: ${row.ghost.changes.join(', ')}`);
   return parts.join('; ');
 }
 
@@ -286,6 +287,7 @@ function CamRow(props: {
       <desc>{rowSentence(view, row)}</desc>
       <rect class="lw-plate lw-hit" x="1" y={top + 1.5} width={layout.width - 2} height={bottom - top - 2} rx="4" />
       <RowName view={view} layout={layout} placed={placed} lit={lit} />
+      <Changed placed={placed} />
       {view.rests > 0 && row.figure && (
         <LiftCurve view={view} layout={layout} placed={placed} lap={lap} onSelect={live ? pick : undefined} />
       )}
@@ -393,23 +395,58 @@ function LiftCurve(props: {
     { from: 0, to: view.rests, past: false },
     { from: view.rests, to: ends[1], past: true },
   ];
+  const drawn = pieces.map(({ past, ...ends }) => ({
+    from: ends.from,
+    past,
+    ...drawnCurve({ cam, rests, direction, lap, ...ends, layout, floor, ceiling }),
+  }));
   return (
     <g>
       <path class="lw-floor" d={`M${px(x(ends[0]))} ${floor}H${px(x(ends[1]))}`} />
-      {pieces.map(({ from, to, past }) => {
-        const { line, ground } = drawnCurve({ cam, rests, direction, lap, from, to, layout, floor, ceiling });
-        return (
-          <g key={from} class={past ? 'lw-past' : undefined}>
-            <path class="lw-lift" d={ground} fill="url(#lw-hatch)" />
-            <path class="lw-curve" d={line} />
-          </g>
-        );
-      })}
+      {drawn.map(({ from, past, ground }) => (
+        <path key={from} class={past ? 'lw-lift lw-past' : 'lw-lift'} d={ground} fill="url(#lw-hatch)" />
+      ))}
+      <GhostCurve view={view} layout={layout} placed={placed} />
+      {drawn.map(({ from, past, line }) => (
+        <path key={from} class={past ? 'lw-curve lw-past' : 'lw-curve'} d={line} />
+      ))}
       {onSelect &&
         cam.lift.lobes.map((lobe, index) => (
           <LobeTarget key={lobe.from} {...{ view, layout, placed, index }} onSelect={onSelect} />
         ))}
       <FlankAngles placed={placed} />
+    </g>
+  );
+}
+
+/** The older version's curve, dashed, on the ground of the newer: one turn of its own across the same width. */
+function GhostCurve({ view, layout, placed }: { view: View; layout: Layout; placed: PlacedRow }) {
+  const { ghost } = view;
+  const was = placed.row.ghost?.was;
+  if (!was || !ghost || ghost.rests === 0) return null;
+  const { rests, direction } = ghost;
+  const scale = view.rests / rests;
+  const { line } = drawnCurve({
+    cam: was,
+    rests,
+    direction,
+    lap: 0,
+    from: firstAcross / scale,
+    to: lastAcross(view.rests) / scale,
+    layout: { left: layout.left + spare * layout.step * (1 - scale), step: layout.step * scale },
+    floor: placed.floor,
+    ceiling: placed.ghostCeiling,
+  });
+  return <path class="lw-ghost" d={line} />;
+}
+
+/** What changed on a row, in words, with the stroke that the older curve is drawn with. */
+function Changed({ placed: { changed } }: { placed: PlacedRow }) {
+  if (!changed) return null;
+  return (
+    <g>
+      <path class="lw-ghost" d={`M${px(changed.x - ghostKey + 2)} ${px(changed.y - 4)}h${ghostKey - 8}`} />
+      <Words class="lw-small" placed={changed} />
     </g>
   );
 }

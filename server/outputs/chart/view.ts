@@ -13,6 +13,7 @@ import { seenAs, shareShown } from '../../reckon/motion/positions.ts';
 import { barOutline, faceCentre, rectangleOutline } from '../../reckon/shape/bars.ts';
 import { type Body, bodiesOf } from '../../reckon/shape/bodies.ts';
 import { type Slider, slidersOf } from '../../reckon/shape/posts.ts';
+import type { Ghost, GhostRow } from '../compare/ghost.ts';
 import { type Box, boxOf, grown } from './shapes.ts';
 
 /** A finding and the tag by which picture and list name it: "E1". */
@@ -35,6 +36,8 @@ export interface Row {
   readonly marks: readonly RowMark[];
   /** What is missing for its figures: "camA.base". */
   readonly wants: readonly string[];
+  /** How it was in the version that the chart is held against. */
+  readonly ghost?: GhostRow;
 }
 
 /** The cams of one shaft in stack order. */
@@ -76,6 +79,8 @@ export interface View {
   readonly stored: boolean;
   /** Where a number other than the text's is tried: which, as the strips say it. */
   readonly tried?: string;
+  /** The older version that is drawn behind. */
+  readonly ghost?: Ghost;
 }
 
 export interface DrawnBar {
@@ -295,7 +300,7 @@ function faceBox(bars: readonly DrawnBar[]): Box {
 }
 
 /** Everything the drawings need, from what was reckoned. */
-export function viewOf({ mechanism, figures, findings }: Reckoned): View {
+export function viewOf({ mechanism, figures, findings }: Reckoned, ghost?: Ghost): View {
   const rests = figures.positions.length;
   const direction: 1 | -1 = mechanism.runs.value === 'reverse' ? -1 : 1;
   const all = tagged(findings);
@@ -310,6 +315,7 @@ export function viewOf({ mechanism, figures, findings }: Reckoned): View {
     const segments = cam.segments.flatMap(
       ({ name }) => mechanism.segments.find((segment) => segment.name === name) ?? [],
     );
+    const behind = ghost?.rows.find((row) => row.cam === cam.name);
     const owners = [cam.name, ...segments.map((segment) => segment.name)];
     return {
       cam,
@@ -320,6 +326,7 @@ export function viewOf({ mechanism, figures, findings }: Reckoned): View {
       wants: [
         ...new Set(figures.missing.map(({ wants }) => wants).filter((wants) => owners.includes(wants.split('.')[0]!))),
       ],
+      ...(behind && { ghost: behind }),
     };
   };
   const groups = groupsOf(mechanism, rowOf, figures);
@@ -347,17 +354,19 @@ export function viewOf({ mechanism, figures, findings }: Reckoned): View {
     bars,
     unplaced: mechanism.segments.filter((segment) => !segment.bar),
     stored: mechanism.springs.length + mechanism.bands.length + mechanism.pushes.length > 0,
+    ...(ghost && { ghost }),
   };
 }
 
-/** Revision, rests, direction, author, licence: the line under the title. */
-export function aboutLine({ mechanism: { about, runs }, rests }: View): string {
+/** Revision, rests, direction, author, licence, what it is held against: the line under the title. */
+export function aboutLine({ mechanism: { about, runs }, rests, ghost }: View): string {
   const parts = [
     about.revision && `revision ${about.revision}`,
     rests > 0 && `${rests} rests a turn`,
     runs.value !== 'forward' && `runs ${runs.value}`,
     about.author,
     about.licence,
+    ghost && `against ${ghost.of}`,
   ];
   return parts.filter(Boolean).join(' · ');
 }

@@ -2,6 +2,7 @@
 import type { Reckoned } from '../../protocol.ts';
 import type { CamFigure } from '../../reckon/figures.ts';
 import { degrees } from '../../reckon/motion/angles.ts';
+import type { Ghost, GhostRow } from '../compare/ghost.ts';
 import { rounded } from '../rounded.ts';
 import { curvePoints, flanksAcross } from './curve.ts';
 import { aboutLine, liftOf, type Row, stepsAt, symbolAt, type View, viewOf } from './view.ts';
@@ -12,11 +13,11 @@ import { aboutLine, liftOf, type Row, stepsAt, symbolAt, type View, viewOf } fro
  * What the chart draws of each mechanism. `across` counts steps from home as the mechanism runs; a curve is a list of
  * points [across, lift in mm], straight between them; angles deg. What is not reckoned is absent.
  */
-export function chartJson(mechanisms: readonly Reckoned[]) {
+export function chartJson(mechanisms: readonly Reckoned[], ghosts: readonly Ghost[] = []) {
   return {
     contract: 1,
     mechanisms: mechanisms.map((reckoned) => {
-      const view = viewOf(reckoned);
+      const view = viewOf(reckoned, behind(reckoned, ghosts));
       return {
         name: view.mechanism.name,
         title: view.title,
@@ -29,12 +30,16 @@ export function chartJson(mechanisms: readonly Reckoned[]) {
           code,
           message,
         })),
+        ...(view.ghost && { against: { of: view.ghost.of, beside: view.ghost.beside } }),
       };
     }),
   };
 }
 
-function rowJson(view: View, { cam, figure, segments, marks, wants }: Row) {
+const behind = ({ mechanism }: Reckoned, ghosts: readonly Ghost[]): Ghost | undefined =>
+  ghosts.find((ghost) => ghost.mechanism === mechanism.name);
+
+function rowJson(view: View, { cam, figure, segments, marks, wants, ghost }: Row) {
   return {
     cam: cam.name,
     ...(cam.shaft && { shaft: cam.shaft.name }),
@@ -43,18 +48,31 @@ function rowJson(view: View, { cam, figure, segments, marks, wants }: Row) {
     ...(figure && drawnJson(view, figure)),
     marks: marks.map(({ tag, at }) => ({ tag, at: at.map(rounded) })),
     wants,
+    ...(view.ghost && ghost && { against: ghostJson(view.ghost, ghost) }),
+  };
+}
+
+/** The older curve counts its own steps across. */
+const ghostJson = (of: Ghost, { changes, was }: GhostRow) => ({
+  changes,
+  ...(was && curveJson(of, was)),
+});
+
+/** Without a stroke the curve is one of shares. */
+function curveJson(axis: Pick<View, 'rests' | 'direction'>, cam: CamFigure) {
+  const { stroke, relative } = cam.lift;
+  return {
+    ...(relative ? {} : { stroke: rounded(stroke) }),
+    curve: curvePoints(axis, cam, [0, axis.rests]).map(({ across, share }) => [
+      rounded(across),
+      rounded(relative ? share : share * stroke),
+    ]),
   };
 }
 
 function drawnJson(view: View, cam: CamFigure) {
-  const { stroke, relative } = cam.lift;
   return {
-    ...(relative ? {} : { stroke: rounded(stroke) }),
-    // Without a stroke the curve is one of shares.
-    curve: curvePoints(view, cam, [0, view.rests]).map(({ across, share }) => [
-      rounded(across),
-      rounded(relative ? share : share * stroke),
-    ]),
+    ...curveJson(view, cam),
     flanks: flanksAcross(view, cam).map(({ from, to, lobe, side, rises }) => {
       const angle = cam.flankAngles?.[lobe]?.[side];
       return {
@@ -73,8 +91,8 @@ const rests = (view: View): number[] => Array.from({ length: view.rests }, (_, a
 // ---- text ------------------------------------------------------------------------------
 
 /** One line for each cam, from home round to home: up, down, and how it goes from one to the other. */
-export function chartText(mechanisms: readonly Reckoned[]): string {
-  return mechanisms.map((reckoned) => textOf(viewOf(reckoned))).join('\n');
+export function chartText(mechanisms: readonly Reckoned[], ghosts: readonly Ghost[] = []): string {
+  return mechanisms.map((reckoned) => textOf(viewOf(reckoned, behind(reckoned, ghosts)))).join('\n');
 }
 
 function textOf(view: View): string {
@@ -82,24 +100,46 @@ function textOf(view: View): string {
   const symbols = turn.map((across) => symbolAt(view, across));
   const cell = Math.max(2, ...symbols.map((symbol) => [...symbol].length));
   const heads = view.rows.map(({ cam, segments }) => [cam.name, ...segments.map(({ name }) => name)].join(' '));
-  const left = Math.max(0, ...heads.map((head) => [...head].length)) + 2;
+  const under = view.ghost ? ['  before', '  changed'] : [];
+  const left = Math.max(0, ...[...heads, ...under].map((head) => [...head].length)) + 2;
   const line = (head: string, rest: string) => `  ${padded(head, left)}${rest}`.trimEnd();
   return [
     [view.title, aboutLine(view)].filter(Boolean).join(' · '),
     ...(turn.length ? [line('', symbols.map((symbol) => padded(symbol, cell + 1)).join(''))] : []),
-    ...view.rows.map(({ figure, wants }, i) =>
+    ...view.rows.flatMap(({ figure, wants, ghost }, i) => [
       line(heads[i]!, figure && turn.length ? curveText(view, figure, turn, cell) : wantsText(wants)),
-    ),
+      ...(view.ghost && ghost ? againstLines(view.ghost, ghost, line, cell) : []),
+    ]),
+    ...(view.ghost?.beside ?? []).map((change) => `  changed: ${change}`),
     ...view.findings.map(({ tag, finding: { code, message } }) => `  ${tag} ${code}: ${message}`),
     '',
   ].join('\n');
+}
+
+/** How the follower went before, where that can be set under how it goes now, and what changed. */
+function againstLines(
+  of: Ghost,
+  { was, changes }: GhostRow,
+  line: (head: string, rest: string) => string,
+  cell: number,
+): string[] {
+  const turn = Array.from({ length: of.rests + 1 }, (_, across) => across);
+  return [
+    ...(was ? [line('  before', curveText(of, was, turn, cell))] : []),
+    ...(changes.length ? [line('  changed', changes.join(' · '))] : []),
+  ];
 }
 
 const wantsText = (wants: readonly string[]): string => (wants.length ? `wants ${wants.join(', ')}` : '');
 
 const padded = (text: string, width: number): string => text + ' '.repeat(Math.max(0, width - [...text].length));
 
-function curveText(view: View, cam: CamFigure, turn: readonly number[], cell: number): string {
+function curveText(
+  view: Pick<View, 'rests' | 'direction'>,
+  cam: CamFigure,
+  turn: readonly number[],
+  cell: number,
+): string {
   const share = (across: number) => liftOf(cam, stepsAt(view, across)) / (cam.lift.stroke || 1);
   return turn
     .map((across, i) => {

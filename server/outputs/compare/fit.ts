@@ -23,6 +23,8 @@ export interface Feature {
 const number = (what: string, value: number | undefined, unit: Unit): Feature[] =>
   value === undefined ? [] : [{ what, said: { number: inUnit(value, unit), unit } }];
 
+const inMm = (number: number): Said => ({ number, unit: 'mm' });
+
 const words = (what: string, value: string): Feature => ({ what, said: { words: value } });
 
 /** All that others meet in a printed part. */
@@ -36,6 +38,8 @@ export function featuresOf(part: PrintedPart, { mechanism, figures }: Reckoned):
       return onShaft(part, mechanism);
     case 'shaft':
       return shaftFeatures(part, mechanism);
+    case 'bar':
+      return [...barFeatures(part.name, mechanism, figures), bare('shape', fingerprintOf(part))];
     default:
       return [bare('shape', fingerprintOf(part))];
   }
@@ -101,6 +105,19 @@ const restsOf = ({ rests, lift }: CamFigure): string =>
     .map((rest) => rest.replace(/^360\.000/, '0.000').replace('-0.000', '0.000'))
     .sort()
     .join(', ');
+
+/** What makes a bar another though nothing else is said of it: the cam that it stands on. */
+function barFeatures(name: string, m: Mechanism, { stack }: Figures): Feature[] {
+  const cam = m.cams.find(({ segments: [rider] }) => rider?.name === name);
+  const follower = stack.followers.find(({ segment }) => segment === name);
+  const at = m.shafts.find((shaft) => shaft.name === cam?.shaft?.name)?.at?.value;
+  return [
+    ...number('base under it', cam?.base?.value, 'mm'),
+    ...number('depth of its stem', follower?.stem.from, 'mm'),
+    ...number('thickness of its cam', cam?.thickness.value, 'mm'),
+    ...(at ? [words('shaft under it at', `${saidInWords(inMm(at.x))}, ${saidInWords(inMm(at.y))}`)] : []),
+  ];
+}
 
 function gearFeatures(name: string, m: Mechanism, figures: Figures): Feature[] {
   const gear = m.gears.find((one) => one.name === name);

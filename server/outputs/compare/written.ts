@@ -1,6 +1,6 @@
 /** A comparison as text for a terminal, and as Markdown for a release note. */
 import type { Finding } from '../../../language/mechanism.ts';
-import { list } from '../../checks/check.ts';
+import { counted, grouped } from '../../checks/check.ts';
 import { type FindingChanges, standing } from './came-and-went.ts';
 import type { Comparison, MechanismComparison } from './comparison.ts';
 import type { Fate, PartFate } from './fates.ts';
@@ -46,7 +46,7 @@ const fates = {
 function partBlocks({ parts, untold, mixing }: MechanismComparison): Block[] {
   const noted = parts.filter(({ fate, notes }) => fate === 'keeps' && notes.length);
   const kept = parts.filter(({ fate, notes }) => fate === 'keeps' && !notes.length);
-  const named = kept.length === parts.length ? 'all' : list(kept.map(({ name }) => name));
+  const named = kept.length === parts.length ? 'all' : madeInWords(kept);
   return [
     ...Object.entries(fates).map(([fate, title]) => ({
       title,
@@ -58,21 +58,46 @@ function partBlocks({ parts, untold, mixing }: MechanismComparison): Block[] {
   ].filter(({ lines }) => lines.length);
 }
 
-/** Those of one kind of which the same is told as one. */
+/** Those of which the same is told as one. */
 function partsTogether(parts: readonly PartFate[]): string[] {
-  const groups = new Map<string, string[]>();
-  for (const { name, was, because, notes } of parts) {
+  const groups = new Map<string, PartFate[]>();
+  for (const part of parts) {
+    const { was, because, notes } = part;
     const said = [...because, ...notes, ...(was === undefined ? [] : [`was called ${was}`])].join(', ');
-    groups.set(said, [...(groups.get(said) ?? []), name]);
+    groups.set(said, [...(groups.get(said) ?? []), part]);
   }
-  return [...groups].map(([said, names]) => (said ? `${list(names)}: ${said}` : list(names)));
+  return [...groups].map(([said, group]) => (said ? `${madeInWords(group)}: ${said}` : madeInWords(group)));
+}
+
+/** How parts are called in a list, by kind; others go by their names alone. */
+const called: Readonly<Partial<Record<PartFate['kind'], string>>> = {
+  shaft: 'shaft',
+  gear: 'gear',
+  bar: 'bar',
+  'ratchet wheel': 'ratchet wheel',
+  spring: 'spring',
+  band: 'band',
+};
+
+/** "shafts upper and lower, camA, bar e". */
+function madeInWords(parts: readonly PartFate[]): string {
+  const kinds = grouped(parts, ({ kind }) => kind);
+  const names = kinds.map((group) => {
+    const word = called[group[0].kind];
+    const all = group.map(({ name }) => name);
+    return word === undefined ? all.join(', ') : counted(word, all);
+  });
+  return names.join(', ');
 }
 
 function mixingBlocks(parts: readonly PartFate[], { free, interfaces, together }: Mixing): Block[] {
   if (!free) {
     return [
       { title: 'Where old and new parts do not go together', lines: meetingsInWords(interfaces) },
-      { title: 'Parts to exchange together', lines: together.map((names) => list(names)) },
+      {
+        title: 'Parts to exchange together',
+        lines: together.map((names) => madeInWords(parts.filter(({ name }) => names.includes(name)))),
+      },
     ];
   }
   const stays = parts.every(({ fate }) => fate === 'keeps');

@@ -141,8 +141,8 @@ describe('hostile names', () => {
     const page = chartHtml([bad], { script: 'go()' });
     expect(page.match(/<script/g)?.length).toBe(2);
     expect(page.match(/<\/script>/g)?.length).toBe(2);
-    const data = /<script type="application\/json" id="mechanisms">(.*?)<\/script>/s.exec(page)![1];
-    expect(JSON.parse(data)[0].figures.positions.length).toBe(4);
+    const data = /<script type="application\/json" id="chart-data">(.*?)<\/script>/s.exec(page)![1];
+    expect(JSON.parse(data).mechanisms[0].figures.positions.length).toBe(4);
   });
 });
 

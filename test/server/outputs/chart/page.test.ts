@@ -7,7 +7,8 @@ import { build } from 'esbuild';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chartHtml } from '../../../../server/outputs/chart/files.tsx';
-import { reckonedExample } from './designs.ts';
+import { ghostOf } from '../../../../server/outputs/compare/ghost.ts';
+import { berthSign, reckonedExample } from './designs.ts';
 
 const executablePath = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync);
 
@@ -36,6 +37,9 @@ describe.skipIf(!executablePath)('the page that plays', { timeout: 60_000 }, () 
       join(folder, 'two.html'),
       chartHtml([reckonedExample('berth-sign'), reckonedExample('pier-flag')], { script }),
     );
+    const higher = berthSign(['segment e {', 'segment e { stroke 4 mm  ']);
+    const ghosts = [ghostOf(reckonedExample('berth-sign'), higher, 'v1')];
+    writeFileSync(join(folder, 'against.html'), chartHtml([higher], { script, ghosts }));
     browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu'] });
   }, 60_000);
   afterAll(async () => {
@@ -83,6 +87,21 @@ describe.skipIf(!executablePath)('the page that plays', { timeout: 60_000 }, () 
     await expect.poll(() => pointer(page).getAttribute('aria-valuenow')).toBe('12');
     await page.keyboard.press('Home');
     await expect.poll(() => pointer(page).getAttribute('aria-valuenow')).toBe('0');
+    expect(wrong).toEqual([]);
+    await page.close();
+  });
+
+  it('is held against an older version, or not', async () => {
+    const { page, wrong } = await open('against');
+    const toggle = page.getByRole('checkbox', { name: 'Against v1' });
+    await expect.poll(() => page.locator('.lw-phase .lw-ghost').count()).toBe(2);
+    expect(await page.getByText('stroke 3.5 → 4 mm').count()).toBeGreaterThan(0);
+    await toggle.focus();
+    await page.keyboard.press(' ');
+    await expect.poll(() => page.locator('.lw-phase .lw-ghost').count()).toBe(0);
+    expect(await page.getByText('stroke 3.5 → 4 mm').count()).toBe(0);
+    await page.keyboard.press(' ');
+    await expect.poll(() => page.locator('.lw-phase .lw-ghost').count()).toBe(2);
     expect(wrong).toEqual([]);
     await page.close();
   });
