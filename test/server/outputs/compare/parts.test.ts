@@ -23,9 +23,9 @@ describe('a part', () => {
       sign.replace('rate 0.08', 'rate 0.09'),
       sign.replace('push 20 N', 'push 25 N'),
       sign.replace('title "Berth sign"', 'title "Another sign"'),
-      sign.replace('stroke 8.2 mm', 'stroke 8.3 mm'),
+      sign.replace('hold 60 Nmm', 'hold 70 Nmm'),
     ]) {
-      const printed = compareOne(sign, now).parts.filter(({ made, kind }) => made === 'printed' && kind !== 'push arm');
+      const printed = compareOne(sign, now).parts.filter(({ made }) => made === 'printed');
       expect(new Set(printed.map(({ fate }) => fate))).toEqual(new Set(['keeps']));
     }
   });
@@ -56,6 +56,14 @@ describe('a part', () => {
     expect(fates(sign, thicker).again).toEqual(expect.arrayContaining(['camB', 'upper', 'lower']));
     const teeth = sign.replaceAll('teeth 70', 'teeth 71').replace('centres = 70 mm', 'centres = 71 mm');
     expect(fates(sign, teeth).again).toEqual(expect.arrayContaining(['upperGear', 'lowerGear']));
+  });
+
+  it('of a push or a shape of its own is made again with it, and says of what', () => {
+    const longer = sign.replace('stroke 8.2 mm', 'stroke 8.3 mm');
+    expect(because(sign, longer, 'button')).toEqual(['stroke 8.2 → 8.3 mm']);
+    const wider = sign.replace('base 22 mm', 'base 23 mm');
+    expect(fates(sign, wider).again).toEqual(expect.arrayContaining(['camE', 'e']));
+    expect(because(sign, wider, 'e')).toEqual(['base under it 22 → 23 mm']);
   });
 
   it('that came or went is new or gone', () => {
