@@ -1,6 +1,7 @@
 /** What turns with the shafts, each with its outline and its depth. */
 import type { Key, Mechanism, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift, MotionFigures } from '../figures.ts';
+import { Latest } from '../remembering.ts';
 import { camOutline, type Rider } from './cutting.ts';
 import { inSlideFrame, positive } from './followers.ts';
 import { shaftSection, type Unreckoned } from './keys.ts';
@@ -31,15 +32,10 @@ export interface Bodies {
 export function bodiesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure): Bodies {
   const bodies: Body[] = [];
   const unreckoned: UnreckonedPart[] = [];
-  const discs = new Map<number, Outline | undefined>();
-  const round = (radius: number): Outline | undefined => {
-    if (!discs.has(radius)) discs.set(radius, disc(radius));
-    return discs.get(radius);
-  };
   const outlineOf = (kind: Body['kind'], name: string): Outline | Unreckoned => {
     if (kind === 'cam') return profileOf(m, figures, name);
     if (kind === 'flange') return round(flangeRadius(m, name) ?? 0) ?? lacking(name, 'flange radius');
-    if (kind === 'shaft') return coreOf(m, name, round);
+    if (kind === 'shaft') return coreOf(m, name);
     const gear = figures.gears.find((one) => one.name === name);
     return round(gear?.tipRadius ?? 0) ?? lacking(name, 'module and teeth');
   };
@@ -49,6 +45,16 @@ export function bodiesOf(m: Mechanism, figures: MotionFigures, stack: StackFigur
     else bodies.push({ kind, name, shaft, depth: { from, to }, outline });
   }
   return { bodies, unreckoned };
+}
+
+/** Flanges and gears by their radius. */
+const discs = new Latest<Outline>(256);
+
+function round(radius: number): Outline | undefined {
+  const known = discs.get(String(radius));
+  if (known) return known;
+  const made = disc(radius);
+  return made && discs.keep(String(radius), made);
 }
 
 const turns = (part: StackedPart): part is StackedPart & { readonly kind: Body['kind'] } => part.kind !== 'spacer';
@@ -107,7 +113,7 @@ export function flangeRadius(m: Mechanism, name: string): number | undefined {
 }
 
 /** A shaft's keyed section; without a key, its bearing's round. */
-function coreOf(m: Mechanism, name: string, round: (radius: number) => Outline | undefined): Outline | Unreckoned {
+function coreOf(m: Mechanism, name: string): Outline | Unreckoned {
   const shaft = m.shafts.find((one) => one.name === name);
   const key: Key | undefined = m.keys.find((one) => one.name === shaft?.key?.name);
   if (key) return shaftSection(key);

@@ -6,6 +6,7 @@
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
 import type { MotionFigures, ShaftFigure } from '../figures.ts';
 import { turn, wrapped } from '../motion/angles.ts';
+import { numberFor } from '../remembering.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
 import { facing, facingBound, overlapping } from './facing.ts';
 import type { Unreckoned } from './keys.ts';
@@ -14,6 +15,7 @@ import {
   always,
   commonPeriod,
   type Encounter,
+  encounterOnce,
   endless,
   type Gap,
   type Grid,
@@ -38,7 +40,7 @@ export interface Clearances {
   readonly unreckoned: readonly UnreckonedPart[];
 }
 
-/** Every pair of bodies on different shafts that share some depth, meshing gears left out; pauses before each. */
+/** Every pair of bodies on different shafts that share some depth, meshing gears left out; pauses often. */
 export function* clearancesOf(
   m: Mechanism,
   figures: MotionFigures,
@@ -59,12 +61,14 @@ export function* clearancesOf(
         untold.push({ of: two.figure.name, ...setting });
         continue;
       }
+      const { distance, azimuth, rates, period } = setting;
+      const turning = [distance, azimuth, ...rates, period, grid].join(' ');
       for (const a of one.bodies) {
         for (const b of two.bodies) {
           const depth = shared(a.depth, b.depth);
           if (!depth || meshed.has([a.name, b.name].sort().join())) continue;
-          yield;
-          const found = yield* clearanceOf(a, b, setting, grid);
+          const told = `${numberFor(a.outline)} ${numberFor(b.outline)} ${turning}`;
+          const found = yield* encounterOnce(told, () => clearanceOf(a, b, setting, grid));
           clearances.push({
             between: [named(a), named(b)],
             depth,
@@ -117,7 +121,7 @@ export function settingOf(one: Placed, two: Placed): Setting | Unreckoned {
 
 /**
  * The least gap of two bodies over the whole period. Bodies that enter each other deeply at
- * every stand are not searched: how deep is then that of their greatest radii. Pauses now and then.
+ * every stand are not searched: how deep is then that of their greatest radii. Pauses often.
  */
 export function* clearanceOf(
   a: Pick<Body, 'outline'>,
@@ -131,14 +135,15 @@ export function* clearanceOf(
   // However a disc stands, it is the same: all is home again when the other one is.
   const home = one.round ? turn / Math.abs(rates[1]) : two.round ? turn / Math.abs(rates[0]) : period;
   if (endless(home)) return { gap: floor, within: 0, touching: [], anyStand: true };
-  const stand = (at: number): [number, number] => [rates[0] * at - azimuth, rates[1] * at - azimuth - Math.PI];
+  const turnOne = (at: number): number => rates[0] * at - azimuth;
+  const turnTwo = (at: number): number => rates[1] * at - azimuth - Math.PI;
   const compared = (): Gap => {
     const compare = facing(one, two, distance);
-    return (at, cutoff) => compare(...stand(at), cutoff);
+    return (at, cutoff) => compare(turnOne(at), turnTwo(at), cutoff);
   };
   const touched = (): Touches => {
     const overlaps = overlapping(one, two, distance, touch);
-    return (at) => overlaps(...stand(at));
+    return (at) => overlaps(turnOne(at), turnTwo(at));
   };
   if ((one.round || two.round) && floor > -Math.min(one.least, two.least)) {
     const at = one.round ? crestFacing(two, rates[1], azimuth + Math.PI) : crestFacing(one, rates[0], azimuth);
@@ -147,7 +152,7 @@ export function* clearanceOf(
       gap: floor,
       within: 0,
       turn: at,
-      touching: meets ? touchesOf(touched(), home, { gap: floor, turn: at }) : [],
+      touching: meets ? yield* touchesOf(touched(), home, { gap: floor, turn: at }) : [],
     };
   }
   if (distance < one.least + two.least - Math.min(one.least, two.least) / 4) {
@@ -161,7 +166,7 @@ export function* clearanceOf(
     likely: [crestFacing(one, rates[0], azimuth), crestFacing(two, rates[1], azimuth + Math.PI)],
     steepest: speeds[0] * one.greatest + speeds[1] * two.greatest,
     floor,
-    bound: (at, half, cutoff) => bound(...stand(at), speeds[0] * half, speeds[1] * half, cutoff),
+    bound: (at, half, cutoff) => bound(turnOne(at), turnTwo(at), speeds[0] * half, speeds[1] * half, cutoff),
   });
 }
 

@@ -8,11 +8,12 @@
 import type { Bar, Mechanism, Segment } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
 import { liftAt } from '../motion/lift.ts';
+import { numberFor } from '../remembering.ts';
 import { area, barOutline, common, faceCentre, rectangleOutline } from './bars.ts';
 import type { UnreckonedPart } from './bodies.ts';
 import { distanceTo, meetings, moved, type Polygon, swept, without } from './convex.ts';
-import { liftAfter, type Motion, motionOf, periodOf, spansOf, steepness, strokeOf } from './movers.ts';
-import { type Encounter, endless, type Gap, type Grid, near, overPeriod } from './over-turn.ts';
+import { liftAfter, type Motion, motionOf, periodOf, spansOf, steepness, strokeOf, toldSlide } from './movers.ts';
+import { type Encounter, encounterOnce, endless, type Gap, type Grid, near, overPeriod } from './over-turn.ts';
 
 export interface BarGapFigure extends Encounter {
   readonly segments: readonly [string, string];
@@ -46,9 +47,11 @@ interface FacedBar {
   readonly bar: Bar;
   readonly motion: Motion;
   readonly outline: Polygon;
+  /** Stands for outline and motion. */
+  readonly slide: number;
 }
 
-/** All bars of a face in motion; pauses before each pair. */
+/** All bars of a face in motion; pauses often. */
 export function* faceOf(m: Mechanism, figures: MotionFigures, grid: Grid): Generator<void, Face> {
   const { bars, unreckoned } = barsOf(m, figures);
   const gaps: BarGapFigure[] = [];
@@ -56,8 +59,7 @@ export function* faceOf(m: Mechanism, figures: MotionFigures, grid: Grid): Gener
     for (const two of bars.slice(i + 1)) {
       const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
       if (one.bar.plane !== two.bar.plane || onePiece) continue;
-      yield;
-      const found = yield* encounterOf(one, two, grid);
+      const found = yield* encounterOnce(`${one.slide} ${two.slide} ${grid}`, () => encounterOf(one, two, grid));
       gaps.push({
         segments: [one.segment.name, two.segment.name],
         plane: one.bar.plane,
@@ -79,7 +81,7 @@ function barsOf(m: Mechanism, figures: MotionFigures): { bars: FacedBar[]; unrec
     const outline = sized(bar) ? barOutline(bar, centre) : undefined;
     if ('because' in motion) unreckoned.push({ of: segment.name, ...motion });
     else if (!outline) unreckoned.push({ of: segment.name, because: `the bar of ${segment.name} has no size` });
-    else return [{ segment, bar, motion, outline }];
+    else return [{ segment, bar, motion, outline, slide: numberFor(toldSlide(outline, motion)) }];
     return [];
   });
   return { bars, unreckoned };
@@ -89,16 +91,13 @@ function barsOf(m: Mechanism, figures: MotionFigures): { bars: FacedBar[]; unrec
 export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'>): boolean =>
   width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
 
-/** The encounter of two outlines that slide, each as its segment does. */
+/** The encounter of two outlines that slide, each as its segment does; pauses often. */
 export function* encounterOf(
   one: { readonly motion: Motion; readonly outline: Polygon },
   two: { readonly motion: Motion; readonly outline: Polygon },
   grid: Grid,
 ): Generator<void, Encounter> {
   const [a, b] = [one.motion, two.motion];
-  const meet = meetings(one.outline, two.outline);
-  const gapAt = (liftA: number, liftB: number) =>
-    distanceTo(meet, liftA * a.along.x - liftB * b.along.x, liftA * a.along.y - liftB * b.along.y);
   const period = periodOf([a, b]);
   const [strokeA, strokeB] = [strokeOf(a), strokeOf(b)];
   const anywhere = meetings(
@@ -108,7 +107,11 @@ export function* encounterOf(
   const floor = distanceTo(anywhere, 0, 0);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
   if (grid === 'coarse' && floor > near) return { gap: floor, within: 0, touching: [] };
-  const gap: Gap = (at) => gapAt(liftAfter(a, at), liftAfter(b, at));
+  const meet = meetings(one.outline, two.outline);
+  const gap: Gap = (at) => {
+    const [liftA, liftB] = [liftAfter(a, at), liftAfter(b, at)];
+    return distanceTo(meet, liftA * a.along.x - liftB * b.along.x, liftA * a.along.y - liftB * b.along.y);
+  };
   return yield* overPeriod(gap, period, grid, {
     spans: spansOf([a, b], period),
     steepest: steepness(a) + steepness(b),

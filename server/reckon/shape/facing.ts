@@ -100,9 +100,20 @@ interface Window {
   readonly open: (turned: number, width: number) => void;
 }
 
+/** Room for the vertices in a window, on either side; one for all pairs, as no two stands are compared at once. */
+const rooms = { near: sharedRoom(), far: sharedRoom() };
+
+function sharedRoom(): (count: number) => Pick<Window, 'x' | 'y'> {
+  let [x, y] = [new Float64Array(1024), new Float64Array(1024)];
+  return (count) => {
+    if (x.length < count) [x, y] = [new Float64Array(2 * count), new Float64Array(2 * count)];
+    return { x, y };
+  };
+}
+
 function windowOf(outline: Outline, distance: number, far: boolean): Window {
   const size = outline.x.length;
-  const [x, y] = [new Float64Array(size + 3), new Float64Array(size + 3)];
+  const { x, y } = rooms[far ? 'far' : 'near'](size + 3);
   let [c, s] = [1, 0];
   const window: Window = {
     x,

@@ -1,6 +1,7 @@
 /** What each kind of follower makes of a programmed lift: the cam's shape, and the lift that is really followed. */
 import type { Cam, Given, Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift } from '../figures.ts';
+import { Latest } from '../remembering.ts';
 import type { Rider } from './cutting.ts';
 import { faceReach, flatShapeOf, shortestFlatTravel, smallestFlatBase } from './flat.ts';
 import { pivotedShapeOf, shortestPivotedTravel, smallestPivotedBase } from './pivoted.ts';
@@ -14,19 +15,14 @@ export interface Shaped {
 }
 
 /** The latest shapes by all the numbers that go into them: of a numeral's cams a keystroke seldom changes more than one. */
-const latest = new Map<string, Shaped>();
-const mostKept = 1024;
+const latest = new Latest<Shaped>(1024);
 
 /** Shapes of a cam as far as base, nose and stroke are given. */
 export function shapedBy(m: Mechanism, cam: Cam, follower: Segment, programmed: FollowedLift): Shaped {
   if (programmed.relative) return { lift: programmed, figures: {} };
   const given = givenOf(m, cam, follower);
   const key = JSON.stringify([programmed, given]);
-  const shaped = latest.get(key) ?? shapedAnew(programmed, given);
-  latest.delete(key);
-  latest.set(key, shaped);
-  if (latest.size > mostKept) latest.delete(latest.keys().next().value!);
-  return shaped;
+  return latest.get(key) ?? latest.keep(key, shapedAnew(programmed, given));
 }
 
 function shapedAnew(programmed: FollowedLift, given: CamGiven): Shaped {

@@ -1,8 +1,9 @@
 /** What the keys do to the parts on them: the wall left round the bore, and the ways on that make another part of it. */
-import type { Key, Mechanism } from '../../../language/mechanism.ts';
+import type { Mechanism } from '../../../language/mechanism.ts';
 import type { Extreme, FollowedLift, GearFigure, MotionFigures } from '../figures.ts';
 import { radians, turn, wrapped } from '../motion/angles.ts';
 import { endOf, liftAt, startOf } from '../motion/lift.ts';
+import { Latest, numberFor } from '../remembering.ts';
 import { profileOf, type UnreckonedPart } from './bodies.ts';
 import { radiusAt } from './facing.ts';
 import { boreSection, type KeyFigure, keyFigure, type Unreckoned } from './keys.ts';
@@ -48,9 +49,8 @@ export function keyedPartsOf(m: Mechanism, figures: MotionFigures): KeyedParts {
         kind: 'cam',
         name,
         key: key.name,
-        ...(!('because' in profile) && { wall: wallOf(key, bore, profile) }),
-        wrongTurns: wrongTurns(lift, turned),
-        wrongFlips: wrongFlips(lift, flipped, figure.mirror),
+        ...(!('because' in profile) && { wall: wallOf(bore, profile) }),
+        ...wrongWays(lift, turned, flipped, figure.mirror),
       });
     }
     for (const gear of figures.gears.filter((one) => shafts.includes(one.shaft))) {
@@ -80,6 +80,16 @@ export function wrongGearTurns({ teeth, marks }: GearFigure, ways: number): numb
 const waysRound = (ways: number): number[] =>
   Array.from({ length: Math.max(0, ways - 1) }, (_, i) => ((i + 1) * turn) / ways);
 
+const ways = new Latest<Pick<KeyedPartFigure, 'wrongTurns' | 'wrongFlips'>>(1024);
+
+function wrongWays(lift: FollowedLift, turned: number, flipped: number, mirror: number) {
+  const told = `${numberFor(lift)} ${turned} ${flipped} ${mirror}`;
+  return (
+    ways.get(told) ??
+    ways.keep(told, { wrongTurns: wrongTurns(lift, turned), wrongFlips: wrongFlips(lift, flipped, mirror) })
+  );
+}
+
 /** The turns (rad, 0 < turn < 2π) by which a cam goes onto its key wrongly and is then another cam. */
 export function wrongTurns(lift: FollowedLift, ways: number): number[] {
   return waysRound(ways).filter((angle) => !alike(lift, (psi) => psi + angle));
@@ -102,21 +112,17 @@ function alike(lift: FollowedLift, image: (psi: number) => number): boolean {
     lobe.to,
     (lobe.to + endOf(lobe)) / 2,
   ]);
-  const images = telling.map((psi) => image(psi));
-  const even = Array.from({ length: 360 }, (_, i) => radians(i + 0.5));
-  return [...telling, ...images, ...even].every(here);
+  return telling.every(here) && telling.every((psi) => here(image(psi))) && even.every(here);
 }
 
-const walls = new WeakMap<Outline, Map<string, Extreme>>();
+const even = Array.from({ length: 360 }, (_, i) => radians(i + 0.5));
+
+const walls = new Latest<Extreme>(1024);
 
 /** The wall of a profile round a key's bore, reckoned once for the two. */
-function wallOf(key: Key, bore: Outline, profile: Outline): Extreme {
-  const known = walls.get(profile) ?? new Map<string, Extreme>();
-  walls.set(profile, known);
-  const { shape, outer, inner, across, teeth, master, clearance } = key;
-  const sizes = [shape, outer, inner, across, teeth, master, clearance].map((given) => given?.value).join();
-  const wall = known.get(sizes) ?? wallBetween(bore, profile);
-  return known.set(sizes, wall).get(sizes)!;
+function wallOf(bore: Outline, profile: Outline): Extreme {
+  const told = `${numberFor(bore)} ${numberFor(profile)}`;
+  return walls.get(told) ?? walls.keep(told, wallBetween(bore, profile));
 }
 
 /** Material left between a bore and the outline round it: the least distance, negative where the bore breaks out. */

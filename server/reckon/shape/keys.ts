@@ -9,6 +9,7 @@ import { turn } from '../motion/angles.ts';
 import { simplified } from '../parts/biarcs.ts';
 import { arcAbout, flattened, polar, polygon } from '../parts/loop.ts';
 import type { Loop } from '../parts/part.ts';
+import { Latest } from '../remembering.ts';
 import { type Outline, outlineThrough, sagAt } from './outline.ts';
 
 export interface KeyFigure {
@@ -152,11 +153,17 @@ function loop(key: Key, clearance: number): Loop | Unreckoned {
   return 'because' in sizes ? sizes : simplified(curve(sizes, clearance));
 }
 
+/** By all the numbers that make them. */
+const sections = new Latest<Outline>(64);
+
 function section(key: Key, clearance: number): Outline | Unreckoned {
   const sizes = sizesOf(key);
   if ('because' in sizes) return sizes;
-  const points = flattened(curve(sizes, clearance), sagAt(farthest(sizes, clearance)));
-  return outlineThrough(points) ?? { because: `${key.name} has no section` };
+  const told = `${Object.values(sizes).join(' ')} ${clearance}`;
+  const known = sections.get(told);
+  if (known) return known;
+  const outline = outlineThrough(flattened(curve(sizes, clearance), sagAt(farthest(sizes, clearance))));
+  return outline ? sections.keep(told, outline) : { because: `${key.name} has no section` };
 }
 
 function curve(sizes: Sizes, clearance: number): Loop {

@@ -17,6 +17,8 @@ export interface LeastSearch {
   /** Distance between the first samples, and the finest to go down to. */
   readonly start: number;
   readonly finest: number;
+  /** Samples of one round beyond which the search rests, however far below the true least may still lie. */
+  readonly most: number;
   /** How near the true least is near enough. */
   readonly within: number;
   /** The same as a share of how far the least lies below 0, where that is more. */
@@ -31,19 +33,18 @@ export interface LeastSearch {
   readonly bound?: (x: number, half: number, cutoff: number) => number;
 }
 
-/** Samples of one round beyond which the search rests, however far below the true least may still lie. */
-const mostSamples = 16384;
-
-/** Places looked at between two pauses. */
-const stretch = 8;
+/** Looks between two pauses. */
+const pace = 8;
 
 /**
  * Breadth first: every sample rules out its surroundings as far as the steepest slope cannot bring them below the
  * least so far; what is left is halved. `f` may answer with anything ≥ `cutoff` where its value is ≥ `cutoff`.
- * Where nothing lies below the ceiling, the ceiling is the answer. Pauses now and then.
+ * Where nothing lies below the ceiling, the ceiling is the answer. Pauses every few looks.
  */
 export function* leastOf(f: (x: number, cutoff: number) => number, search: LeastSearch): Generator<void, Least> {
-  const { spans, likely = [], steepest, start, finest, within, share = 0, far } = search;
+  const { spans, likely = [], steepest, finest, most, within, share = 0, far } = search;
+  const whole = spans.reduce((sum, [from, to]) => sum + (to - from), 0);
+  const start = Math.max(search.start, whole / most);
   const { floor = -Infinity, ceiling = Infinity, bound } = search;
   let best = ceiling;
   let at = 0;
@@ -65,7 +66,8 @@ export function* leastOf(f: (x: number, cutoff: number) => number, search: Least
   if (best <= floor + enough()) return { value: best, at, within: best - floor };
   let middles: number[] = [];
   let halves: number[] = [];
-  for (const [from, to] of spans) {
+  for (const [i, [from, to]] of spans.entries()) {
+    if (i % pace === 0) yield;
     ask(from, 0);
     ask(to, 0);
     const pieces = Math.max(1, Math.ceil((to - from) / start));
@@ -80,19 +82,20 @@ export function* leastOf(f: (x: number, cutoff: number) => number, search: Least
   while (middles.length > 0) {
     const lows = new Float64Array(middles.length);
     for (let i = 0; i < middles.length; i++) {
-      if (i % stretch === stretch - 1) yield;
+      if (i % pace === 0) yield;
       const sure = bound?.(middles[i], halves[i], best) ?? -Infinity;
       lows[i] =
         sure >= best - enough() ? sure : Math.max(sure, ask(middles[i], steepest * halves[i]) - steepest * halves[i]);
       if (best <= floor + enough()) return { value: best, at, within: best - floor };
     }
-    const [nextMiddles, nextHalves]: number[][] = [[], []];
+    const nextMiddles: number[] = [];
+    const nextHalves: number[] = [];
     open = 0;
     for (let i = 0; i < middles.length; i++) {
       const half = halves[i];
       const hidden = best - lows[i];
       if (hidden <= enough()) continue;
-      if (half <= finest / 2 || middles.length > mostSamples) {
+      if (half <= finest / 2 || middles.length > most) {
         open = Math.max(open, hidden);
         continue;
       }

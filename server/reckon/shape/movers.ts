@@ -4,6 +4,8 @@ import type { CamFigure, FollowedLift, Fraction, MotionFigures } from '../figure
 import { turn, wrapped } from '../motion/angles.ts';
 import { peaks } from '../motion/laws.ts';
 import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
+import { numberFor } from '../remembering.ts';
+import type { Polygon } from './convex.ts';
 import type { Unreckoned } from './keys.ts';
 import { commonPeriod, rateOf } from './over-turn.ts';
 
@@ -39,6 +41,12 @@ export function motionOf(m: Mechanism, figures: MotionFigures, segment: Segment)
     rate: shaft ? rateOf(shaft) : 0,
     ...(shaft?.ratio && { ratio: shaft.ratio }),
   };
+}
+
+/** What slides, as a text that tells its outline and its motion. */
+export function toldSlide(outline: Polygon, { along, cam, rate, ratio }: Motion): string {
+  const moving = cam ? `${numberFor(cam.lift)} ${cam.azimuth} ${rate} ${ratio?.num} ${ratio?.den}` : 'still';
+  return `${outline.map(({ x, y }) => `${x} ${y}`).join()} along ${along.x} ${along.y} ${moving}`;
 }
 
 /** Lift at a forward turn of the leading shaft. */
@@ -110,10 +118,15 @@ export function shiftAround(motion: Motion): (at: number, half: number) => numbe
   };
 }
 
+/** More stretches than this are not told apart: shafts that drift have lobes by the hundred, over many turns. */
+const mostSpans = 2048;
+
 /** The stretches of a period in which any of these moves; one empty stretch where none does. */
 export function spansOf(motions: readonly Motion[], period: number): [number, number][] {
-  const stretches = motions.flatMap(({ cam, rate }) => {
-    if (!cam || rate === 0) return [];
+  const turning = motions.flatMap(({ cam, rate }) => (cam && rate !== 0 ? [{ cam, rate }] : []));
+  const many = turning.reduce((sum, { cam, rate }) => sum + movingOf(cam.lift).length * Math.abs(rate) * period, 0);
+  if (many > mostSpans * turn) return [[0, period]];
+  const stretches = turning.flatMap(({ cam, rate }) => {
     const speed = Math.abs(rate);
     const home = turn / speed;
     return movingOf(cam.lift).flatMap(([from, to]) => {

@@ -84,40 +84,40 @@ function crestOf(angle: Float64Array, radius: Float64Array, greatest: number): n
   return wrapped(angle[best.from % count] + best.width / 2);
 }
 
-const crests = new WeakMap<Outline, readonly Float64Array[]>();
+const crests = new WeakMap<Outline, Float64Array>();
 
 /** The greatest radius between two polar angles, `to` − `from` < 2π; at most a degree beyond them is counted in. */
 export function greatestBetween(outline: Outline, from: number, to: number): number {
-  const table = crests.get(outline) ?? crestTable(outline);
-  const first = Math.floor(wrapped(from) * cellsPerRad);
   const cells = Math.ceil((to - from) * cellsPerRad) + 1;
-  if (cells >= cellCount) return outline.greatest;
+  if (outline.round || cells >= cellCount) return outline.greatest;
+  const table = crests.get(outline) ?? crestTable(outline);
+  const first = Math.floor(wrapped(from) * cellsPerRad) % cellCount;
   const level = 31 - Math.clz32(cells);
   const last = (first + cells - (1 << level)) % cellCount;
-  return Math.max(table[level][first % cellCount], table[level][last]);
+  return Math.max(table[level * cellCount + first], table[level * cellCount + last]);
 }
 
 const cellCount = 360;
 const cellsPerRad = cellCount / turn;
+const levels = 32 - Math.clz32(cellCount);
 
-/** For every degree and power of two, the greatest radius in so many degrees from there on. */
-function crestTable(outline: Outline): readonly Float64Array[] {
+/** For every power of two and every degree, the greatest radius in so many degrees from there on. */
+function crestTable(outline: Outline): Float64Array {
   const { angle, radius } = outline;
   const count = radius.length;
-  const cells = new Float64Array(cellCount);
+  const table = new Float64Array(levels * cellCount);
   for (let i = 0; i < count; i++) {
     const next = (i + 1) % count;
     const greatest = Math.max(radius[i], radius[next]);
     const first = Math.floor(angle[i] * cellsPerRad);
     const last = Math.floor((next > i ? angle[next] : angle[next] + turn) * cellsPerRad);
-    for (let cell = first; cell <= last; cell++) cells[cell % cellCount] = Math.max(cells[cell % cellCount], greatest);
+    for (let cell = first; cell <= last; cell++) table[cell % cellCount] = Math.max(table[cell % cellCount], greatest);
   }
-  const table = [cells];
-  for (let width = 1; 2 * width <= cellCount; width *= 2) {
-    const half = table[table.length - 1];
-    const whole = new Float64Array(cellCount);
-    for (let i = 0; i < cellCount; i++) whole[i] = Math.max(half[i], half[(i + width) % cellCount]);
-    table.push(whole);
+  for (let level = 1; level < levels; level++) {
+    const half = (level - 1) * cellCount;
+    const width = 1 << (level - 1);
+    for (let i = 0; i < cellCount; i++)
+      table[level * cellCount + i] = Math.max(table[half + i], table[half + ((i + width) % cellCount)]);
   }
   crests.set(outline, table);
   return table;

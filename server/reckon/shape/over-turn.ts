@@ -1,6 +1,7 @@
 /** What meets while the leading shaft turns: the least gap over the whole period, when, and from when to when. */
 import type { Fraction, ShaftFigure } from '../figures.ts';
 import { radians, turn } from '../motion/angles.ts';
+import { Latest } from '../remembering.ts';
 import { type Least, type LeastSearch, leastOf } from './least.ts';
 
 /** How near two things come while the leading shaft turns forward. */
@@ -27,8 +28,8 @@ export const touch = 1e-6;
 export type Grid = 'coarse' | 'fine';
 
 export const grids = {
-  coarse: { start: radians(8), finest: radians(0.5), within: 0.2 },
-  fine: { start: radians(8), finest: radians(0.01), within: 0.005 },
+  coarse: { start: radians(8), finest: radians(0.5), most: 1024, within: 0.2 },
+  fine: { start: radians(8), finest: radians(0.01), most: 16384, within: 0.005 },
 } as const;
 
 /** Turns of the leading shaft beyond which a train counts as one in which any two stands meet. */
@@ -69,12 +70,23 @@ export const near = 3;
 /** So much less exact, for each mm that they are wider than `near`, are gaps told that nobody acts on. */
 const farShare = 0.02;
 
-interface OverPeriod extends Omit<LeastSearch, 'start' | 'finest' | 'within' | 'far'> {
+/** Encounters by all that they follow from: of a design's pairs a keystroke changes few. */
+const latest = new Latest<Encounter>(8192);
+
+/** The encounter that a text tells of, looked for only where it is not known; pauses before it is. */
+export function* encounterOnce(told: string, look: () => Generator<void, Encounter>): Generator<void, Encounter> {
+  const known = latest.get(told);
+  if (known) return known;
+  yield;
+  return latest.keep(told, yield* look());
+}
+
+interface OverPeriod extends Omit<LeastSearch, keyof (typeof grids)['fine'] | 'far'> {
   /** A quicker way to see whether they touch than the gap, where one is known. */
   readonly touches?: Touches;
 }
 
-/** The encounter over a period; a gap of the ceiling where nothing comes nearer. Pauses now and then. */
+/** The encounter over a period; a gap of the ceiling where nothing comes nearer. Pauses often. */
 export function* overPeriod(
   gap: Gap,
   period: number,
@@ -84,12 +96,12 @@ export function* overPeriod(
   const least = yield* leastOf(gap, { ...grids[grid], far: { beyond: near, share: farShare }, ...search });
   if (search.steepest === 0 || least.value === search.ceiling) return always(least.value, period);
   if (grid === 'coarse') return { gap: least.value, within: least.within, turn: least.at, touching: [] };
-  const best = settled(gap, least, period);
+  const best = yield* settled(gap, least, period);
   return {
     gap: best.gap,
     within: least.within,
     turn: best.turn,
-    touching: touchesOf(touches ?? ((at) => gap(at, 0) < -touch), period, best),
+    touching: yield* touchesOf(touches ?? ((at) => gap(at, 0) < -touch), period, best),
   };
 }
 
@@ -104,10 +116,15 @@ export const always = (gap: number, period: number): Encounter => ({
  * Goes down from a place near the least to the least itself, and then to the middle of the stretch that is as low,
  * but for what straight edges leave out.
  */
-function settled(gap: Gap, { at: start, value }: Least, period: number): { gap: number; turn: number } {
+function* settled(
+  gap: Gap,
+  { at: start, value }: Least,
+  period: number,
+): Generator<void, { gap: number; turn: number }> {
   let at = start;
   let low = value;
   for (let step = radians(0.2); step > 1e-5; ) {
+    yield;
     const [before, after] = [gap(at - step, low), gap(at + step, low)];
     if (before < low || after < low) {
       at += before < after ? -step : step;
@@ -115,38 +132,49 @@ function settled(gap: Gap, { at: start, value }: Least, period: number): { gap: 
     } else step /= 2;
   }
   const level = low + 4e-3;
-  const edge = (sense: 1 | -1): number => {
+  const edge = function* (sense: 1 | -1): Generator<void, number> {
     let [inside, outside] = [0, radians(0.1)];
-    while (outside < period && gap(at + sense * outside, level) < level) [inside, outside] = [outside, outside * 1.5];
+    for (; outside < period && gap(at + sense * outside, level) < level; outside *= 1.5) {
+      yield;
+      inside = outside;
+    }
     for (let i = 0; i < 12; i++) {
+      yield;
       const middle = (inside + outside) / 2;
       if (gap(at + sense * middle, level) < level) inside = middle;
       else outside = middle;
     }
     return inside;
   };
-  const middle = at + (edge(1) - edge(-1)) / 2;
+  const middle = at + ((yield* edge(1)) - (yield* edge(-1))) / 2;
   const there = gap(middle, level);
   const place = there < level ? middle : at;
   return { gap: low, turn: ((place % period) + period) % period };
 }
 
+/** Stands asked whether they touch, between two pauses. */
+const pace = 8;
+
 /**
  * The stretches in which they touch, found at every half degree and round the deepest: those of one period, of as many
- * as make up a turn of the leading shaft where that is longer.
+ * as make up a turn of the leading shaft where that is longer. Pauses often.
  */
-export function touchesOf(
+export function* touchesOf(
   meets: Touches,
   period: number,
   least: { readonly gap: number; readonly turn: number },
-): [number, number][] {
+): Generator<void, [number, number][]> {
   if (!(least.gap < -touch)) return [];
   const samples = Math.ceil(period / radians(0.5));
   const places = Array.from({ length: samples }, (_, i) => (i * period) / samples);
-  places.push(least.turn);
-  places.sort((a, b) => a - b);
-  const met = places.map(meets);
+  const after = places.findIndex((place) => place > least.turn);
+  places.splice(after < 0 ? samples : after, 0, least.turn);
   const count = places.length;
+  const met: boolean[] = [];
+  for (const place of places) {
+    if (met.length % pace === 0) yield;
+    met.push(meets(place));
+  }
   const clear = met.indexOf(false);
   const times = Math.max(1, Math.ceil(turn / period - 1e-9));
   if (clear < 0) return [[0, times * period]];
@@ -165,6 +193,7 @@ export function touchesOf(
     if (!met[i % count]) continue;
     const from = i;
     while (met[(i + 1) % count]) i++;
+    yield;
     found.push([bound(at(from - 1), at(from)), bound(at(i + 1), at(i))]);
   }
   found.sort(([a], [b]) => a - b);

@@ -17,8 +17,8 @@ export interface Passing {
 
 export function passing(polygon: Polygon, outline: Outline): Passing {
   const count = polygon.length;
-  const [homeX, homeY] = [Float64Array.from(polygon, (p) => p.x), Float64Array.from(polygon, (p) => p.y)];
-  const [px, py] = [new Float64Array(count), new Float64Array(count)];
+  const [homeX, homeY] = [polygon.map((p) => p.x), polygon.map((p) => p.y)];
+  const [px, py] = [[...homeX], [...homeY]];
   // Where the polygon comes nearest to the last point asked for.
   let nearX = 0;
   let nearY = 0;

@@ -9,18 +9,20 @@
 import type { Mechanism, Point, Rectangle, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, Fraction, MotionFigures } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
+import { numberFor } from '../remembering.ts';
 import { barOutline } from './bars.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
 import { crestFacing, named, shared } from './clearance.ts';
 import { distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
 import { encounterOf, sized } from './face.ts';
 import type { Unreckoned } from './keys.ts';
-import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf } from './movers.ts';
+import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf, toldSlide } from './movers.ts';
 import { arc, type Outline } from './outline.ts';
 import {
   always,
   commonPeriod,
   type Encounter,
+  encounterOnce,
   endless,
   type Gap,
   type Grid,
@@ -38,10 +40,13 @@ export interface Slider {
   readonly depth: Depth;
   /** When lowered. */
   readonly outline: Polygon;
-  /** All that it may cover while it moves. */
+  /** All that it may cover while it moves, and the box round that. */
   readonly region: Polygon;
+  readonly box: Box;
   /** A guide and a pivot never move. */
   readonly motion: Motion;
+  /** Stands for outline and motion. */
+  readonly slide: number;
 }
 
 export type SliderName = Pick<Slider, 'kind' | 'segment'>;
@@ -110,7 +115,28 @@ export function slidersOf(m: Mechanism, figures: MotionFigures, stack: StackFigu
 function sliderOf(kind: Slider['kind'], segment: string, depth: Depth, outline: Polygon, motion: Motion): Slider {
   const stroke = strokeOf(motion);
   const region = stroke > 0 ? swept(outline, stroke * motion.along.x, stroke * motion.along.y) : outline;
-  return { kind, segment, depth, outline, region, motion };
+  return {
+    kind,
+    segment,
+    depth,
+    outline,
+    region,
+    box: boxOf(region),
+    motion,
+    slide: numberFor(toldSlide(outline, motion)),
+  };
+}
+
+interface Box {
+  readonly left: number;
+  readonly right: number;
+  readonly bottom: number;
+  readonly top: number;
+}
+
+function boxOf(polygon: Polygon): Box {
+  const [xs, ys] = [polygon.map(({ x }) => x), polygon.map(({ y }) => y)];
+  return { left: Math.min(...xs), right: Math.max(...xs), bottom: Math.min(...ys), top: Math.max(...ys) };
 }
 
 /** Where a follower slides: along a line from `tip`, the nose tip when lowered. */
@@ -195,7 +221,7 @@ function guideOutline(segment: Segment, width: number, slide: Slide): Polygon | 
 
 // ---- what they meet ---------------------------------------------------------------------------------------
 
-/** Every encounter of posts, stems and guides nearer than `near`; pauses before each. */
+/** Every encounter of posts, stems and guides nearer than `near`; pauses often. */
 export function* postGapsOf(
   m: Mechanism,
   figures: MotionFigures,
@@ -209,20 +235,27 @@ export function* postGapsOf(
     const moment = found.turn !== undefined && figures.step ? { moment: found.turn / figures.step } : {};
     gaps.push({ of: slidName(of), against, depth, ...found, ...moment });
   };
+  const axes = axesOf(m, figures, bodies);
   for (const [i, slider] of sliders.entries()) {
-    for (const body of bodies) {
-      const depth = shared(slider.depth, body.depth);
-      const axis = axisOf(m, figures, body);
-      if (!depth || !axis || belongs(slider, body)) continue;
-      yield;
-      const found = yield* bodyEncounter(slider, body.outline, axis, grid);
-      if (found) add(slider, named(body), depth, found);
+    for (const axis of axes) {
+      const away = distanceTo(slider.region, axis.at.x, axis.at.y);
+      for (const body of axis.bodies) {
+        const depth = shared(slider.depth, body.depth);
+        if (!depth || belongs(slider, body) || away - body.outline.greatest >= near) continue;
+        const told = `${slider.slide} ${numberFor(body.outline)} ${axis.told} ${grid}`;
+        add(
+          slider,
+          named(body),
+          depth,
+          yield* encounterOnce(told, () => bodyEncounter(slider, body.outline, axis, grid)),
+        );
+      }
     }
     for (const other of sliders.slice(i + 1)) {
       const depth = shared(slider.depth, other.depth);
       if (!depth || !crosses(slider, other) || !nearEachOther(slider, other)) continue;
-      yield;
-      add(slider, slidName(other), depth, yield* encounterOf(slider, other, grid));
+      const told = `${slider.slide} ${other.slide} ${grid}`;
+      add(slider, slidName(other), depth, yield* encounterOnce(told, () => encounterOf(slider, other, grid)));
     }
   }
   return { gaps, unreckoned };
@@ -246,50 +279,44 @@ function crosses(one: Slider, two: Slider): boolean {
   return kinds[0] !== 'pivot' || kinds[1] !== 'pivot';
 }
 
-function nearEachOther(one: Slider, two: Slider): boolean {
-  const [a, b] = [boxOf(one.region), boxOf(two.region)];
+function nearEachOther({ box: a }: Slider, { box: b }: Slider): boolean {
   return a.left - b.right < near && b.left - a.right < near && a.bottom - b.top < near && b.bottom - a.top < near;
 }
 
-function boxOf(polygon: Polygon) {
-  const [xs, ys] = [polygon.map(({ x }) => x), polygon.map(({ y }) => y)];
-  return { left: Math.min(...xs), right: Math.max(...xs), bottom: Math.min(...ys), top: Math.max(...ys) };
-}
-
-/** The shaft that a body turns with. */
+/** A shaft that stands somewhere, and what turns with it. */
 interface Axis {
   readonly at: Point;
   readonly rate: number;
   readonly ratio?: Fraction;
+  /** Tells place and turn. */
+  readonly told: string;
+  readonly bodies: readonly Body[];
 }
 
-function axisOf(m: Mechanism, figures: MotionFigures, body: Body): Axis | undefined {
-  const at = m.shafts.find((shaft) => shaft.name === body.shaft)?.at?.value;
-  const figure = figures.shafts.find((shaft) => shaft.name === body.shaft);
-  return at && figure && { at, rate: rateOf(figure), ...(figure.ratio && { ratio: figure.ratio }) };
+function axesOf(m: Mechanism, figures: MotionFigures, bodies: readonly Body[]): Axis[] {
+  return [...new Set(bodies.map(({ shaft }) => shaft))].flatMap((name) => {
+    const at = m.shafts.find((shaft) => shaft.name === name)?.at?.value;
+    const figure = figures.shafts.find((shaft) => shaft.name === name);
+    if (!at || !figure) return [];
+    const { ratio } = figure;
+    const rate = rateOf(figure);
+    const told = `${at.x} ${at.y} ${rate} ${ratio?.num} ${ratio?.den}`;
+    return [{ at, rate, ...(ratio && { ratio }), told, bodies: bodies.filter(({ shaft }) => shaft === name) }];
+  });
 }
 
-/** The encounter of a slider with what turns; undefined where it stays farther off than `near`. */
-function* bodyEncounter(
-  slider: Slider,
-  outline: Outline,
-  axis: Axis,
-  grid: Grid,
-): Generator<void, Encounter | undefined> {
+/** The encounter of a slider with what turns; a gap of `near` where it stays farther off. */
+function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid): Generator<void, Encounter> {
   const { motion } = slider;
   const here = moved(slider.outline, -axis.at.x, -axis.at.y);
   const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - outline.greatest;
-  if (floor >= near) return undefined;
   const period = turn * commonPeriod([...(motion.cam ? [motion.ratio] : []), ...(outline.round ? [] : [axis.ratio])]);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
-  const slide = (at: number): [number, number] => {
-    const lift = liftAfter(motion, at);
-    return [lift * motion.along.x, lift * motion.along.y];
-  };
+  const { x, y } = motion.along;
   if (outline.round) {
     const gap: Gap = (at) => {
-      const [x, y] = slide(at);
-      return distanceTo(here, -x, -y) - outline.greatest;
+      const lift = liftAfter(motion, at);
+      return distanceTo(here, -lift * x, -lift * y) - outline.greatest;
     };
     const spans = spansOf([motion], period);
     return yield* overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling: near });
@@ -301,7 +328,10 @@ function* bodyEncounter(
   const { gap: gapAt, bound, azimuth } = passing(here, outline);
   const shift = shiftAround(motion);
   const speed = Math.abs(axis.rate);
-  const gap: Gap = (at, cutoff) => gapAt(...slide(at), axis.rate * at, cutoff);
+  const gap: Gap = (at, cutoff) => {
+    const lift = liftAfter(motion, at);
+    return gapAt(lift * x, lift * y, axis.rate * at, cutoff);
+  };
   return yield* overPeriod(gap, period, grid, {
     spans: [[0, period]],
     likely: [crestFacing(outline, axis.rate, azimuth)],
@@ -309,6 +339,9 @@ function* bodyEncounter(
     share: 0.05,
     floor,
     ceiling: near,
-    bound: (at, half, cutoff) => bound(...slide(at), axis.rate * at, shift(at, half), speed * half, cutoff),
+    bound: (at, half, cutoff) => {
+      const lift = liftAfter(motion, at);
+      return bound(lift * x, lift * y, axis.rate * at, shift(at, half), speed * half, cutoff);
+    },
   });
 }
