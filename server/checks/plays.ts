@@ -84,6 +84,13 @@ export function byCause<Share extends { readonly by: Said }>(
   return grouped(shares, ({ by }) => `${by.of}.${by.property}`).sort((a, b) => square(b) - square(a));
 }
 
+/** Of these, those by numbers that a smaller value makes less. */
+export const causedByGaps = (shares: readonly AngleShare[]): AngleShare[][] =>
+  byCause(
+    shares.filter(({ perUnit }) => perUnit > 0),
+    ({ angle }) => angle,
+  );
+
 /**
  * The value of one cause, so small that shares that grow with it and `others` beside them stay within `room`: all
  * added up (unless `byRss`), or where that cannot be, by the root of the sum of squares. Undefined where none would do.

@@ -20,6 +20,7 @@ import {
 import { lampBoard } from './examples.ts';
 import {
   byCause,
+  causedByGaps,
   causeInWords,
   placeIn,
   type Rest,
@@ -52,8 +53,10 @@ export const shortRest: Check = {
     'shown from `shown`, or hidden up to `hidden`. Rest error, as half-angles on the cam’s shaft: the ratchet’s play and its ' +
     'wheel’s key; for every mesh on the way both gears’ keys and half the backlash, but no key of a gear that passes ' +
     'the turn on from tooth to tooth, an idler, for none of it goes through that key; the cam’s own key; the guide’s tilt ' +
-    '`fit·(1 + 2a/b)` over the prime radius, a the overhang in use and b the guide’s length. A key’s half-angle is its clearance ' +
-    'over its lever. What a push carries beyond the step, where nothing holds the train back, is a shift: it is added ' +
+    '`fit·(1 + 2a/b)` over the prime radius, a the overhang in use and b the guide’s length; how far the cam’s shaft stays wound ' +
+    'up. A key’s half-angle is its clearance over its lever. A shaft winds up by T·L/(G·J): under the peak torque of a step by ' +
+    'what `figures` tells, and of that as much stays at a rest as the friction of the noses on their cams bears; the cam then ' +
+    'lies behind, as the step goes. What a push carries beyond the step, where nothing holds the train back, is a shift: it is added ' +
     'as it is, and never inside the root.',
   source:
     'Derived here; worst case and root sum square as in any handbook of tolerances, for instance Shigley’s *Mechanical ' +
@@ -105,11 +108,11 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
   const ahead = shift > 0 && shift + error.worst - marginAhead > error.worst - margin;
   const bars = rests.flatMap(({ cam: { segments } }) => segments).filter(isUnique);
   const others = bars.filter((bar) => !cam.segments.includes(bar));
-  const [[{ cause, by }]] = byCause(error.from, ({ angle }) => angle);
-  const mend = smaller(m, cause, by, valueForAll(cause.value, by, rests));
+  const [gap] = causedByGaps(error.from)[0] ?? [];
+  const mend = gap && smaller(m, gap.cause, gap.by, valueForAll(gap.cause.value, gap.by, rests));
   const travel = travelFix(m, rests);
   const mends = [
-    ...(mend ? [`${by.property} ${mend.text} of ${by.of}`] : []),
+    ...(mend ? [`${gap.by.property} ${mend.text} of ${gap.by.of}`] : []),
     ...(travel ? [`travel ${travel.text}`] : []),
   ];
   const likely = overByRss > 1e-9;
@@ -123,7 +126,7 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
       `, and is read right within ${degrees(ahead ? marginAhead : margin, 2)}; ${ranked(error.from, ({ angle }) => `±${degrees(angle, 2)}`)}` +
       `${mends.length ? `; ${mends.join(', or ')} would do` : ''}` +
       `${others.length ? `; so it is for ${counted('bar', others)}` : ''}`,
-    about: [cam.name, ...rests.map(({ cam }) => cam.name), ...bars, by.of].filter(isUnique),
+    about: [cam.name, ...rests.map(({ cam }) => cam.name), ...bars, (gap ?? error.from[0]).by.of].filter(isUnique),
     figures: {
       margin: inDegrees(margin),
       worst: inDegrees(error.worst),
@@ -137,7 +140,7 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
       return place ? [at(place, causeInWords(share.by))] : [];
     }),
     fixes: [
-      ...(mend?.changes.length ? [fix(titleOf(by, mend.text), ...mend.changes)] : []),
+      ...(mend?.changes.length ? [fix(titleOf(gap.by, mend.text), ...mend.changes)] : []),
       ...(travel ? [travel.fix] : []),
     ],
   };

@@ -84,8 +84,13 @@ function toothLines({ gears, toothOff }: MeshFigure, gear: string, { cams }: Fig
 function windUpLine(name: string, { windUps }: Figures): string | undefined {
   const found = windUps.find(({ shaft }) => shaft === name);
   if (!found) return undefined;
-  const { torque, length, angle } = found;
-  return `winds up by at most ${deg(angle)} under the ${say(significant(torque), wants.torque)} of the hardest step, over ${mm(length)}`;
+  const { torque, length, angle, atRest } = found;
+  const stays = Math.max(0, ...atRest.cams.map((cam) => cam.angle));
+  const still =
+    deg(stays) === '0°'
+      ? 'next to nothing of it stays at a rest'
+      : `up to ${deg(stays)} of it stays at a rest, held by the friction of the noses (${say(significant(atRest.torque), wants.torque)}): so far behind lie its cams`;
+  return `winds up by at most ${deg(angle)} under the ${say(significant(torque), wants.torque)} of the hardest step, over ${mm(length)}; ${still}`;
 }
 
 /** How often a shaft turns while the leading one does, and whether the same way. */

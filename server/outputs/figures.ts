@@ -66,11 +66,15 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
         pressure: rounded(pressure),
         halfWidth: rounded(halfWidth),
       })),
-      windUps: figures.windUps.map(({ shaft, torque, length, angle }) => ({
+      windUps: figures.windUps.map(({ shaft, torque, length, angle, atRest }) => ({
         shaft,
         torque: rounded(torque),
         length: rounded(length),
         deg: rounded(degrees(angle)),
+        atRest: {
+          torque: rounded(atRest.torque),
+          cams: atRest.cams.map(({ cam, angle }) => ({ cam, deg: rounded(degrees(angle)) })),
+        },
       })),
       ...(figures.rubs && {
         frictionWork: figures.rubs.map(({ at, of, cam, work }) => ({
@@ -376,8 +380,15 @@ export function figuresText(figures: Figures): string {
     ),
     table(
       'Shafts wound up, at most',
-      ['shaft', 'N·mm', 'over mm', 'deg'],
-      figures.windUps.map((w) => [w.shaft, short(w.torque), short(w.length), short(degrees(w.angle))]),
+      ['shaft', 'N·mm', 'over mm', 'deg', 'N·mm at rest', 'deg of a cam'],
+      figures.windUps.map(({ shaft, torque, length, angle, atRest }) => [
+        shaft,
+        short(torque),
+        short(length),
+        short(degrees(angle)),
+        short(atRest.torque),
+        short(degrees(Math.max(0, ...atRest.cams.map((cam) => cam.angle)))),
+      ]),
     ),
     table('Where friction works, N·mm over a turn: grease first', ['', 'of', 'on', 'work', 'share'], rubRows(figures)),
     table(

@@ -324,14 +324,15 @@ export function* reckoning(m: Mechanism): Generator<void, Figures> {
 function forceFigures(m: Mechanism, motion: MotionFigures, stack: StackFigure, keyed: KeyedParts, told: Told) {
   const forces = forcesOf(m, motion, told, 'in use');
   const ahead = forwardRest(m, motion, drivenOn(m, motion, forces));
+  const windUps = windUpsOf(m, motion, stack, forces);
   return {
-    ...playOf(m, motion, keyed),
+    ...playOf(m, motion, keyed, windUps),
     forwardRest: ahead,
     springs: springsOf(m),
     bands: bandsOf(m, motion.positions),
     forces,
     pressures: pressuresOf(m, motion, forces),
-    windUps: windUpsOf(m, motion, stack, forces),
+    windUps,
   };
 }
 

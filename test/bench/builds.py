@@ -34,7 +34,7 @@ while at < len(model["seats"]):
 
 wrong = np.zeros((len(model["symbols"]), count), dtype=bool)
 for cam in model["cams"]:
-    turn, lift = np.full(count, float(cam["shift"])), np.zeros(count)
+    turn, lift = np.full(count, float(cam["lean"] + cam["shift"])), np.zeros(count)
     for seat, each in cam["turn"]:
         turn += each * values[seat]
     for seat, each in cam["lift"]:

@@ -60,6 +60,7 @@ describe('random builds of the same gap', () => {
       {
         turn: [],
         lift: halves.map((_, seat) => [seat, seat === 0 ? 1 : -1] as const),
+        lean: 0,
         shift: 0,
         reach: 1,
         lifts: [new Float64Array(129).fill(0.005)],

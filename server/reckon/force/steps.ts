@@ -74,6 +74,7 @@ export interface Forces {
   readonly cases: readonly CaseFigure[];
   readonly jamFriction: readonly JamFigure[];
   readonly pressed: readonly PressedFigure[];
+  readonly resting: readonly RestingFigure[];
   /** Energy stored in springs and bands at each rest position, N·mm: where it is least, the numeral is best left standing. */
   readonly stored: readonly number[];
 }
@@ -84,6 +85,14 @@ export interface PressedFigure {
   readonly cam: string;
   /** N; absent where it jams. */
   readonly force?: number;
+}
+
+/** What the friction of a follower at rest bears before its cam turns on. */
+export interface RestingFigure {
+  readonly segment: string;
+  readonly cam: string;
+  /** N·mm at the leading shaft, at each rest position, the most in the cases in use. */
+  readonly torque: readonly number[];
 }
 
 // ---- whole counts -----------------------------------------------------------------------------
@@ -113,7 +122,7 @@ export function* forcing(
 ): Generator<void, Forces> {
   const model = forceModel(m, figures, told);
   const steps = figures.positions.length;
-  if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [], stored: [] };
+  if (!model || steps < 2) return { cases: [], jamFriction: [], pressed: [], resting: [], stored: [] };
   const each = looksPerStep(steps);
   const views = coursesOf(model, steps, each).map((courses, index): StepView => {
     const edges = each < looks ? [] : edgesOf(courses);
@@ -122,6 +131,7 @@ export function* forcing(
   const cases: CaseFigure[] = [];
   /** The hardest press of each piece, N, in the cases in use. */
   const pressed = new Map<Piece, number>();
+  const resting = model.pieces.map(() => new Float64Array(steps));
   /** Alike in all cases. */
   let looked: Iterable<Look> = [];
   for (const direction of ['forward', 'reverse'] as const) {
@@ -139,6 +149,12 @@ export function* forcing(
       looked = acts.known.keys();
       if (!usedByFindings) continue;
       for (const [{ piece }, act] of acts.known) pressed.set(piece, Math.max(pressed.get(piece) ?? 0, act.pressed));
+      // Where a step has come to its end: at the next rest, or, in reverse, at its own.
+      for (const { index, courses } of views) {
+        const [rest, at] = direction === 'forward' ? [(index + 1) % steps, each] : [index, 0];
+        for (const [p, { even }] of courses.entries())
+          resting[p][rest] = Math.max(resting[p][rest], acts.of(even[at]).torque);
+      }
     }
   }
   yield;
@@ -157,6 +173,7 @@ export function* forcing(
       const friction = jams.get(piece);
       return { segment: piece.segment, ...(friction !== undefined && { friction }) };
     }),
+    resting: model.pieces.map(({ segment, cam }, p) => ({ segment, cam: cam.name, torque: [...resting[p]] })),
     pressed: model.pieces.map((piece) => {
       const force = pressed.get(piece) ?? 0;
       return { segment: piece.segment, cam: piece.cam.name, ...(force < Number.POSITIVE_INFINITY && { force }) };

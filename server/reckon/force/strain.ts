@@ -27,6 +27,18 @@ export interface WindUpFigure {
   readonly length: number;
   /** rad; at most, as if the whole torque went through the whole length. */
   readonly angle: number;
+  readonly atRest: RestWindUp;
+}
+
+/**
+ * What stays of it when a step has come to its end: as far as the friction of the noses that rest on their cams holds the
+ * shaft wound up, at the rest where that is most. The cams then lie so far behind, as the step goes.
+ */
+export interface RestWindUp {
+  /** N·mm, of all its cams. */
+  readonly torque: number;
+  /** rad of each cam; at most, as if the whole torque went through all that lies between it and what drives the shaft. */
+  readonly cams: readonly { readonly cam: string; readonly angle: number }[];
 }
 
 /** Pressures of the round noses whose numbers are known. */
@@ -52,7 +64,7 @@ export function windUpsOf(
   m: Mechanism,
   figures: MotionFigures,
   { parts }: StackFigure,
-  { cases }: Forces,
+  { cases, resting }: Forces,
 ): WindUpFigure[] {
   const steps = cases.filter(({ usedByFindings }) => usedByFindings).flatMap(({ steps }) => steps);
   return m.shafts.flatMap((shaft) => {
@@ -62,13 +74,39 @@ export function windUpsOf(
     const shear = shearModulus(shaft.process.material);
     const stacked = parts.filter((part) => part.shaft === shaft.name && (part.kind === 'cam' || part.kind === 'gear'));
     if (!constant || !shear || !ratio || stacked.length === 0 || steps.length === 0) return [];
-    const driven = new Set(figures.cams.filter((cam) => cam.shaft === shaft.name).map(({ segments }) => segments[0]));
+    const own = figures.cams.filter((cam) => cam.shaft === shaft.name);
+    const driven = new Set(own.map(({ segments }) => segments[0]));
     const torques = steps.map(({ shares }) =>
       shares.reduce((sum, { segment, torque }) => (driven.has(segment) ? sum + torque : sum), 0),
     );
     const torque = (Math.max(0, ...torques) * ratio.den) / Math.abs(ratio.num);
     if (torque === 0) return [];
-    const length = Math.max(...stacked.map(({ to }) => to)) - Math.min(...stacked.map(({ from }) => from));
-    return [{ shaft: shaft.name, torque, length, angle: windUp(torque, length, shear, constant) }];
+    const [front, back] = [Math.min(...stacked.map(({ from }) => from)), Math.max(...stacked.map(({ to }) => to))];
+    const held = figures.positions.map((_, i) =>
+      resting.reduce((sum, { segment, torque }) => (driven.has(segment) ? sum + torque[i] : sum), 0),
+    );
+    const still = (Math.max(0, ...held) * ratio.den) / Math.abs(ratio.num);
+    const driver = stacked.find(({ kind, name }) => kind === 'gear' && name === drivingGear(figures, shaft.name));
+    const cams = own.flatMap(({ name }) => {
+      const at = stacked.find((part) => part.kind === 'cam' && part.name === name);
+      if (!at || !Number.isFinite(still)) return [];
+      const middle = (at.from + at.to) / 2;
+      // Where it is not known what drives the shaft, it may stand at either end of the stack.
+      const between = driver
+        ? Math.abs((driver.from + driver.to) / 2 - middle)
+        : Math.max(back - middle, middle - front);
+      return [{ cam: name, angle: windUp(still, between, shear, constant) }];
+    });
+    const length = back - front;
+    const angle = windUp(torque, length, shear, constant);
+    return [{ shaft: shaft.name, torque, length, angle, atRest: { torque: still, cams } }];
   });
+}
+
+/** The gear through which the turn comes from the leading shaft; undefined for that shaft itself. */
+function drivingGear({ shafts, meshes, gears }: MotionFigures, shaft: string): string | undefined {
+  const before = shafts.find(({ name }) => name === shaft)?.path.at(-2);
+  const shaftOf = (gear: string) => gears.find(({ name }) => name === gear)?.shaft;
+  const mesh = meshes.find((one) => [before, shaft].every((name) => one.gears.some((gear) => shaftOf(gear) === name)));
+  return mesh?.gears.find((gear) => shaftOf(gear) === shaft);
 }

@@ -53,6 +53,8 @@ interface CamModel {
   readonly turn: readonly (readonly [seat: number, coefficient: number])[];
   /** Lift beside its place, mm. */
   readonly lift: readonly (readonly [seat: number, coefficient: number])[];
+  /** What every build stands beside its place, rad: of its making, and what a push leaves it ahead. */
+  readonly lean: number;
   readonly shift: number;
   /** Tables of the lift over the turn ahead, from −reach to reach, one for each position; then what may be read as it is. */
   readonly reach: number;
@@ -109,8 +111,16 @@ export function* modelling(m: Mechanism, f: Figures): Generator<void, BuildModel
   const cams: CamModel[] = [];
   for (const cam of f.cams) {
     yield;
+    const behind = m.runs.value === 'reverse' ? 1 : -1;
+    let lean = 0;
     const turns = (cam.restError?.from ?? []).map((share): [number, number] => {
-      const { what, own, perUnit, ratio, cause, by, process } = share;
+      const { what, own, perUnit, ratio, cause, by, process, sense } = share;
+      if (sense && m.runs.value !== 'either') {
+        // Anywhere from its place to so far behind: half of it as a lean of all builds, and half of it either way.
+        lean += (behind * own * ratio) / 2;
+        return [seat(`${what}, turned`, gap(what, own / 2, 0, undefined), 'line', by), ratio];
+      }
+      if (sense) return [seat(`${what}, turned`, gap(what, own, 0, undefined), 'line', by), ratio];
       const each = perUnit > 0 ? perUnit : 1;
       const of = gap(what, own / each, cause.tolerance, process);
       return [seat(`${what}, turned`, of, 'line', by), each * ratio];
@@ -131,7 +141,7 @@ export function* modelling(m: Mechanism, f: Figures): Generator<void, BuildModel
         ];
       },
     );
-    cams.push(...camModel(m, f, cam, turns, lifts, size, sigma, seats));
+    cams.push(...camModel(m, f, cam, turns, lean, lifts, size, sigma, seats));
   }
   if (!cams.some(({ turn, lift }) => turn.length + lift.length > 0)) return undefined;
   const symbols = [...new Set(f.positions.map(({ symbol }) => symbol))];
@@ -152,6 +162,7 @@ function camModel(
   f: Figures,
   cam: CamFigure,
   turn: CamModel['turn'],
+  lean: number,
   lift: CamModel['lift'],
   size: readonly number[],
   sigma: readonly number[],
@@ -162,6 +173,7 @@ function camModel(
   const ahead = shiftOn(cam, f, f.forwardRest) * (m.runs.value === 'reverse' ? -1 : 1);
   const reach =
     Math.abs(ahead) +
+    Math.abs(lean) +
     turn.reduce((sum, [at, each]) => sum + Math.abs(each) * (size[seats[at].of] + 5 * sigma[seats[at].of]), 1e-9);
   const spansOf = bars.map((bar) => spans(m, bar, cam.lift));
   const heights = cam.rests.map((rest) => liftAt(cam.lift, rest).lift);
@@ -171,6 +183,7 @@ function camModel(
     {
       turn,
       lift,
+      lean,
       shift: ahead,
       reach,
       lifts: cam.rests.map((rest) =>
@@ -333,8 +346,8 @@ class Reader {
     const { wrong, turns, lifts } = this;
     wrong.fill(0);
     this.failing.fill(0);
-    this.model.cams.forEach(({ turn, lift, shift }, i) => {
-      summed(turns, values, turn, many, shifted ? shift : 0);
+    this.model.cams.forEach(({ turn, lift, lean, shift }, i) => {
+      summed(turns, values, turn, many, shifted ? lean + shift : lean);
       summed(lifts, values, lift, many, 0);
       this.readCam(this.cams[i], many);
     });

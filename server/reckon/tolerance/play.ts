@@ -4,13 +4,14 @@
  *
  * Half-angles. From the ratchet: its play and its wheel's key; for every mesh on the way both gears' keys and half
  * the backlash, but no key of a gear that hands the turn on from tooth to tooth (an idler): no torque goes through it; the
- * cam's own key; the guide's tilt, `fit·(1 + 2a/b)` at the nose, over the prime radius; all brought to the
- * cam's shaft by the train. Derived from the geometry; worst case and root sum square as in any handbook of
- * tolerances (Shigley's *Mechanical Engineering Design*, ch. 1; F. Scholz, *Tolerance Stack Analysis Methods*, 1995).
+ * cam's own key; the guide's tilt, `fit·(1 + 2a/b)` at the nose, over the prime radius; how far the cam's shaft stays
+ * wound up at a rest; all brought to the cam's shaft by the train. Derived from the geometry; worst case and root sum
+ * square as in any handbook of tolerances (Shigley's *Mechanical Engineering Design*, ch. 1; F. Scholz, *Tolerance Stack Analysis Methods*, 1995).
  */
 import type { Cam, Given, Mechanism, Process, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, MissingFigure, MotionFigures, ShaftFigure } from '../figures.ts';
 import { steppingOf } from '../force/push.ts';
+import type { WindUpFigure } from '../force/strain.ts';
 import { type Told, want } from '../missing.ts';
 import { liftAt } from '../motion/lift.ts';
 import type { KeyedParts } from '../shape/keyed-parts.ts';
@@ -34,11 +35,24 @@ export interface AngleShare {
   readonly by: Said;
   /** What prints the two edges that bound it; absent where the number is no printed gap. */
   readonly process?: Process;
+  /** Only ever so far behind, as the step goes, not either way. */
+  readonly sense?: 'behind';
 }
 
 export interface Said {
   readonly of: string;
-  readonly property: 'play' | 'clearance' | 'backlash' | 'fit' | 'bearing' | 'base' | 'nose' | 'spread';
+  readonly property:
+    | 'play'
+    | 'clearance'
+    | 'backlash'
+    | 'fit'
+    | 'bearing'
+    | 'base'
+    | 'nose'
+    | 'spread'
+    | 'across'
+    | 'outer'
+    | 'inner';
 }
 
 /** One thing that lets a bar stand higher or lower than its cam's lift says. */
@@ -88,8 +102,8 @@ export interface Play {
   readonly missing: readonly MissingFigure[];
 }
 
-/** The cams with their margins and with what plays on the way to them. */
-export function playOf(m: Mechanism, motion: MotionFigures, keyed: KeyedParts): Play {
+/** The cams with their margins, and with what plays on the way to them and what their shafts stay wound up. */
+export function playOf(m: Mechanism, motion: MotionFigures, keyed: KeyedParts, windUps: readonly WindUpFigure[]): Play {
   const told: Told = { defaults: [], missing: [...motion.missing] };
   const shafts = new Map(motion.shafts.map((shaft) => [shaft.name, shaft]));
   const segments = new Map(m.segments.map((segment) => [segment.name, segment]));
@@ -104,7 +118,7 @@ export function playOf(m: Mechanism, motion: MotionFigures, keyed: KeyedParts): 
       ...figure,
       ...(margins && { restMargins: { forward: margins.forward, backward: margins.backward } }),
       ...(margins?.turn !== undefined && { restMargin: margins.turn }),
-      restError: restErrorOf(m, motion, keyed, cam, figure, driven[0], told),
+      restError: restErrorOf(m, motion, keyed, windUps, cam, figure, driven[0], told),
       ...(margins?.lift !== undefined && !figure.lift.relative && { liftMargin: margins.lift }),
       ...(liftError && { liftError }),
     };
@@ -127,6 +141,7 @@ function restErrorOf(
   m: Mechanism,
   motion: MotionFigures,
   keyed: KeyedParts,
+  windUps: readonly WindUpFigure[],
   cam: Cam,
   figure: CamFigure,
   follower: Segment,
@@ -211,6 +226,8 @@ function restErrorOf(
     });
   });
   addKey(figure.shaft, figure.name, cam.process);
+  const wound = windUpShare(m, windUps, figure);
+  if (wound) add(figure.shaft, wound);
 
   if (follower.follower.value.kind === 'round') {
     const tilt = tiltOf(figure, follower);
@@ -233,6 +250,23 @@ function restErrorOf(
     }
   }
   return { ...summed(shares, ({ angle }) => angle), ...(!whole && { partial: true }) };
+}
+
+/** How far the shaft stays wound up between what drives it and the cam, by the size of its key's section. */
+function windUpShare(m: Mechanism, windUps: readonly WindUpFigure[], { name, shaft }: CamFigure) {
+  const own = windUps.find((one) => one.shaft === shaft)?.atRest.cams.find(({ cam }) => cam === name)?.angle;
+  const key = m.keys.find((one) => one.name === m.shafts.find((each) => each.name === shaft)?.key?.name);
+  const property = (['across', 'outer', 'inner'] as const).find((size) => key?.[size]);
+  if (!key || !property || own === undefined || !(own > 0)) return undefined;
+  return {
+    what: `wind-up of ${shaft}`,
+    of: shaft,
+    own,
+    perUnit: 0,
+    cause: key[property]!,
+    by: { of: key.name, property },
+    sense: 'behind' as const,
+  };
 }
 
 /** Cam angle, rad, for each mm of the guide's clearance: at the nose (1 + 2a/b), a the overhang in use, over the prime radius. */

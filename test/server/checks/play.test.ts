@@ -55,6 +55,16 @@ describe('a numeral that plays', () => {
     expect(finding!.about).toEqual(expect.arrayContaining(['a', 'b', 'c', 'd', 'e', 'f', 'g']));
   });
 
+  it('on a shaft that gives, is told so, and still which clearance would do', () => {
+    const [finding] = about(
+      changed(
+        ['outer 18 mm   clearance 0.1 mm', 'outer 3.4 mm   clearance 0.1 mm'],
+        ['assembled greased', 'assembled dry'],
+      ),
+    ).filter(({ code }) => code === 'short-rest');
+    expect(finding!.figures.from).toEqual(expect.arrayContaining([expect.stringMatching(/^wind-up of /)]));
+  });
+
   it('where nothing holds it, is told how far a push leaves it ahead, apart from the spread', () => {
     const loose = about(changed(['   hold 60 Nmm', ''], ['stroke 8.2 mm', 'stroke 9.9 mm']));
     expect(loose.map(({ code }) => code)).toEqual(['short-rest']);

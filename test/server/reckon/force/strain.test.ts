@@ -31,6 +31,27 @@ it('a shaft winds up by T·L/(G·J) of the circle within its flat (derived)', ()
   expect(upper.angle).toBeCloseTo((upper.torque * upper.length) / ((shear * Math.PI * 16.2 ** 4) / 32), 12);
 });
 
+it('stays wound up at a rest as far as the noses there hold it: μF(q − nose) of each (derived), from the gear or the far end', () => {
+  const { windUps, stack } = reckon(sign);
+  const shear = 3000 / (2 * 1.35);
+  const stiffness = (shear * Math.PI * 16.2 ** 4) / 32;
+  const at = (name: string) => stack.parts.find((part) => part.name === name)!;
+  const middle = (name: string) => (at(name).from + at(name).to) / 2;
+  // Greased: 0.1 of 0.9 N lowered, of 1.18 N raised, at the base of 22 mm and 25.5 mm. At 0, upper shows a, b, f and hides g.
+  const [down, up] = [0.1 * 0.9 * 22, 0.1 * 1.18 * 25.5];
+  const upper = windUps.find(({ shaft }) => shaft === 'upper')!.atRest;
+  // 8 and 9 show all four.
+  expect(upper.torque).toBeCloseTo(4 * up, 9);
+  expect(4 * up).toBeGreaterThan(3 * up + down);
+  const far = Math.max(stack.depth - middle('camA'), middle('camA') - 0);
+  expect(upper.cams.map(({ cam }) => cam)).toEqual(['camA', 'camB', 'camF', 'camG']);
+  expect(upper.cams[0]!.angle).toBeCloseTo((4 * up * far) / stiffness, 12);
+  // The lower shaft is driven by its gear.
+  const lower = windUps.find(({ shaft }) => shaft === 'lower')!.atRest;
+  expect(lower.torque).toBeCloseTo(3 * up, 9);
+  expect(lower.cams[0]!.angle).toBeCloseTo((3 * up * (middle('lowerGear') - middle('camD'))) / stiffness, 12);
+});
+
 it('without a key, or without what returns the bars, nothing is said', () => {
   expect(reckon({ ...sign, keys: [] }).windUps).toEqual([]);
   const { windUps, pressures } = reckon({ ...sign, springs: [] });

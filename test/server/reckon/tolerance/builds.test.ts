@@ -96,6 +96,19 @@ describe('random builds', () => {
     expect(bySymbol['1']).toBeGreaterThan(0.5);
   });
 
+  it('stand behind, as the step goes, by up to what their shafts stay wound up', () => {
+    const model = (runs: string) => {
+      const [m] = mechanismsIn(text.replace('glyphs pier\n', `glyphs pier   runs ${runs}\n`));
+      const f = reckon(m!);
+      const wound = f.windUps.flatMap(({ atRest }) => atRest.cams).find(({ cam }) => cam === 'camA')!.angle;
+      return { wound, cam: finished(modelling(m!, f))!.cams[0]! };
+    };
+    const [forward, reverse, either] = ['forward', 'reverse', 'either'].map(model);
+    expect(forward!.cam.lean).toBeCloseTo(-forward!.wound / 2, 12);
+    expect(reverse!.cam.lean).toBeCloseTo(reverse!.wound / 2, 12);
+    expect(either!.cam.lean).toBe(0);
+  });
+
   it('keep apart what a push leaves the train ahead', () => {
     const shifted = built((one) => one.replace('   hold 60 Nmm', '').replace('stroke 8.2 mm', 'stroke 9.4 mm'));
     expect(shifted.readRightWithoutShift).toBeGreaterThan(0.97);

@@ -12,6 +12,8 @@ const changed = (from: string, to: string): Figures => {
   expect(text).not.toBe(signText);
   return reckon(mechanismsIn(text)[0]!);
 };
+const woundUp = (f: Figures, name: string): number =>
+  f.windUps.flatMap(({ atRest }) => atRest.cams).find(({ cam }) => cam === name)!.angle;
 const signText = (await import('node:fs')).readFileSync('examples/berth-sign.lobe', 'utf8');
 
 describe('rest margin', () => {
@@ -78,21 +80,46 @@ describe('rest error', () => {
   const backlash = deg(0.12 / 35 / 2);
 
   it('sums what plays from the ratchet to the cam', () => {
-    const { worst, rss, from, partial } = camOf(reckon(sign), 'camA').restError!;
+    const f = reckon(sign);
+    const { worst, rss, from, partial } = camOf(f, 'camA').restError!;
+    const wound = deg(woundUp(f, 'camA'));
+    expect(wound).toBeGreaterThan(0.001);
     expect(partial).toBeUndefined();
-    expect(deg(worst)).toBeCloseTo(0.5 + 2 * key + tilt, 9);
-    expect(deg(rss)).toBeCloseTo(Math.sqrt(0.25 + 2 * key ** 2 + tilt ** 2), 9);
+    expect(deg(worst)).toBeCloseTo(0.5 + 2 * key + tilt + wound, 9);
+    expect(deg(rss)).toBeCloseTo(Math.sqrt(0.25 + 2 * key ** 2 + tilt ** 2 + wound ** 2), 9);
     expect(from.map(({ what }) => what)).toEqual([
       'key under stepper',
       'key under camA',
       'tilt of a in its guide',
       'play of stepper',
+      'wind-up of upper',
     ]);
   });
 
+  it('counts what its own shaft stays wound up, however it turns, and says that the cam lies behind', () => {
+    const soft = changed('outer 18 mm   clearance', 'outer 8 mm   clearance');
+    const shares = camOf(soft, 'camC').restError!.from.filter(({ what }) => what.startsWith('wind-up'));
+    expect(shares).toHaveLength(1);
+    expect(shares[0]).toMatchObject({
+      what: 'wind-up of lower',
+      sense: 'behind',
+      by: { of: 'dee', property: 'outer' },
+    });
+    expect(shares[0]!.angle).toBe(woundUp(soft, 'camC'));
+    expect(shares[0]!.angle).toBeGreaterThan(20 * woundUp(reckon(sign), 'camC'));
+    // Nothing is known of it where no spring presses.
+    const loose = changed('  spring coils { returns a b c d e f g   rate 0.08 N/mm   preload 0.9 N }\n', '');
+    expect(
+      camOf(loose, 'camC')
+        .restError!.from.map(({ what }) => what)
+        .join(),
+    ).not.toContain('wind-up');
+  });
+
   it('goes over every mesh on the way', () => {
-    const { worst, from } = camOf(reckon(sign), 'camD').restError!;
-    expect(deg(worst)).toBeCloseTo(0.5 + 4 * key + tilt + backlash, 9);
+    const f = reckon(sign);
+    const { worst, from } = camOf(f, 'camD').restError!;
+    expect(deg(worst)).toBeCloseTo(0.5 + 4 * key + tilt + backlash + deg(woundUp(f, 'camD')), 9);
     expect(from.map(({ of }) => of)).toEqual(expect.arrayContaining(['upperGear', 'lowerGear', 'upperGear–lowerGear']));
   });
 
