@@ -4,8 +4,12 @@ import { type BaseLanguageClient, type LanguageClientOptions, State } from 'vsco
 import {
   type ChartChanged,
   type ChartOfResult,
+  type CommittedTextResult,
+  type ComparisonResult,
   chartChanged,
   chartOf,
+  committedText,
+  comparison,
   type FileText,
   type FileTextResult,
   fileText,
@@ -17,6 +21,8 @@ import {
   whereIs,
 } from '../server/protocol.ts';
 import { chartView } from './chart/panel.ts';
+import { type CommittedVersions, committedVersions, type Git, type NoVersion } from './committed.ts';
+import { comparisonView } from './comparison.ts';
 import { designInView, isDesign, newDesign } from './designs.ts';
 import { figuresView } from './figures.ts';
 import { findingPages, linkedHere } from './findings.ts';
@@ -30,10 +36,18 @@ function designSchemes(): string[] {
   return [...new Set(['file', 'untitled', libraryScheme, ...folders])];
 }
 
-/** Starts everything; `clientFor` makes the client that talks to the server of this place. */
+/** What differs between the places where the extension runs. */
+export interface Surroundings {
+  /** The client that talks to the server of this place. */
+  readonly clientFor: (options: LanguageClientOptions) => BaseLanguageClient;
+  /** Said where the editor has no git to ask. */
+  readonly noGit: string;
+}
+
+/** Starts everything. */
 export async function start(
   context: vscode.ExtensionContext,
-  clientFor: (options: LanguageClientOptions) => BaseLanguageClient,
+  { clientFor, noGit }: Surroundings,
 ): Promise<BaseLanguageClient> {
   const log = vscode.window.createOutputChannel('Lobewright', { log: true });
   const status = designStatus();
@@ -46,11 +60,16 @@ export async function start(
   const { client } = server;
 
   const chart = chartView(context, {
-    chartOf: (uri) => client.sendRequest<ChartOfResult>(chartOf, { uri }),
+    chartOf: (uri, againstCommitted) => client.sendRequest<ChartOfResult>(chartOf, { uri, againstCommitted }),
     partAt: (uri, line, character) => client.sendRequest<PartAtResult>(partAt, { uri, line, character }),
     whereIs: (place) => client.sendRequest<WhereIsResult>(whereIs, { place }),
   });
   const figures = figuresView((uri) => client.sendRequest<ChartOfResult>(chartOf, { uri }));
+  const changes = comparisonView((uri) => client.sendRequest<ComparisonResult>(comparison, { uri }));
+  const versions: CommittedVersions = committedVersions(editorsGit, () => {
+    chart.committed();
+    changes.committed();
+  });
 
   client.onDidChangeState(({ newState }) => {
     status.server(newState === State.Running ? 'running' : newState === State.Starting ? 'starting' : 'stopped');
@@ -59,6 +78,11 @@ export async function start(
     status.reckoned(uri, stale);
     chart.changed(uri);
     figures.changed(uri);
+    changes.changed(uri);
+  });
+  client.onRequest<CommittedTextResult, void>(committedText, async ({ uri }: FileText) => {
+    const version = await versions.of(vscode.Uri.parse(uri));
+    return 'not' in version ? { because: noVersion(version.not, noGit) } : version;
   });
   client.onRequest(fileText, ({ uri }: FileText): Promise<FileTextResult> => readText(vscode.Uri.parse(uri)));
 
@@ -85,9 +109,12 @@ export async function start(
     status,
     chart,
     figures,
+    changes,
+    versions,
     findingPages(context),
     vscode.commands.registerCommand('lobewright.chart.open', withDesign(chart.open)),
     vscode.commands.registerCommand('lobewright.figures.show', withDesign(figures.open)),
+    vscode.commands.registerCommand('lobewright.compare.committed', withDesign(changes.open)),
     vscode.commands.registerCommand('lobewright.design.new', newDesign),
     vscode.commands.registerCommand('lobewright.server.restart', server.restart),
     vscode.workspace.registerTextDocumentContentProvider(libraryScheme, {
@@ -100,6 +127,27 @@ export async function start(
   await server.start();
   openWithDesign(vscode.window.activeTextEditor);
   return client;
+}
+
+/** The git that comes with the editor; undefined where there is none, or it is switched off. */
+async function editorsGit(): Promise<Git | undefined> {
+  const git = vscode.extensions.getExtension<{ getAPI(version: 1): Git }>('vscode.git');
+  try {
+    return (git?.isActive ? git.exports : await git?.activate())?.getAPI(1);
+  } catch {
+    return undefined;
+  }
+}
+
+function noVersion(because: NoVersion, noGit: string): string {
+  switch (because) {
+    case 'no git':
+      return noGit;
+    case 'no repository':
+      return vscode.l10n.t('This file is in no git repository, so that there is no committed version of it.');
+    case 'no commit':
+      return vscode.l10n.t('The git repository of this file has no commit yet.');
+  }
 }
 
 /** The text of a file as the maker sees it: unsaved changes included. Null if it cannot be read. */

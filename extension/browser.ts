@@ -20,7 +20,12 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     worker = new Worker(script);
     return { reader: new BrowserMessageReader(worker), writer: new BrowserMessageWriter(worker) };
   };
-  client = await start(context, (options) => new LanguageClient(clientId, 'Lobewright', startWorker, options));
+  client = await start(context, {
+    clientFor: (options) => new LanguageClient(clientId, 'Lobewright', startWorker, options),
+    noGit: vscode.l10n.t(
+      'A design cannot be compared with its committed version in a browser: there is no git to ask. The desktop editor can, and so can "lobewright compare".',
+    ),
+  });
 }
 
 export async function deactivate(): Promise<void> {

@@ -3,6 +3,7 @@
  * Method names are `lobewright/…`; parameters and results are plain JSON.
  */
 import type { Finding, Mechanism, Place } from '../language/mechanism.ts';
+import type { Ghost } from './outputs/compare/ghost.ts';
 import type { Figures } from './reckon/figures.ts';
 
 /** A zero-based range, as in the Language Server Protocol. */
@@ -29,6 +30,13 @@ export interface ChartState {
    * in the words of the first finding, with its place.
    */
   readonly stale?: { readonly reason: string; readonly range: TextRange };
+  /** Where it was asked for: the committed version of each mechanism, or why there is none to show. */
+  readonly against?: { readonly ghosts: readonly Ghost[] } | Unknown;
+}
+
+/** Why something cannot be told, in a sentence for the maker. */
+export interface Unknown {
+  readonly because: string;
 }
 
 /** Server → client, after each reckoning: ask again if you show this file. */
@@ -44,8 +52,17 @@ export interface ChartChanged {
 export const chartOf = 'lobewright/chartOf';
 export interface ChartOf {
   readonly uri: string;
+  /** Asks for the committed version as well. */
+  readonly againstCommitted?: boolean;
 }
 export type ChartOfResult = ChartState | null;
+
+/** Client → server: what the text of a file changes against its committed version; null while the file is not open. */
+export const comparison = 'lobewright/comparison';
+export interface ComparisonOf {
+  readonly uri: string;
+}
+export type ComparisonResult = { readonly markdown: string } | Unknown | null;
 
 /** Client → server: where a place is in the text now; null if it is gone. */
 export const whereIs = 'lobewright/whereIs';
@@ -80,13 +97,19 @@ export interface FileText {
 }
 export type FileTextResult = string | null;
 
+/** Server → client: the text of a file as it was committed last; null where the commit has no such file. */
+export const committedText = 'lobewright/committedText';
+export type CommittedTextResult = { readonly text: string | null } | Unknown;
+
 // ---- extension ⇄ chart webview -------------------------------------------------------
 
 export type ToChart =
-  | { readonly type: 'state'; readonly state: ChartState | null; readonly file: string }
+  | { readonly type: 'state'; readonly state: ChartState | null; readonly file: string; readonly against: boolean }
   | { readonly type: 'cursor'; readonly mechanism: string; readonly part?: string };
 
 export type FromChart =
   | { readonly type: 'ready' }
   /** A click on something: select its text and give the text the focus. */
-  | { readonly type: 'select'; readonly place: Place };
+  | { readonly type: 'select'; readonly place: Place }
+  /** Hold the chart against the committed version, or no longer. */
+  | { readonly type: 'against'; readonly on: boolean };

@@ -9,7 +9,7 @@ import { chartPage } from './page.ts';
 
 /** What the panel wants to know of the language server. */
 export interface ChartSource {
-  chartOf(uri: string): Promise<ChartState | null>;
+  chartOf(uri: string, againstCommitted: boolean): Promise<ChartState | null>;
   partAt(uri: string, line: number, character: number): Promise<PartAtResult>;
   whereIs(place: Place): Promise<WhereIsResult>;
 }
@@ -19,7 +19,12 @@ export interface ChartView extends vscode.Disposable {
   open(design: vscode.Uri): void;
   /** The server has reckoned this file anew. */
   changed(uri: string): void;
+  /** A repository has another commit. */
+  committed(): void;
 }
+
+/** Whether the chart is held against the committed version, as the maker left it. */
+const againstKey = 'chart.againstCommitted';
 
 /** A cursor that moves on within this time (ms) is not followed to its part. */
 const cursorRestMs = 60;
@@ -27,7 +32,8 @@ const cursorRestMs = 60;
 const nonce = () => crypto.randomUUID().replaceAll('-', '');
 
 export function chartView(context: vscode.ExtensionContext, source: ChartSource): ChartView {
-  const { extensionUri } = context;
+  const { extensionUri, workspaceState } = context;
+  let against = workspaceState.get(againstKey, false);
   let panel: vscode.WebviewPanel | undefined;
   let ready = false;
   let cursorTimer: ReturnType<typeof setTimeout> | undefined;
@@ -37,11 +43,11 @@ export function chartView(context: vscode.ExtensionContext, source: ChartSource)
   };
 
   const followed = newest(
-    (uri) => source.chartOf(uri),
+    (uri) => source.chartOf(uri, against),
     (uri, state) => {
       const file = vscode.workspace.asRelativePath(vscode.Uri.parse(uri), false);
       if (panel) panel.title = vscode.l10n.t('Chart: {0}', file.slice(file.lastIndexOf('/') + 1));
-      post({ type: 'state', state, file });
+      post({ type: 'state', state, file, against });
       const editor = vscode.window.activeTextEditor;
       if (editor?.document.uri.toString() === uri) followCursor(editor);
     },
@@ -89,6 +95,11 @@ export function chartView(context: vscode.ExtensionContext, source: ChartSource)
         case 'select':
           void reveal(message.place);
           break;
+        case 'against':
+          against = message.on;
+          void workspaceState.update(againstKey, against);
+          if (followed.uri) followed.changed(followed.uri);
+          break;
       }
     });
     adopted.onDidDispose(() => {
@@ -133,6 +144,9 @@ export function chartView(context: vscode.ExtensionContext, source: ChartSource)
     changed(uri) {
       // A chart out of sight is drawn anew when it comes back, and asks then.
       if (panel?.visible) followed.changed(uri);
+    },
+    committed() {
+      if (panel?.visible && against && followed.uri) followed.changed(followed.uri);
     },
     dispose() {
       clearTimeout(cursorTimer);

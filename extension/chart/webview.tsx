@@ -17,13 +17,29 @@ const editor = acquireVsCodeApi();
 const place = document.getElementById('chart')!;
 
 let state: ChartState | null = null;
+let isAgainst = false;
 let selected: { readonly mechanism: string; readonly part?: string } | undefined;
 
 const select = (place: Place) => editor.postMessage({ type: 'select', place });
 
+/** The maker sees at once what is chosen; what it needs comes with the next state. */
+function holdAgainst(on: boolean): void {
+  isAgainst = on;
+  editor.postMessage({ type: 'against', on });
+  draw();
+}
+
 function draw(): void {
+  const { mechanisms = [], stale, against } = state ?? {};
+  const known = against && 'ghosts' in against ? { ghosts: against.ghosts } : { ghosts: [], ...against };
   render(
-    <Chart mechanisms={state?.mechanisms ?? []} selected={selected} stale={state?.stale?.reason} onSelect={select} />,
+    <Chart
+      mechanisms={mechanisms}
+      selected={selected}
+      stale={stale?.reason}
+      against={{ label: 'the committed version', on: isAgainst, onToggle: holdAgainst, ...known }}
+      onSelect={select}
+    />,
     place,
   );
 }
@@ -33,6 +49,7 @@ window.addEventListener('message', ({ data }: MessageEvent<ToChart>) => {
     case 'state':
       if (data.state?.uri !== state?.uri) selected = undefined;
       state = data.state;
+      isAgainst = data.against;
       if (state) editor.setState({ uri: state.uri });
       break;
     case 'cursor':

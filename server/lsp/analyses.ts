@@ -3,6 +3,7 @@ import { type Cancellation, interruptAndCheck, type URI } from 'langium';
 import type { DesignDocument } from '../../language/services.ts';
 import { type Analysis, analysing, building, refining } from '../analysis.ts';
 import type { ChartChanged, ChartState, Reckoned } from '../protocol.ts';
+import { inGoes, rest } from './goes.ts';
 import type { DesignServices } from './services.ts';
 
 interface Known {
@@ -11,11 +12,8 @@ interface Known {
   readonly good: readonly Reckoned[];
 }
 
-/** Rest after the last analysis before it is refined, and the longest go at it without a pause, ms. */
+/** Rest after the last analysis before it is refined, ms. */
 const restBefore = 120;
-const longestGo = 4;
-
-const rest = (time: number) => new Promise((resolve) => setTimeout(resolve, time));
 
 export class Analyses {
   private readonly services: DesignServices;
@@ -68,22 +66,20 @@ export class Analyses {
     if (whole && whole !== refined) this.keep(document, whole);
   }
 
-  /** Long work in short goes; undefined once the analysis that it is about is no longer the newest. */
-  private async inGoes<T>(
-    document: DesignDocument,
-    about: Analysis,
-    steps: Generator<void, T>,
-  ): Promise<T | undefined> {
-    const isNewest = () => this.of(document.uri) === about && document.textDocument.version === about.version;
-    while (isNewest()) {
-      const until = performance.now() + longestGo;
-      do {
-        const { done, value } = steps.next();
-        if (done) return value;
-      } while (performance.now() < until);
-      await rest(0);
+  /** The newest analysis of a text, what meets reckoned finely; undefined where there is none, or a newer text is not analysed yet. */
+  async fine(document: DesignDocument): Promise<Analysis | undefined> {
+    for (;;) {
+      const analysis = this.of(document.uri);
+      const refined = analysis && (await this.inGoes(document, analysis, refining(analysis, document)));
+      // What is refined meanwhile stands in the place of what it was refined from.
+      if (refined || this.of(document.uri) === analysis) return refined;
     }
-    return undefined;
+  }
+
+  /** Undefined once the analysis that the work is about is no longer the newest. */
+  private inGoes<T>(document: DesignDocument, about: Analysis, steps: Generator<void, T>): Promise<T | undefined> {
+    const isNewest = () => this.of(document.uri) === about && document.textDocument.version === about.version;
+    return inGoes(steps, isNewest);
   }
 
   private keep({ uri, textDocument }: DesignDocument, analysis: Analysis): void {

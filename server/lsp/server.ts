@@ -21,8 +21,10 @@ import {
 } from 'langium/lsp';
 import type { Connection, SelectionRange, SelectionRangeParams } from 'vscode-languageserver';
 import { isLibraryFile, libraryText } from '../../language/library.ts';
+import type { DesignDocument } from '../../language/services.ts';
 import * as protocol from '../protocol.ts';
 import type { DesignActions } from './actions.ts';
+import { Committed } from './committed.ts';
 import { partAt } from './parts.ts';
 import { createServices, type DesignServices, type Surroundings } from './services.ts';
 import { selectionAt } from './symbols.ts';
@@ -102,12 +104,20 @@ function publishFindings(connection: Connection, services: DesignServices): void
 function answerOwn(connection: Connection, services: DesignServices): void {
   const { Analyses, Places, shared } = services;
   const { DocumentBuilder, LangiumDocuments, WorkspaceLock } = shared.workspace;
+  const committed = new Committed(connection);
+  DocumentBuilder.onUpdate((_changed, deleted) => {
+    for (const uri of deleted) committed.forget(uri.toString());
+  });
 
-  /** Answers from a text in its newest state; null where there is no such text or it is closed meanwhile. */
-  const about = <P>(
+  /**
+   * Answers from a text in its newest state; null where there is no such text or it is closed meanwhile. `more` goes on
+   * with what takes longer, or asks the client, while the text may change again.
+   */
+  const about = <P, A extends object>(
     method: string,
     uriOf: (params: P) => unknown,
-    answer: (uri: string, params: P) => object | null,
+    answer: (uri: string, params: P) => A | null,
+    more?: (answer: A, params: P) => Promise<object | null>,
   ): void => {
     connection.onRequest(method, async (params: P, token: Cancellation.CancellationToken): Promise<object | null> => {
       const said = params && typeof params === 'object' ? uriOf(params) : undefined;
@@ -116,7 +126,8 @@ function answerOwn(connection: Connection, services: DesignServices): void {
       if (!uri || !LangiumDocuments.hasDocument(uri)) return null;
       try {
         await DocumentBuilder.waitUntil(DocumentState.Validated, uri, token);
-        return await WorkspaceLock.read(() => answer(uri.toString(), params), ReadPriority.Immediate);
+        const answered = await WorkspaceLock.read(() => answer(uri.toString(), params), ReadPriority.Immediate);
+        return answered && more ? await more(answered, params) : answered;
       } catch (failure) {
         if (isOperationCancelled(failure) || !LangiumDocuments.hasDocument(uri)) return null;
         throw failure;
@@ -124,19 +135,30 @@ function answerOwn(connection: Connection, services: DesignServices): void {
     });
   };
 
-  about<protocol.ChartOf>(
+  about(
     protocol.chartOf,
-    ({ uri }) => uri,
+    ({ uri }: protocol.ChartOf) => uri,
     (uri): protocol.ChartOfResult => Analyses.chartOf(uri),
+    async (state, { againstCommitted }): Promise<protocol.ChartOfResult> =>
+      againstCommitted === true ? { ...state, against: await committed.against(state) } : state,
   );
-  about<protocol.WhereIs>(
+  about(
+    protocol.comparison,
+    ({ uri }: protocol.ComparisonOf) => uri,
+    (uri) => LangiumDocuments.getDocument(URI.parse(uri)) as DesignDocument,
+    async (document): Promise<protocol.ComparisonResult> => {
+      const analysis = await Analyses.fine(document);
+      return analysis ? committed.comparison(analysis.file, analysis) : null;
+    },
+  );
+  about(
     protocol.whereIs,
-    ({ place }) => place?.file,
+    ({ place }: protocol.WhereIs) => place?.file,
     (_, { place }): protocol.WhereIsResult => Places.find(place) ?? null,
   );
-  about<protocol.PartAt>(
+  about(
     protocol.partAt,
-    ({ uri }) => uri,
+    ({ uri }: protocol.PartAt) => uri,
     (uri, { line, character }): protocol.PartAtResult =>
       partAt(LangiumDocuments.getDocument(URI.parse(uri)), { line, character }),
   );

@@ -2,6 +2,7 @@ import { existsSync, readdirSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { newest } from '../../extension/chart/newest.ts';
 import { chartPage, contentPolicy } from '../../extension/chart/page.ts';
+import { committedVersions, type Git, type Repository } from '../../extension/committed.ts';
 import { afterCrash } from '../../extension/crashes.ts';
 import { findingAsked, findingPagePath } from '../../extension/pages.ts';
 import { statusKind } from '../../extension/standing.ts';
@@ -156,5 +157,91 @@ describe('what the status says', () => {
     [{ ...fine, server: 'starting', errors: 3 }, 'starting'],
   ] as const)('%o: %s', (standing, kind) => {
     expect(statusKind(standing)).toBe(kind);
+  });
+});
+
+describe('the committed version of a file', () => {
+  const uri = (path: string, scheme = 'file') =>
+    ({ scheme, fsPath: path, toString: () => `${scheme}://${path}` }) as unknown as Parameters<
+      ReturnType<typeof committedVersions>['of']
+    >[0];
+
+  /** A repository whose newest commit has these files. */
+  function repository(commit: string | undefined, files: Record<string, string>) {
+    const listeners: (() => void)[] = [];
+    let shown = 0;
+    const state: { HEAD?: { commit?: string }; onDidChange: unknown } = {
+      HEAD: { ...(commit && { commit }) },
+      onDidChange: (listener: () => void) => {
+        listeners.push(listener);
+        return { dispose: () => listeners.splice(listeners.indexOf(listener), 1) };
+      },
+    };
+    const known = {
+      state,
+      show: async (of: string, path: string) => {
+        shown++;
+        if (of !== state.HEAD?.commit || !(path in files)) throw new Error('no such path');
+        return files[path]!;
+      },
+    } as unknown as Repository;
+    const to = (commit: string) => {
+      state.HEAD = { commit };
+      for (const listener of listeners) listener();
+    };
+    return { known, files, to, touch: () => listeners.map((listener) => listener()), shown: () => shown, listeners };
+  }
+
+  it('is asked for once, until there is another commit', async () => {
+    const repo = repository('c1', { '/pier/sign.lobe': 'first' });
+    let changes = 0;
+    const versions = committedVersions(
+      async () => ({ getRepository: () => repo.known }),
+      () => changes++,
+    );
+    expect(await versions.of(uri('/pier/sign.lobe'))).toEqual({ text: 'first' });
+    expect(await versions.of(uri('/pier/sign.lobe'))).toEqual({ text: 'first' });
+    expect(await versions.of(uri('/pier/new.lobe'))).toEqual({ text: null });
+    repo.touch();
+    expect([repo.shown(), changes]).toEqual([2, 0]);
+    repo.files['/pier/sign.lobe'] = 'second';
+    repo.to('c2');
+    expect(changes).toBe(1);
+    expect(await versions.of(uri('/pier/sign.lobe'))).toEqual({ text: 'second' });
+    versions.dispose();
+    expect(repo.listeners).toEqual([]);
+  });
+
+  it('is looked for in a repository that the editor has not opened yet', async () => {
+    const repo = repository('c1', { '/far/sign.lobe': 'far' });
+    const git: Git = {
+      getRepository: () => null,
+      getRepositoryRoot: async () => uri('/far'),
+      openRepository: async () => repo.known,
+    };
+    const versions = committedVersions(
+      async () => git,
+      () => {},
+    );
+    expect(await versions.of(uri('/far/sign.lobe'))).toEqual({ text: 'far' });
+  });
+
+  it.each<[string, Git | undefined, string, string]>([
+    ['no git', undefined, 'file', 'no git'],
+    ['no file', { getRepository: () => null }, 'untitled', 'no git'],
+    ['no repository', { getRepository: () => null }, 'file', 'no repository'],
+    [
+      'no repository that can be opened',
+      { getRepository: () => null, getRepositoryRoot: () => Promise.reject(new Error('no')) },
+      'file',
+      'no repository',
+    ],
+    ['no commit', { getRepository: () => repository(undefined, {}).known }, 'file', 'no commit'],
+  ])('is none where there is %s', async (_, git, scheme, not) => {
+    const versions = committedVersions(
+      async () => git,
+      () => {},
+    );
+    expect(await versions.of(uri('/pier/sign.lobe', scheme))).toEqual({ not });
   });
 });

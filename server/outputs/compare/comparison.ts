@@ -4,6 +4,7 @@
  */
 import type { Finding, GlyphTable, Material, Process } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
+import { finished } from '../../reckon/pausing.ts';
 import { cameAndWent, type FindingChanges } from './came-and-went.ts';
 import { type Difference, differencesOf } from './differences.ts';
 import { fatesOf, type PartFate, type Untold } from './fates.ts';
@@ -45,9 +46,15 @@ export interface MechanismComparison {
   readonly mixing: Mixing;
 }
 
-export function compared(old: Design, now: Design): Comparison {
+/** Pauses before each mechanism, so that others may have the processor. */
+export function* comparing(old: Design, now: Design): Generator<void, Comparison> {
   const { pairs, added, removed } = mechanismPairs(old.mechanisms, now.mechanisms);
   const used = inUse(old, now);
+  const mechanisms: MechanismComparison[] = [];
+  for (const [one, other] of pairs) {
+    yield;
+    mechanisms.push(mechanismCompared(one, other));
+  }
   return {
     differences: [
       ...added.map((name) => mechanism('added', name)),
@@ -55,9 +62,11 @@ export function compared(old: Design, now: Design): Comparison {
       ...differencesOf(looseTables(old, used), looseTables(now, used), false).differences,
     ],
     findings: cameAndWent(ofText(old), ofText(now), (name) => name),
-    mechanisms: pairs.map(([one, other]) => mechanismCompared(one, other)),
+    mechanisms,
   };
 }
+
+export const compared = (old: Design, now: Design): Comparison => finished(comparing(old, now));
 
 /** Whether a builder of the older version has parts to make, to get or to leave out. */
 export const partsDiffer = ({ mechanisms, differences }: Comparison): boolean =>

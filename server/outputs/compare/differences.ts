@@ -52,7 +52,11 @@ export function differencesOf(old: readonly Item[], now: readonly Item[], anyNam
     }),
     ...removed.map((item): Difference => ({ what: 'removed', ...about(item) })),
   ];
-  return { differences, matched: match };
+  // That a mechanism has a glyph table now, or has none, is said of the mechanism.
+  const told = differences.filter(
+    ({ what, kind }) => !anyName || kind !== 'glyphs' || what === 'changed' || what === 'renamed',
+  );
+  return { differences: told, matched: match };
 }
 
 type Change = Omit<Difference, 'what' | 'kind' | 'name' | 'among'>;

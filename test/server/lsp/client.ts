@@ -31,6 +31,10 @@ export interface Client {
   position(offset: number, uri?: string): { line: number; character: number };
   published: PublishDiagnosticsParams[];
   readonly files: Map<string, string>;
+  /** As they were committed last; nothing is, and the reason is told, where this is a text. */
+  committed: Map<string, string> | string;
+  /** How often a committed text was asked for. */
+  asked: number;
 }
 
 export const design = 'file:///pier/design.lobe';
@@ -49,6 +53,11 @@ export async function connect(initializationOptions: unknown = {}): Promise<Clie
     for (const each of [...waiting]) each(params);
   });
   connection.onRequest('lobewright/fileText', ({ uri }: { uri: string }) => files.get(uri) ?? null);
+  connection.onRequest<object, void>('lobewright/committedText', ({ uri }: { uri: string }) => {
+    client.asked++;
+    const { committed } = client;
+    return typeof committed === 'string' ? { because: committed } : { text: committed.get(uri) ?? null };
+  });
   connection.onRequest('client/registerCapability', () => null);
   connection.onRequest('workspace/configuration', ({ items }: { items: unknown[] }) => items.map(() => null));
   connection.listen();
@@ -74,10 +83,12 @@ export async function connect(initializationOptions: unknown = {}): Promise<Clie
     const before = texts.get(uri)!.text.slice(0, offset).split('\n');
     return { line: before.length - 1, character: before.at(-1)!.length };
   };
-  return {
+  const client: Client = {
     connection,
     published,
     files,
+    committed: new Map(),
+    asked: 0,
     findings,
     position,
     text: (uri = design) => texts.get(uri)!.text,
@@ -112,6 +123,7 @@ export async function connect(initializationOptions: unknown = {}): Promise<Clie
     },
     request: (method, params) => connection.sendRequest(method, params),
   };
+  return client;
 }
 
 /** The text after the edits of an action. */

@@ -13,7 +13,8 @@ import type {
   WorkspaceEdit,
 } from 'vscode-languageserver';
 import { banded } from '../../../server/checks/examples.ts';
-import type { ChartState } from '../../../server/protocol.ts';
+import type { Ghost } from '../../../server/outputs/compare/ghost.ts';
+import type { ChartState, ComparisonResult } from '../../../server/protocol.ts';
 import { type Client, carriedOut, connect, design } from './client.ts';
 
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
@@ -505,7 +506,91 @@ describe('the chart', () => {
       expect(await client.request('lobewright/whereIs', params)).toBeNull();
       expect(await client.request('lobewright/partAt', params)).toBeNull();
       expect(await client.request('lobewright/libraryText', params)).toBeNull();
+      expect(await client.request('lobewright/comparison', params)).toBeNull();
     }
+  });
+});
+
+describe('the committed version', () => {
+  const higher = sign.replace('segment e {', 'segment e { stroke 4 mm  ');
+  const against = async () =>
+    (await client.request<ChartState>('lobewright/chartOf', { uri: design, againstCommitted: true })).against;
+  const comparison = () => client.request<ComparisonResult>('lobewright/comparison', { uri: design });
+  const committed = (text: string, ...more: [string, string][]) => {
+    client.committed = new Map([[design, text], ...more]);
+  };
+
+  it('stands behind the chart where that is asked for', async () => {
+    committed(sign);
+    await client.open(higher);
+    expect(await client.request('lobewright/chartOf', { uri: design })).not.toHaveProperty('against');
+    expect(client.asked).toBe(0);
+    const told = (await against()) as { ghosts: Ghost[] };
+    expect(told.ghosts).toHaveLength(1);
+    expect(told.ghosts[0]).toMatchObject({ mechanism: 'BerthSign', of: 'the committed version', rests: 12 });
+    const camE = told.ghosts[0]!.rows.find(({ cam }) => cam === 'camE')!;
+    expect(camE).toMatchObject({ was: { lift: { stroke: 3.5 } } });
+    expect(camE.changes[0]).toBe('stroke 3.5 → 4 mm');
+    const at = higher.indexOf('stroke 4 mm');
+    await client.change('stroke 5 mm', [at, at + 'stroke 4 mm'.length]);
+    const then = (await against()) as { ghosts: Ghost[] };
+    expect(then.ghosts[0]!.rows.find(({ cam }) => cam === 'camE')!.changes[0]).toBe('stroke 3.5 → 5 mm');
+  });
+
+  it('is compared in words, as Markdown; a newer commit counts at once', async () => {
+    committed(sign);
+    await client.open(higher);
+    const { markdown } = (await comparison()) as { markdown: string };
+    expect(markdown).toMatch(/^# What changes from the committed version to design\.lobe\n\n## BerthSign\n/);
+    expect(markdown).toContain('- bar e: stroke 3.5 → 4 mm\n');
+    expect(markdown).toContain('### Parts to make or get again\n');
+    committed(higher);
+    expect(await comparison()).toEqual({
+      markdown: expect.stringContaining('Nothing of the mechanism changes.'),
+    });
+    await client.change('// a comment\n', [0, 0]);
+    expect(await comparison()).toEqual({ markdown: expect.stringContaining('Nothing of the mechanism changes.') });
+  });
+
+  it('is read with what it imports, as that was committed', async () => {
+    const tables = 'file:///pier/tables.lobe';
+    const importing = `import "tables.lobe"\n${sign.replace(/\nglyphs pier.*\n/, '\n').replace('language 1\n', '')}`;
+    const faces = (segments: string) => `glyphs pier like decimal { C = ${segments}   "-" = g }`;
+    client.files.set(tables, faces('a d e'));
+    committed(importing, [tables, faces('a d e f')]);
+    await client.open(importing);
+    expect(await comparison()).toEqual({ markdown: expect.stringContaining('glyphs pier: C shows a d e f → a d e') });
+    committed(importing, [tables, faces('a d e')]);
+    expect(await comparison()).toEqual({ markdown: expect.stringContaining('Nothing of the mechanism changes.') });
+    // A table that was not committed is missing from the older version.
+    committed(importing);
+    expect(await comparison()).toEqual({ markdown: expect.stringContaining('- glyphs pier (not given before)\n') });
+  });
+
+  it('is not told of where there is none, and why is said', async () => {
+    await client.open(higher);
+    const uncommitted = { because: 'The last commit has no such file: it is not committed yet.' };
+    expect(await against()).toEqual(uncommitted);
+    expect(await comparison()).toEqual(uncommitted);
+    client.committed = 'There is no git here.';
+    expect(await against()).toEqual({ because: 'There is no git here.' });
+    expect(await comparison()).toEqual({ because: 'There is no git here.' });
+    committed(sign);
+    await client.change('mechanism Torn {');
+    expect(await comparison()).toEqual({ because: expect.stringMatching(/^The text cannot be read whole: /) });
+    expect(await client.request('lobewright/chartOf', { uri: design, againstCommitted: 1 })).not.toHaveProperty(
+      'against',
+    );
+  });
+
+  it('is reckoned apart: nothing that is open is told or found otherwise', async () => {
+    committed(sign.replace('base 22 mm', 'base 8 mm'));
+    expect(await client.open(sign)).toEqual([]);
+    await against();
+    await comparison();
+    expect(client.published.every(({ diagnostics }) => diagnostics.length === 0)).toBe(true);
+    const symbols = await client.request<{ name: string }[]>('workspace/symbol', { query: 'BerthSign' });
+    expect(symbols).toHaveLength(1);
   });
 });
 
