@@ -1,0 +1,169 @@
+/** What was generated is checked as it was generated: surfaces, volumes, walls, and what meets over a turn. */
+import { describe, expect, it } from 'vitest';
+import type { Mechanism } from '../../../../language/mechanism.ts';
+import { type Meeting, meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
+import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
+import { reckon } from '../../../../server/reckon/figures.ts';
+import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
+import { circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
+import type { PrintedPart, Prism } from '../../../../server/reckon/parts/part.ts';
+import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
+import { finished } from '../../../../server/reckon/pausing.ts';
+import { example } from '../../../designs.ts';
+import { filament } from '../../../mechanisms.ts';
+
+const kernel = await solidKernel();
+const [berth] = example('berth-sign');
+const partsIn = (m: Mechanism) => partsOf(m, reckon(m)).parts;
+const named = (parts: readonly PrintedPart[], name: string) => parts.find((part) => part.name === name)!;
+const meetings = (m: Mechanism, parts: readonly PrintedPart[], near = 0.2): Meeting[] => {
+  const made = parts.map((part) => ({ part, solid: solidOf(kernel, part) }));
+  const met = finished(meetingsOf(m, reckon(m), made, near));
+  for (const { solid } of made) solid.delete();
+  return met;
+};
+const pair = (met: readonly Meeting[], one: string, other: string) =>
+  met.find(({ parts }) => parts.includes(one) && parts.includes(other));
+
+describe('a generated part', () => {
+  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box']) {
+    it(`is closed, of the shape and volume of its slabs, no wall too thin: ${name}`, () => {
+      for (const m of example(name)) {
+        for (const part of partsIn(m)) {
+          const solid = solidOf(kernel, part);
+          expect(faultsOf(kernel, part, solid, processesOf(m).get(part.process)!)).toEqual([]);
+          solid.delete();
+        }
+      }
+    });
+  }
+
+  const camA = named(partsIn(berth), 'camA');
+  const faults = (part: PrintedPart, made: PrintedPart) => {
+    const solid = solidOf(kernel, made);
+    const found = shapeFaults(kernel, part, solid).map(({ what }) => what);
+    solid.delete();
+    return found;
+  };
+
+  it('is told where a hole or some material is not as it should be', () => {
+    const drilled = (prism: Prism): Prism => ({
+      ...prism,
+      regions: prism.regions.map(({ outer, holes }) => ({
+        outer,
+        holes: [...holes, ...region(outer, circle(1, { x: -15, y: 0 })).holes],
+      })),
+    });
+    expect(faults(camA, camA)).toEqual([]);
+    expect(faults(camA, { ...camA, prisms: camA.prisms.map(drilled) })).toEqual(['other shape', 'other volume']);
+    expect(faults(camA, { ...camA, prisms: [camA.prisms[0], drilled(camA.prisms[1])] })).toEqual(['other volume']);
+    expect(faults(camA, { ...camA, prisms: [] })).toEqual(['not closed']);
+  });
+
+  it('is told where a wall is thinner than the process makes one, but for tips of teeth', () => {
+    const box = (width: number, height: number, x: number) =>
+      polygon([
+        { x, y: 0 },
+        { x: x + width, y: 0 },
+        { x: x + width, y: height },
+        { x, y: height },
+      ]);
+    const walled = (width: number): PrintedPart => ({
+      ...camA,
+      engraved: [],
+      prisms: [{ from: 0, to: 2, regions: [region(box(10, 10, 0)), region(box(width, 10, 20))] }],
+    });
+    expect(thinWalls(kernel, walled(0.7), filament)).toEqual([
+      {
+        part: 'camA',
+        what: 'thin wall',
+        because: 'camA has a wall thinner than 0.8 mm',
+        at: { x: expect.closeTo(20.35, 2), y: expect.closeTo(5, 2) },
+      },
+    ]);
+    expect(thinWalls(kernel, walled(0.85), filament)).toEqual([]);
+    // the tips of module 1 are 0.7 mm wide
+    expect(thinWalls(kernel, named(partsIn(berth), 'upperGear'), filament)).toEqual([]);
+  });
+});
+
+describe('generated parts over a full turn', () => {
+  const parts = partsIn(berth);
+
+  it('meet nowhere but where they work on each other', () => {
+    const met = meetings(berth, parts);
+    const beyond = met.filter(({ gap, contact }) => gap < (contact ? -0.03 : 0));
+    expect(beyond).toEqual([]);
+    expect(met.filter(({ contact }) => contact).map(({ parts: [one, other] }) => `${one} ${other}`)).toEqual([
+      'upperGear lowerGear',
+      'camA a',
+      'camB b',
+      'camF f',
+      'camG g',
+      'camD d',
+      'camC c',
+      'camE e',
+    ]);
+  });
+
+  it('come as near as the solids themselves do there', () => {
+    for (const { parts: names, gap, turn } of meetings(berth, parts, 0.5)) {
+      if (turn !== 0) continue;
+      const [one, other] = names.map((name) => {
+        const part = named(parts, name);
+        const [seat] = part.seats;
+        return solidOf(kernel, part).rotate(0, 0, degrees(seat.turn)).translate(seat.x, seat.y, seat.z);
+      });
+      expect(one.minGap(other, 1), names.join(' ')).toBeCloseTo(Math.max(0, gap), 1);
+    }
+  });
+
+  /** A thorn on camA's rim and a pin beside it that it hits when the leading shaft has turned so far. */
+  const planted = (turned: number): PrintedPart[] => {
+    const [flange, profile] = camA.prisms;
+    const out = 27;
+    const thorn = polygon([
+      { x: out - 2, y: -0.05 },
+      { x: out + 3, y: -0.05 },
+      { x: out + 3, y: 0.05 },
+      { x: out - 2, y: 0.05 },
+    ]);
+    const spiked = { ...flange, regions: [...flange.regions, region(thorn)] };
+    const [{ x, y, z }] = camA.seats;
+    const at = polar(out + 2.5, radians(-turned));
+    const pin: PrintedPart = {
+      ...camA,
+      name: 'pin',
+      kind: 'spacer',
+      engraved: [],
+      prisms: [{ from: 0, to: flange.to, regions: [region(circle(0.05))] }],
+      seats: [{ x: x + at.x, y: y + at.y, z, turn: 0, moves: { with: 'nothing' } }],
+    };
+    return [{ ...camA, prisms: [spiked, profile] }, pin];
+  };
+  const camA = { ...named(parts, 'camA'), engraved: [] };
+
+  it('are found to meet at 217.4°, for less than half a degree', () => {
+    const found = pair(meetings(berth, planted(217.4)), 'camA', 'pin')!;
+    expect(found.gap).toBeLessThan(0);
+    expect(degrees(found.turn)).toBeCloseTo(217.4, 0.5);
+    expect(found.contact).toBe(false);
+    // a thorn and a pin of 0.1 mm at 29.5 mm: they touch for 0.4° in all
+    const beside = pair(meetings(berth, [planted(217.4)[0], planted(217.9)[1]]), 'camA', 'pin')!;
+    expect(Math.abs(degrees(beside.turn) - 217.9)).toBeLessThan(0.2);
+  });
+
+  it('are found wherever the clash is planted', () => {
+    for (const turned of [0.3, 44.9, 90.5, 133.3, 271.7, 359.6]) {
+      const found = pair(meetings(berth, planted(turned)), 'camA', 'pin');
+      expect(found?.gap, `${turned}`).toBeLessThan(0);
+      expect(Math.abs(degrees(found!.turn) - turned), `${turned}`).toBeLessThan(0.2);
+    }
+  });
+
+  it('are told where a design lets them clash', () => {
+    const [tide] = example('wrong-on-purpose');
+    expect(pair(meetings(tide, partsIn(tide)), 'camB', 'camF')!.gap).toBeLessThan(-1);
+  });
+});
