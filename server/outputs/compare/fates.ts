@@ -1,8 +1,9 @@
 /** What becomes of every part that a builder has: whether it stays, may stay, or has to be made again. */
+import type { Process } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
-import { fingerprintOf, labelsOf } from '../../reckon/parts/fingerprint.ts';
-import type { PrintedPart } from '../../reckon/parts/part.ts';
-import { partsOf } from '../../reckon/parts/parts.ts';
+import type { Blank } from '../../reckon/parts/engraving.ts';
+import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
+import { blanksOf } from '../../reckon/parts/parts.ts';
 import type { Difference } from './differences.ts';
 import { type Feature, featuresOf } from './fit.ts';
 import type { Matched } from './matching.ts';
@@ -20,7 +21,7 @@ export interface PartFate {
   readonly name: string;
   /** Its name before, where it is another. */
   readonly was?: string;
-  readonly kind: PrintedPart['kind'] | 'spring' | 'band' | 'other';
+  readonly kind: Blank['kind'] | 'spring' | 'band' | 'other';
   readonly made: 'printed' | 'bought';
   readonly fate: Fate;
   /** In a maker's words. */
@@ -44,18 +45,18 @@ export function fatesOf(
   matched: Matched,
   differences: readonly Difference[],
 ): { fates: PartFate[]; untold: Untold[] } {
-  const [before, after] = [old, now].map(({ mechanism, figures }) => partsOf(mechanism, figures, figures.stack));
+  const [before, after] = [old, now].map(({ mechanism, figures }) => blanksOf(mechanism, figures, figures.stack));
   const untold = [...after.missing, ...before.missing.filter(({ of }) => !after.missing.some((one) => one.of === of))];
   const unknown = new Set([...untold.map(({ of }) => of), ...before.missing.map(({ of }) => calledNow(of, matched))]);
-  const pairs = pairsOf(before.parts, after.parts, matched);
-  const known = (part: PrintedPart, name: string) => !unknown.has(name) && !unknown.has(part.name);
+  const pairs = pairsOf(before.blanks, after.blanks, matched);
+  const known = (part: Blank, name: string) => !unknown.has(name) && !unknown.has(part.name);
   const fates = [
-    ...after.parts.flatMap((part): PartFate[] => {
+    ...after.blanks.flatMap((part): PartFate[] => {
       if (!known(part, part.name)) return [];
       const one = pairs.get(part);
       return [one ? printedFate(one, old, part, now, differences) : fresh(part)];
     }),
-    ...before.parts
+    ...before.blanks
       .filter((part) => ![...pairs.values()].includes(part) && known(part, calledNow(part.name, matched)))
       .map(gone),
     ...boughtFates(matched),
@@ -63,7 +64,7 @@ export function fatesOf(
   return { fates, untold: untold.map(({ of, because }) => ({ of, because })) };
 }
 
-const fresh = (part: PrintedPart): PartFate => ({
+const fresh = (part: Blank): PartFate => ({
   ...about(part),
   fate: 'new',
   because: [],
@@ -71,7 +72,7 @@ const fresh = (part: PrintedPart): PartFate => ({
   fingerprint: fingerprintOf(part),
 });
 
-const gone = (part: PrintedPart): PartFate => ({
+const gone = (part: Blank): PartFate => ({
   ...about(part),
   fate: 'gone',
   because: [],
@@ -79,7 +80,7 @@ const gone = (part: PrintedPart): PartFate => ({
   before: fingerprintOf(part),
 });
 
-const about = ({ name, kind }: PrintedPart) => ({ name, kind, made: 'printed' as const });
+const about = ({ name, kind }: Blank) => ({ name, kind, made: 'printed' as const });
 
 /** A part's name in the newer design: every name of the mechanism in it may be another. */
 const calledNow = (name: string, { nowCalled }: Matched): string =>
@@ -89,14 +90,10 @@ const calledNow = (name: string, { nowCalled }: Matched): string =>
     .join(' ');
 
 /** Parts by name, and of what is left those that are the same shape, as spacers that moved are. */
-export function pairsOf(
-  old: readonly PrintedPart[],
-  now: readonly PrintedPart[],
-  matched: Matched,
-): Map<PrintedPart, PrintedPart> {
-  const pairs = new Map<PrintedPart, PrintedPart>();
+export function pairsOf(old: readonly Blank[], now: readonly Blank[], matched: Matched): Map<Blank, Blank> {
+  const pairs = new Map<Blank, Blank>();
   const left = new Set(old);
-  const pair = (same: (one: PrintedPart, other: PrintedPart) => boolean) => {
+  const pair = (same: (one: Blank, other: Blank) => boolean) => {
     for (const part of now) {
       if (pairs.has(part)) continue;
       const one = [...left].find((each) => each.kind === part.kind && same(each, part));
@@ -111,15 +108,15 @@ export function pairsOf(
 }
 
 function printedFate(
-  one: PrintedPart,
+  one: Blank,
   old: Reckoned,
-  part: PrintedPart,
+  part: Blank,
   now: Reckoned,
   differences: readonly Difference[],
 ): PartFate {
   const [before, fingerprint] = [one, part].map(fingerprintOf);
   const notes = [
-    ...(labelsOf(one) === labelsOf(part) ? [] : ['engraved otherwise']),
+    ...(engravingOf(one, old) === engravingOf(part, now) ? [] : ['engraved otherwise']),
     ...(one.material === part.material ? [] : [`${one.material} → ${part.material}`]),
     ...(one.seats.length === part.seats.length ? [] : [`${one.seats.length} → ${part.seats.length} of them`]),
     ...movedInWords(one, part),
@@ -138,16 +135,31 @@ function printedFate(
   const { told, bare } = featureChanges(featuresOf(one, old), featuresOf(part, now));
   const again = told.length + bare.length > 0;
   // What the text says of it tells more than that its shape is another.
-  const said = told.length ? told : saidOf(part, differences);
+  const said = told.length && part.kind !== 'bar' ? told : [...saidOf(part, differences), ...told];
   return { ...common, fate: again ? 'again' : 'fits', because: said.length ? said : bare };
 }
 
-/** What is said of a part otherwise than before. */
-const saidOf = ({ name }: PrintedPart, differences: readonly Difference[]): string[] =>
-  differences.filter((one) => one.what === 'changed' && one.name === name && one.by !== 'reckoned').map(changeInBrief);
+/** Everything that says what is engraved on a part of one shape; to engrave it takes longer than all else. */
+function engravingOf(part: Blank, { mechanism: m, figures }: Reckoned): string {
+  const number = blanksOf(m, figures, figures.stack).blanks.indexOf(part);
+  const made = [m.process, ...[m.shafts, m.gears, m.segments, m.cams, m.ratchets, m.pushes].flat().map(processOf)];
+  const { layer, nozzle, wall } = made.find(({ name }) => name === part.process) ?? m.process;
+  const marks = part.room?.marks?.map((mark) => mark.toFixed(6));
+  return JSON.stringify([part.name, number, m.about.revision, layer.value, nozzle.value, wall.value, marks]);
+}
+
+const processOf = ({ process }: { readonly process: Process }): Process => process;
+
+/** What is said of a part otherwise than before; of parts of a push, of that. */
+function saidOf({ name, seats: [seat] }: Blank, differences: readonly Difference[]): string[] {
+  const names = [name, ...(seat?.moves.with === 'push' ? [seat.moves.name] : [])];
+  return differences
+    .filter((one) => one.what === 'changed' && names.includes(one.name) && one.by !== 'reckoned')
+    .map(changeInBrief);
+}
 
 /** Where a part sits is not its own: at another depth, on another shaft, elsewhere on the face. */
-function movedInWords({ seats: [from] }: PrintedPart, { seats: [to] }: PrintedPart): string[] {
+function movedInWords({ seats: [from] }: Blank, { seats: [to] }: Blank): string[] {
   if (!from || !to) return [];
   const moved = (a: number, b: number) => Math.abs(a - b) > 5e-4;
   return [

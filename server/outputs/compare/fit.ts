@@ -7,8 +7,8 @@ import type { Reckoned } from '../../protocol.ts';
 import type { CamFigure, Figures } from '../../reckon/figures.ts';
 import { degrees, wrapped } from '../../reckon/motion/angles.ts';
 import { liftAt } from '../../reckon/motion/lift.ts';
+import type { Blank } from '../../reckon/parts/engraving.ts';
 import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
-import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { inUnit } from './entries.ts';
 import { type Said, saidInWords, type Unit } from './said.ts';
 import { itemOfKey, raisedAtInWords } from './sheet.ts';
@@ -28,7 +28,7 @@ const inMm = (number: number): Said => ({ number, unit: 'mm' });
 const words = (what: string, value: string): Feature => ({ what, said: { words: value } });
 
 /** All that others meet in a printed part. */
-export function featuresOf(part: PrintedPart, { mechanism, figures }: Reckoned): Feature[] {
+export function featuresOf(part: Blank, { mechanism, figures }: Reckoned): Feature[] {
   switch (part.kind) {
     case 'cam':
       return [...onShaft(part, mechanism), ...camFeatures(part.name, mechanism, figures)];
@@ -47,15 +47,15 @@ export function featuresOf(part: PrintedPart, { mechanism, figures }: Reckoned):
 
 const bare = (what: string, value: string): Feature => ({ ...words(what, value), bare: true });
 
-const heightOf = ({ prisms }: PrintedPart): number =>
+const heightOf = ({ prisms }: Blank): number =>
   Math.max(0, ...prisms.map(({ to }) => to)) - Math.min(0, ...prisms.map(({ from }) => from));
 
 /** Bore and height. */
-function onShaft(part: PrintedPart, m: Mechanism): Feature[] {
+function onShaft(part: Blank, m: Mechanism): Feature[] {
   return [...sectionOf('bore', shaftUnder(part, m), m, true), ...number('height', heightOf(part), 'mm')];
 }
 
-const shaftUnder = ({ seats: [seat] }: PrintedPart, m: Mechanism) =>
+const shaftUnder = ({ seats: [seat] }: Blank, m: Mechanism) =>
   m.shafts.find(({ name }) => seat?.moves.with === 'shaft' && name === seat.moves.name);
 
 /** A key as its values; without one the round of the bearing. */
@@ -77,7 +77,7 @@ function sectionOf(
 }
 
 /** The keyed section and the journals; how long it is in all. */
-function shaftFeatures(part: PrintedPart, m: Mechanism): Feature[] {
+function shaftFeatures(part: Blank, m: Mechanism): Feature[] {
   const shaft = m.shafts.find(({ name }) => name === part.name);
   return [
     ...sectionOf('section', shaft, m, false),

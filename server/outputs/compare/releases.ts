@@ -1,9 +1,9 @@
 /** All releases of a design side by side: which part of which release fits in place of which. */
 
 import type { Reckoned } from '../../protocol.ts';
+import type { Blank } from '../../reckon/parts/engraving.ts';
 import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
-import type { PrintedPart } from '../../reckon/parts/part.ts';
-import { partsOf } from '../../reckon/parts/parts.ts';
+import { blanksOf } from '../../reckon/parts/parts.ts';
 import { table } from '../figures.ts';
 import { type Design, mechanismPairs } from './comparison.ts';
 import { differencesOf } from './differences.ts';
@@ -34,7 +34,7 @@ export interface Made {
 export interface Lineage {
   /** Its name in the newest release that has it. */
   readonly name: string;
-  readonly kind: PrintedPart['kind'];
+  readonly kind: Blank['kind'];
   readonly made: readonly Made[];
 }
 
@@ -50,7 +50,7 @@ export interface Releases {
 
 /** A part through the releases; `fits` and `shapes` number what was met so far. */
 interface Line {
-  readonly kind: PrintedPart['kind'];
+  readonly kind: Blank['kind'];
   readonly made: Made[];
   readonly fits: Map<string, number>;
   readonly shapes: Map<string, { readonly fit: number; readonly letter: string }>;
@@ -59,7 +59,7 @@ interface Line {
 /** A mechanism through the releases: its newest version, and the line of each of its parts. */
 interface Thread {
   newest: Reckoned;
-  lines: Map<PrintedPart, Line>;
+  lines: Map<Blank, Line>;
   readonly all: Line[];
 }
 
@@ -88,8 +88,8 @@ export function releasesOf(releases: readonly Release[]): Releases {
   };
 }
 
-const partsIn = ({ mechanism, figures }: Reckoned): readonly PrintedPart[] =>
-  partsOf(mechanism, figures, figures.stack).parts;
+const partsIn = ({ mechanism, figures }: Reckoned): readonly Blank[] =>
+  blanksOf(mechanism, figures, figures.stack).blanks;
 
 function begun(now: Reckoned, release: string): Thread {
   const lines = new Map(partsIn(now).map((part) => [part, newLine(part)]));
@@ -97,13 +97,13 @@ function begun(now: Reckoned, release: string): Thread {
   return { newest: now, lines, all: [...lines.values()] };
 }
 
-const newLine = ({ kind }: PrintedPart): Line => ({ kind, made: [], fits: new Map(), shapes: new Map() });
+const newLine = ({ kind }: Blank): Line => ({ kind, made: [], fits: new Map(), shapes: new Map() });
 
 function goOn(thread: Thread, now: Reckoned, release: string): void {
   const { matched } = differencesOf(sheetOf(thread.newest), sheetOf(now));
   const parts = partsIn(now);
   const before = pairsOf([...thread.lines.keys()], parts, matched);
-  const lines = new Map<PrintedPart, Line>();
+  const lines = new Map<Blank, Line>();
   for (const part of parts) {
     const known = thread.lines.get(before.get(part)!);
     const line = known ?? newLine(part);
@@ -117,7 +117,7 @@ function goOn(thread: Thread, now: Reckoned, release: string): void {
   thread.lines = lines;
 }
 
-function note(line: Line, part: PrintedPart, now: Reckoned, release: string): void {
+function note(line: Line, part: Blank, now: Reckoned, release: string): void {
   const fingerprint = fingerprintOf(part);
   const met = JSON.stringify(featuresOf(part, now));
   const fit = line.shapes.get(fingerprint)?.fit ?? line.fits.get(met) ?? new Set(line.fits.values()).size + 1;

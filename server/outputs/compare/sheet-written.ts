@@ -3,7 +3,7 @@
  * so that layout, comments, order and the way a value is said make no difference.
  */
 import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
-import { partsOf } from '../../reckon/parts/parts.ts';
+import { blanksOf } from '../../reckon/parts/parts.ts';
 import { standing } from './came-and-went.ts';
 import { type Design, looseItems } from './comparison.ts';
 import type { Entry } from './entries.ts';
@@ -16,10 +16,10 @@ export function sheetText(design: Design): string {
     ...itemLines(looseItems(design)),
     ...design.mechanisms.flatMap((one) => {
       const { mechanism, figures } = one;
-      const { parts } = partsOf(mechanism, figures, figures.stack);
+      const { blanks } = blanksOf(mechanism, figures, figures.stack);
       return [
         ...itemLines(sheetOf(one)),
-        ...parts.map((part) => `part ${part.name}: shape ${fingerprintOf(part)}`).sort(),
+        ...blanks.map((part) => `part ${part.name}: shape ${fingerprintOf(part)}`).sort(),
       ];
     }),
     ...design.findings.map((finding) => `${standing(finding)} ${finding.code}: ${finding.message}`).sort(),
