@@ -133,7 +133,7 @@ export const postClash: Check = {
 export function isOfPosts(m: Mechanism, f: Figures, clash: PostGapFigure, told: Told): boolean {
   const { of, against } = clash;
   const names = [of.segment, nameOf(against), ...(isSlider(against) ? [] : [against.shaft])].filter(isUnique);
-  if (areBars(m, f, clash) || isOfDefaults(m, clash)) return false;
+  if (areBars(m, f, clash) || clash.byDesign) return false;
   if ([of, against].some((one) => followsFromShape(m, f, one))) return false;
   // The profile and the guides both follow from a nose that is too large.
   const cam = against.kind === 'cam' ? named(f.cams, against.name) : undefined;
@@ -157,22 +157,6 @@ function areBars(m: Mechanism, f: Figures, { of, against }: PostGapFigure): bool
   );
   const both = (names: readonly string[]) => names.includes(of.segment) && names.includes(against.segment);
   return bars && f.encounters.bars.some((one) => both(one.segments) && meets(one));
-}
-
-/**
- * A guide and a flange that state neither overhang nor radius begin and end at one distance from the shaft, but that a
- * slide beside the shaft begins a little nearer: nothing that the maker drew.
- */
-function isOfDefaults(m: Mechanism, { of, against, gap }: PostGapFigure): boolean {
-  if (of.kind !== 'guide' || isSlider(against) || against.kind !== 'flange') return false;
-  const segment = named(m.segments, of.segment);
-  const own = m.cams.find(({ segments }) => segments[0]?.name === of.segment);
-  const radius = named(m.cams, against.name)?.flangeRadius;
-  const stated = [segment?.overhang, radius].some((given) => given && given.by !== 'default');
-  if (stated || !segment || !own?.base) return false;
-  const prime = own.base.value + (segment.nose?.value ?? 0);
-  const nearer = prime - Math.sqrt(Math.max(0, prime ** 2 - segment.offset.value ** 2));
-  return -gap <= nearer + 1e-3;
 }
 
 function chiefFirst({ chief }: Cause<PostGapFigure>, { of, against }: PostGapFigure): [Meeting, Meeting] {

@@ -1,5 +1,6 @@
 /** What hover tells of the shape of parts: depth in the stack, the wall round the bore, and what comes nearest. */
 import { inWords, isSlider, type Meeting } from '../checks/clashes.ts';
+import { apartByDesign } from '../outputs/shape-figures.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { degrees } from '../reckon/motion/angles.ts';
 import { type Encounter, touch } from '../reckon/shape/over-turn.ts';
@@ -32,7 +33,7 @@ export function turningLines(figures: Figures, kind: 'cam' | 'gear' | 'shaft', n
       `wall ${round(part.wall.value, 2)} mm round the bore of ${part.key}${kind === 'cam' ? ` at ${deg(part.wall.at)}` : ''}`,
     nearest(figures, own, [
       ...clearances.map(({ between: [one, two], ...rest }) => ({ ...rest, one, two })),
-      ...posts.map(({ of: one, against: two, ...rest }) => ({ ...rest, one, two })),
+      ...apartByDesign(posts).map(({ of: one, against: two, ...rest }) => ({ ...rest, one, two })),
     ]),
   ];
 }
@@ -49,7 +50,7 @@ export function slidingLines(figures: Figures, name: string): (string | undefine
     nearest(
       figures,
       (one) => isSlider(one) && one.segment === name,
-      encounters.posts.map(({ of: one, against: two, ...rest }) => ({ ...rest, one, two })),
+      apartByDesign(encounters.posts).map(({ of: one, against: two, ...rest }) => ({ ...rest, one, two })),
     ),
     bar && `its bar ${gapWords(figures, bar, `bar ${other}`)}`,
   ];

@@ -2,6 +2,7 @@
 import { inWords } from '../checks/clashes.ts';
 import type { Extreme, Figures } from '../reckon/figures.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
+import type { Encounters } from '../reckon/shape/encounters.ts';
 import type { Encounter } from '../reckon/shape/over-turn.ts';
 import type { Depth } from '../reckon/shape/stack.ts';
 import { rounded, roundedThrough } from './rounded.ts';
@@ -38,7 +39,13 @@ export function shapeJson({ keyed, stack, encounters }: Figures) {
     },
     grid,
     clearances: clearances.map(({ between, depth, ...one }) => ({ between, ...encounterJson(one), ...shared(depth) })),
-    posts: posts.map(({ of, against, depth, ...one }) => ({ of, against, ...encounterJson(one), ...shared(depth) })),
+    posts: posts.map(({ of, against, depth, byDesign, ...one }) => ({
+      of,
+      against,
+      ...encounterJson(one),
+      ...(byDesign && { byDesign }),
+      ...shared(depth),
+    })),
     bars: bars.map(({ segments, plane, ...one }) => ({ segments, plane, ...encounterJson(one) })),
     windows: roundedThrough(windows),
     untold: [...keyed.unreckoned, ...encounters.unreckoned],
@@ -75,16 +82,19 @@ export const wallOf = ({ keyed }: Figures, name: string): Extreme | undefined =>
 /** More pairs than this are not listed for people. */
 const mostPairs = 12;
 
+/** Without what touches because neither of two states where it ends. */
+export const apartByDesign = (posts: Encounters['posts']) => posts.filter(({ byDesign }) => !byDesign);
+
 interface NearPair extends Encounter {
   readonly one: string;
   readonly two: string;
 }
 
-/** The pairs that come nearest to each other, the nearest first. */
+/** The pairs that come nearest to each other, the nearest first; without those that touch by design. */
 export function nearestPairs({ encounters: { clearances, posts, bars } }: Figures): readonly NearPair[] {
   const pairs: NearPair[] = [
     ...clearances.map(({ between: [one, two], ...rest }) => ({ ...rest, one: inWords(one), two: inWords(two) })),
-    ...posts.map(({ of, against, ...rest }) => ({ ...rest, one: inWords(of), two: inWords(against) })),
+    ...apartByDesign(posts).map(({ of, against, ...rest }) => ({ ...rest, one: inWords(of), two: inWords(against) })),
     ...bars.map(({ segments: [one, two], ...rest }) => ({ ...rest, one: `bar ${one}`, two: `bar ${two}` })),
   ];
   return pairs.sort((a, b) => a.gap - b.gap).slice(0, mostPairs);

@@ -6,6 +6,7 @@ import { nearest, type Polygon } from '../../reckon/shape/convex.ts';
 import type { BarGapFigure } from '../../reckon/shape/face.ts';
 import { near } from '../../reckon/shape/over-turn.ts';
 import { LedSign, Overlap } from './marks.tsx';
+import { type Patch, type PlacedText, patchOf, placeSigns } from './placing.ts';
 import { type Box, boxOf, closedPath } from './shapes.ts';
 import { type BarState, type DrawnBar, findingOn, liftedBar, momentAt, symbolAt, type View } from './view.ts';
 import { fitted, listed, mm, plain, px, textWidth } from './words.ts';
@@ -141,8 +142,17 @@ export function Face(props: {
 }) {
   const { view, states, moment, width, height, lit = [], onSelect } = props;
   const gap = gapNote(view);
-  const { scale, width: wide, transform } = fitting(view.face, 0, 0, gap ? height - 20 : height, width);
+  const tall = gap ? height - 20 : height;
+  const { scale, width: wide, transform } = fitting(view.face, 0, 0, tall, width);
   const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
+  const middleAt = { x: centre.x * scale, y: -centre.y * scale };
+  const frame = {
+    left: middleAt.x - width / 2,
+    right: middleAt.x + width / 2,
+    top: middleAt.y - tall / 2,
+    bottom: middleAt.y + tall / 2,
+  };
+  const names = view.bars.map((bar) => patchOf(nameOfBar(bar, stateOf(states, bar)?.lift ?? 0, scale, centre)));
   return (
     <g role="group" aria-label={`Face ${moment}: ${faceSentence(states)}`}>
       <title>{`Face ${moment}`}</title>
@@ -161,7 +171,7 @@ export function Face(props: {
               onSelect={onSelect}
             />
           ))}
-          <Gaps view={view} states={states} scale={scale} />
+          <Gaps view={view} states={states} scale={scale} frame={frame} taken={names} />
         </g>
       </g>
       {gap && (
@@ -204,42 +214,69 @@ function stepOf(view: View, across: number): string {
   return Number.isInteger(across) ? from : `${from} → ${to}`;
 }
 
-/** The gaps that tell most, as they are now; what touches is filled, and carries its finding's sign. */
-function Gaps({ view, states, scale }: { view: View; states: readonly BarState[]; scale: number }) {
-  const polygon = (name: string): Polygon | undefined => {
+/** A pair of bars as it stands now: what they cover together, or their nearest points; mm. */
+interface Standing {
+  readonly pair: BarGapFigure;
+  readonly one: Polygon;
+  readonly two: Polygon;
+  readonly both?: Polygon;
+  readonly ends: readonly [Point, Point];
+}
+
+function standingOf(pair: BarGapFigure, view: View, states: readonly BarState[]): Standing | undefined {
+  const [one, two] = pair.segments.map((name) => {
     const bar = view.bars.find(({ segment }) => segment.name === name);
     return bar && liftedBar(bar, stateOf(states, bar)?.lift ?? 0);
-  };
+  });
+  if (!one || !two) return undefined;
+  const both = common(one, two);
+  return both.length > 2 && area(both) > 1e-6
+    ? { pair, one, two, both, ends: [both[0], both[0]] }
+    : { pair, one, two, ends: nearest(one, two) };
+}
+
+/** The gaps that tell most, as they are now; what touches is filled, and carries its finding's sign within a frame. */
+function Gaps(props: {
+  view: View;
+  states: readonly BarState[];
+  scale: number;
+  frame: Patch;
+  taken: readonly Patch[];
+}) {
+  const { view, states, scale, frame, taken } = props;
+  const pairs = tellingGaps(view).flatMap((pair) => standingOf(pair, view, states) ?? []);
+  const onDrawing = ({ x, y }: Point): Point => ({ x: x * scale, y: -y * scale });
   const signed = new Set<string>();
+  const spots = pairs.flatMap(({ pair, both, ends }) => {
+    const found = meets(pair) ? findingOn(view, ['bar-clash'], pair.segments) : undefined;
+    if (!found || signed.has(found.tag)) return [];
+    signed.add(found.tag);
+    return [{ found, to: onDrawing(middle(both ?? ends)) }];
+  });
+  const labels = pairs.flatMap(({ both, ends }) => (both ? [] : [patchOf(lengthLabel(...ends, scale))]));
   return (
     <g>
-      {tellingGaps(view).map((pair, index) => {
-        const { segments } = pair;
-        const [one, two] = segments.map(polygon);
-        if (!one || !two) return null;
-        const both = common(one, two);
-        const overlap = both.length > 2 && area(both) > 1e-6;
-        const [p, q] = overlap ? [both[0], both[0]] : nearest(one, two);
-        const found = meets(pair) ? findingOn(view, ['bar-clash'], segments) : undefined;
-        const sign = found && !signed.has(found.tag);
-        if (sign) signed.add(found.tag);
-        const to = overlap ? middle(both) : middle([p, q]);
-        const at = { x: to.x * scale, y: -to.y * scale };
-        return (
-          <g key={segments.join()}>
-            {overlap ? (
-              <Overlap
-                id={`lw-bars-${index}`}
-                one={{ d: closedPath(one, scale) }}
-                two={{ d: closedPath(two, scale) }}
-              />
-            ) : (
-              <Dimension from={p} to={q} scale={scale} title={`gap of ${listed(segments)}`} />
-            )}
-            {sign && <LedSign found={found} from={{ x: at.x + signSide(view, to) * 22, y: at.y + 18 }} to={at} />}
-          </g>
-        );
-      })}
+      {pairs.map(({ pair, one, two, both, ends }, index) =>
+        both ? (
+          <Overlap
+            key={pair.segments.join()}
+            id={`lw-bars-${index}`}
+            one={{ d: closedPath(one, scale) }}
+            two={{ d: closedPath(two, scale) }}
+          />
+        ) : (
+          <Dimension
+            key={pair.segments.join()}
+            from={ends[0]}
+            to={ends[1]}
+            scale={scale}
+            title={`gap of ${listed(pair.segments)}`}
+          />
+        ),
+      )}
+      {placeSigns(spots, frame, [...taken, ...labels]).map((sign) => (
+        <LedSign key={sign.spots[0].found.tag} sign={sign} />
+      ))}
     </g>
   );
 }
@@ -249,31 +286,43 @@ const middle = (points: readonly Point[]): Point => ({
   y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
 });
 
-/** Towards the face's middle, where there is room. */
-const signSide = ({ face }: View, { x }: Point): 1 | -1 => (x > (face.left + face.right) / 2 ? -1 : 1);
+/** The direction of a length on the drawing, and how long it is, mm. */
+function stretchOf(from: Point, to: Point) {
+  const apart = Math.hypot(to.x - from.x, to.y - from.y);
+  const along = apart > 1e-9 ? { x: (to.x - from.x) / apart, y: (from.y - to.y) / apart } : { x: 1, y: 0 };
+  return { apart, along };
+}
+
+/** The number of a length, beside its middle. */
+function lengthLabel(from: Point, to: Point, scale: number): PlacedText {
+  const { apart, along } = stretchOf(from, to);
+  const text = mm(apart);
+  return {
+    text,
+    x: ((from.x + to.x) / 2) * scale + Math.abs(along.y) * (textWidth(text, 11) / 2 + 7),
+    y: (-(from.y + to.y) / 2) * scale + 4 + Math.abs(along.x) * 14 * Math.sign(along.x * along.y || 1),
+    size: 11,
+    middle: true,
+  };
+}
 
 /** A length between two points with its number; mm, y up. */
 function Dimension({ from, to, scale, title }: { from: Point; to: Point; scale: number; title: string }) {
   const [a, b] = [from, to].map(({ x, y }) => ({ x: x * scale, y: -y * scale }));
-  const apart = Math.hypot(to.x - from.x, to.y - from.y);
-  const along = apart > 1e-9 ? { x: (b.x - a.x) / (apart * scale), y: (b.y - a.y) / (apart * scale) } : { x: 1, y: 0 };
+  const { apart, along } = stretchOf(from, to);
   const tick = ({ x, y }: Point) =>
     `M${px(x - 4 * along.y)} ${px(y + 4 * along.x)}L${px(x + 4 * along.y)} ${px(y - 4 * along.x)}`;
   const out = apart * scale < 12 ? 7 : 0;
-  const words = mm(apart);
-  const label = {
-    x: (a.x + b.x) / 2 + Math.abs(along.y) * (textWidth(words, 11) / 2 + 7),
-    y: (a.y + b.y) / 2 + 4 + Math.abs(along.x) * 14 * Math.sign(along.x * along.y || 1),
-  };
+  const { text, x, y } = lengthLabel(from, to, scale);
   return (
     <g>
-      <title>{`${title}: ${words}`}</title>
+      <title>{`${title}: ${text}`}</title>
       <path
         class="lw-stem"
         d={`M${px(a.x - out * along.x)} ${px(a.y - out * along.y)}L${px(b.x + out * along.x)} ${px(b.y + out * along.y)}${tick(a)}${tick(b)}`}
       />
-      <text class="lw-small lw-middle lw-halo" x={px(label.x)} y={px(label.y)}>
-        {words}
+      <text class="lw-small lw-middle lw-halo" x={px(x)} y={px(y)}>
+        {text}
       </text>
     </g>
   );
@@ -281,8 +330,8 @@ function Dimension({ from, to, scale, title }: { from: Point; to: Point; scale: 
 
 // ---- one bar -------------------------------------------------------------------------------
 
-/** Where a bar's name stands: beside its middle, on the side of the face's centre; px. */
-function besideBar(bar: DrawnBar, lift: number, scale: number, centre: Point): Point {
+/** A bar's name: beside its middle, on the side of the face's centre. */
+function nameOfBar(bar: DrawnBar, lift: number, scale: number, centre: Point): PlacedText {
   const { x, y } = middleOf(bar, lift);
   const box = boxOf(bar.outline)!;
   const upright = box.top - box.bottom > box.right - box.left;
@@ -290,7 +339,8 @@ function besideBar(bar: DrawnBar, lift: number, scale: number, centre: Point): P
     ? [centre.x - x, (box.right - box.left) / 2]
     : [centre.y - y, (box.top - box.bottom) / 2];
   const by = (away < -1e-9 ? -1 : 1) * (half * scale + 11);
-  return upright ? { x: x * scale + by, y: -y * scale } : { x: x * scale, y: -y * scale - by };
+  const at = upright ? { x: x * scale + by, y: -y * scale + 4 } : { x: x * scale, y: -y * scale - by + 4 };
+  return { ...at, text: bar.segment.name, size: 11, middle: true };
 }
 
 function LargeBar(props: {
@@ -307,7 +357,7 @@ function LargeBar(props: {
   const d = closedPath(liftedBar(bar, lift), scale);
   const window = bar.window && closedPath(bar.window, scale);
   const { x, y } = middleOf(bar, lift);
-  const name = besideBar(bar, lift, scale, centre);
+  const name = nameOfBar(bar, lift, scale, centre);
   const clip = `lw-window-${index}`;
   const place = bar.segment.bar?.place ?? bar.segment.place;
   const sentence = `${bar.segment.name}: lift ${mm(lift)}, ${plain((state?.share ?? 0) * 100, 0)} % shown`;
@@ -327,8 +377,8 @@ function LargeBar(props: {
       )}
       {window && <path class="lw-window" d={window} />}
       {chosen && <path class="lw-plate" d={d} />}
-      <text class={`lw-small lw-middle ${chosen ? 'lw-bold' : 'lw-dim'}`} x={px(name.x)} y={px(name.y + 4)}>
-        {bar.segment.name}
+      <text class={`lw-small lw-middle ${chosen ? 'lw-bold' : 'lw-dim'}`} x={px(name.x)} y={px(name.y)}>
+        {name.text}
       </text>
       {state?.wrong && (
         <g transform={`translate(${px(x * scale)} ${px(-y * scale)})`}>

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { inWords, meets } from '../../checks/clashes.ts';
 import { type Encounter, near, touch } from '../../reckon/shape/over-turn.ts';
 import type { StackedPart } from '../../reckon/shape/stack.ts';
+import { apartByDesign } from '../shape-figures.ts';
 import { faceSentence } from './face.tsx';
 import { shaftSentence } from './layout.ts';
 import { ratioText } from './strip-figures.ts';
@@ -220,7 +221,7 @@ function wrongWays(name: string, turns: readonly number[], flips: number): strin
 const stackedWords = ({ kind, name }: StackedPart): string =>
   kind === 'flange' ? `flange of ${name}` : kind === 'cam' || kind === 'gear' ? name : kind;
 
-/** What comes nearer than is of no interest, the nearest first. */
+/** What comes nearer than is of no interest, the nearest first; without what touches by design. */
 function gapRows({ figures: { encounters } }: View) {
   const all: [string, string, Encounter][] = [
     ...encounters.clearances.map((one): [string, string, Encounter] => [
@@ -228,7 +229,11 @@ function gapRows({ figures: { encounters } }: View) {
       inWords(one.between[1]),
       one,
     ]),
-    ...encounters.posts.map((one): [string, string, Encounter] => [inWords(one.of), inWords(one.against), one]),
+    ...apartByDesign(encounters.posts).map((one): [string, string, Encounter] => [
+      inWords(one.of),
+      inWords(one.against),
+      one,
+    ]),
     ...encounters.bars.map((one): [string, string, Encounter] => [
       `bar ${one.segments[0]}`,
       `bar ${one.segments[1]}`,

@@ -1,7 +1,6 @@
 /** The signs by which findings are drawn: told apart by shape and letter, and only then by colour. */
-import type { Finding, Place, Point, Severity } from '../../../language/mechanism.ts';
-import type { PlacedMark } from './placing.ts';
-import type { Tagged } from './view.ts';
+import type { Finding, Place, Severity } from '../../../language/mechanism.ts';
+import { type PlacedMark, type PlacedSign, tagOf } from './placing.ts';
 import { px } from './words.ts';
 
 const shapes: Readonly<Record<Severity, string>> = {
@@ -60,13 +59,20 @@ export function Mark({
 }
 
 /** A sign that stands a little off and points at what it tells; px. */
-export function LedSign({ found, from, to }: { found: Tagged; from: Point; to: Point }) {
-  const { severity } = found.finding;
+export function LedSign({ sign }: { sign: PlacedSign }) {
+  const { from, spots } = sign;
+  const [{ found }] = spots;
   return (
     <g>
-      <title>{findingSentence(found.finding, found.tag)}</title>
-      <path class={`lw-lead lw-${severity}`} d={`M${px(from.x)} ${px(from.y)}L${px(to.x)} ${px(to.y)}`} />
-      <FindingSign severity={severity} tag={found.tag} x={from.x} y={from.y} />
+      <title>{spots.map(({ found: { finding, tag } }) => findingSentence(finding, tag)).join('\n')}</title>
+      {spots.map(({ found: { tag, finding }, to }) => (
+        <path
+          key={tag}
+          class={`lw-lead lw-${finding.severity}`}
+          d={`M${px(from.x)} ${px(from.y)}L${px(to.x)} ${px(to.y)}`}
+        />
+      ))}
+      <FindingSign severity={found.finding.severity} tag={tagOf(sign)} x={from.x} y={from.y} />
     </g>
   );
 }
@@ -90,12 +96,6 @@ export function Overlap({ id, one, two }: { id: string; one: Drawn; two: Drawn }
     </g>
   );
 }
-
-/** Width in px that a sign takes, from its centre to the left and to the right. */
-export const signReach = (tag: string): { left: number; right: number } => ({
-  left: 13,
-  right: 14 + 8 * (tag.length - 1),
-});
 
 const words: Readonly<Record<Severity, string>> = {
   error: 'Error',

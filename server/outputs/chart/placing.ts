@@ -1,6 +1,6 @@
-/** Places across the turn and what a text covers, px: what all layouts share. */
-import { signReach } from './marks.tsx';
-import type { RowMark } from './view.ts';
+/** Places across the turn, of signs, and what a text covers, px: what all layouts share. */
+import type { Point } from '../../../language/mechanism.ts';
+import type { Tagged, TurnMark } from './view.ts';
 import { textWidth } from './words.ts';
 
 /** A line of text: `x` is where it starts, its `middle` or its `end`; `y` is its base line. */
@@ -55,8 +55,14 @@ export function within(text: PlacedText, left: number, right: number): PlacedTex
   return aside === 0 ? text : { ...text, x: text.x + aside };
 }
 
+/** Width in px that a sign takes, from its centre to the left and to the right. */
+export const signReach = (tag: string): { left: number; right: number } => ({
+  left: 13,
+  right: 14 + 8 * (tag.length - 1),
+});
+
 export interface PlacedMark {
-  readonly mark: RowMark;
+  readonly mark: TurnMark;
   /** Where its sign stands. */
   readonly x: number;
   readonly y: number;
@@ -67,14 +73,25 @@ export interface PlacedMark {
 /** Height of one lane of signs. */
 export const laneHeight = 24;
 
-/** Signs in lanes from `lane` down, so that none stands on another. */
+/** Where the narrow form has no column beside the turn, signs that point nowhere stand within so many px. */
+const narrowColumn = 240;
+
+/** Signs in lanes from `lane` down, so that none stands on another; those that point nowhere side by side at the left. */
 export function placeMarks(
-  marks: readonly RowMark[],
+  marks: readonly TurnMark[],
   layout: Across,
   lane: number,
 ): { marks: PlacedMark[]; lanes: number } {
   const ends: number[] = [];
   const placed: PlacedMark[] = [];
+  const column = layout.left || narrowColumn;
+  let aside = 2;
+  const besideTheLast = ({ left, right }: { left: number; right: number }): number => {
+    if (aside + left + right > column) aside = 2;
+    const x = aside + left;
+    aside = x + right + 2;
+    return x;
+  };
   const signs = marks.flatMap((mark) => {
     const points = mark.at.map((across) => xOf(layout, across));
     const { left, right } = signReach(mark.tag);
@@ -85,7 +102,7 @@ export function placeMarks(
       else clusters.push([x]);
     }
     return clusters.length === 0
-      ? [{ mark, points: [], x: left + 2 }]
+      ? [{ mark, points: [], x: besideTheLast({ left, right }) }]
       : clusters.map((cluster) => ({ mark, points: cluster, x: cluster[0]! }));
   });
   for (const sign of signs.sort((one, other) => one.x - other.x)) {
@@ -98,7 +115,79 @@ export function placeMarks(
   return { marks: placed, lanes: ends.length };
 }
 
-export function signPatch({ mark, x, y }: PlacedMark): Patch {
-  const { left, right } = signReach(mark.tag);
+const patchOfSign = (tag: string, { x, y }: Point): Patch => {
+  const { left, right } = signReach(tag);
   return { left: x - left - 1, right: x + right, top: y - 14, bottom: y + 12 };
+};
+
+export const signPatch = ({ mark, x, y }: PlacedMark): Patch => patchOfSign(mark.tag, { x, y });
+
+// ---- signs that stand beside what they tell ------------------------------------------------
+
+/** What a sign tells, and the place that it points at. */
+export interface Spot {
+  readonly found: Tagged;
+  readonly to: Point;
 }
+
+/** A sign beside its place; where there is no room for more of them it speaks for others too, each with its place. */
+export interface PlacedSign {
+  readonly from: Point;
+  readonly spots: readonly [Spot, ...Spot[]];
+}
+
+/** "E3", "E3 +2" of a sign that speaks for two more. */
+export const tagOf = ({ spots: [{ found }, ...more] }: PlacedSign): string =>
+  more.length > 0 ? `${found.tag} +${more.length}` : found.tag;
+
+/** From how far off a sign points, px, and in how many directions room is looked for. */
+const reaches = [34, 52, 72];
+const directions = 12;
+
+/**
+ * Signs within a frame, each as near to its place as there is room, away from the frame's middle first; where there is
+ * none left, gathered with the sign nearest to its place.
+ */
+export function placeSigns(spots: readonly Spot[], frame: Patch, taken: readonly Patch[] = []): PlacedSign[] {
+  const placed: { from: Point; spots: [Spot, ...Spot[]] }[] = [];
+  const middle = { x: (frame.left + frame.right) / 2, y: (frame.top + frame.bottom) / 2 };
+  const isFree = (patch: Patch, but?: PlacedSign): boolean =>
+    patch.left >= frame.left &&
+    patch.right <= frame.right &&
+    patch.top >= frame.top &&
+    patch.bottom <= frame.bottom &&
+    ![...taken, ...placed.filter((sign) => sign !== but).map(patchOfPlaced)].some((other) => meet(patch, other));
+  for (const spot of spots) {
+    const { found, to } = spot;
+    const from = around(to, middle).find((at) => isFree(patchOfSign(found.tag, at)));
+    if (from) {
+      placed.push({ from, spots: [spot] });
+      continue;
+    }
+    const far = (at: Point) => Math.hypot(at.x - to.x, at.y - to.y);
+    const byDistance = [...placed].sort((one, other) => far(one.from) - far(other.from));
+    const widened = (sign: PlacedSign) => patchOfPlaced({ ...sign, spots: [...sign.spots, spot] });
+    const near = byDistance.find((sign) => isFree(widened(sign), sign)) ?? byDistance[0];
+    if (near) near.spots.push(spot);
+    else placed.push({ from: inside(to, frame), spots: [spot] });
+  }
+  return placed;
+}
+
+const patchOfPlaced = (sign: PlacedSign): Patch => patchOfSign(tagOf(sign), sign.from);
+
+/** Places round one, the nearest first, and of those the ones away from a middle. */
+function around(to: Point, middle: Point): Point[] {
+  const out = Math.atan2(to.y - middle.y, to.x - middle.x + 8);
+  return reaches.flatMap((reach) =>
+    Array.from({ length: directions }, (_, i) => {
+      const angle = out + (i % 2 === 0 ? 1 : -1) * Math.ceil(i / 2) * ((2 * Math.PI) / directions);
+      return { x: to.x + reach * Math.cos(angle), y: to.y + reach * Math.sin(angle) };
+    }),
+  );
+}
+
+const inside = ({ x, y }: Point, { left, right, top, bottom }: Patch): Point => ({
+  x: Math.min(right - 30, Math.max(left + 14, x)),
+  y: Math.min(bottom - 12, Math.max(top + 14, y)),
+});

@@ -13,6 +13,7 @@ import type { Slider } from '../../reckon/shape/posts.ts';
 import type { Depth } from '../../reckon/shape/stack.ts';
 import { gearOutline } from '../../reckon/shape/teeth.ts';
 import { type Drawn, LedSign, Overlap } from './marks.tsx';
+import { type PlacedText, patchOf, placeSigns, type Spot } from './placing.ts';
 import { remembering } from './remember.ts';
 import { type Box, boxOf, closedPath, grown, outlinePath, polar, turned } from './shapes.ts';
 import { findingOn, liftOf, type Row, type Tagged, type View } from './view.ts';
@@ -87,7 +88,7 @@ export function layerOf(view: View, row: Row | undefined): Layer | undefined {
   const clash = (code: string, parts: Clash['parts'], { gap }: Encounter): Clash => ({
     parts,
     deep: -gap,
-    found: findingOn(view, [code], parts.map(nameOf)),
+    found: findingOn(view, [code, 'large-nose'], parts.map(nameOf)),
   });
   const told = <One extends Encounter & { readonly depth: Depth }>(all: readonly One[]) =>
     all.filter((one) => meets(one) && here(one));
@@ -169,6 +170,10 @@ interface Scene {
   readonly t: number;
   readonly scale: number;
   readonly at: (point: Point) => Point;
+  /** Whether a shaft's section is drawn. */
+  readonly isCored: (placed: PlacedShaft) => boolean;
+  /** Whether a shaft stands above the middle, where its name is out of the way above it. */
+  readonly isAbove: (placed: PlacedShaft) => boolean;
 }
 
 const thetaOf = ({ view, t }: Scene, shaft: string): number =>
@@ -197,7 +202,15 @@ export function Plan(props: {
     x: width / 2 + (x - (box.left + box.right) / 2) * scale,
     y: height / 2 - (y - (box.bottom + box.top) / 2) * scale,
   });
-  const scene: Scene = { view, t, scale, at };
+  const scene: Scene = {
+    view,
+    t,
+    scale,
+    at,
+    isCored: ({ shaft: { name } }) =>
+      layer?.bodies.some(({ kind, shaft }) => kind === 'shaft' && shaft === name) ?? false,
+    isAbove: ({ y }) => y > (box.bottom + box.top) / 2 + 1e-6,
+  };
   const sentence = planSentence(view, t, layer);
   return (
     <g role="group" aria-label={`Plan of the shafts: ${sentence}`}>
@@ -215,17 +228,17 @@ export function Plan(props: {
       {layer && <LayerParts scene={scene} layer={layer} shafts={shafts} />}
       {shafts.map((placed) => (
         <g key={placed.shaft.name} transform={place(at(placed))}>
-          <ShaftEnd
-            scene={scene}
-            placed={placed}
-            above={placed.y > (box.bottom + box.top) / 2 + 1e-6}
-            cored={layer?.bodies.some(({ kind, shaft }) => kind === 'shaft' && shaft === placed.shaft.name) ?? false}
-            chosen={chosen === placed.shaft.name}
-          />
+          <ShaftEnd scene={scene} placed={placed} chosen={chosen === placed.shaft.name} />
         </g>
       ))}
-      {layer && <Clashes scene={scene} layer={layer} shafts={shafts} width={width} height={height} />}
-      <GearSigns scene={scene} shafts={shafts} width={width} />
+      {layer && <Clashes scene={scene} layer={layer} shafts={shafts} />}
+      {placeSigns(
+        [...(layer ? clashSpots(scene, layer, shafts) : []), ...gearSpots(scene, shafts)],
+        { left: 0, right: width, top: 0, bottom: height },
+        shafts.map((placed) => patchOf(nameOfShaft(scene, placed))),
+      ).map((sign) => (
+        <LedSign key={sign.spots[0].found.tag} sign={sign} />
+      ))}
     </g>
   );
 }
@@ -318,23 +331,27 @@ function LayerParts({ scene, layer, shafts }: { scene: Scene; layer: Layer; shaf
   );
 }
 
+/** px of a shaft where no section of it is drawn. */
+const boreOf = ({ scale }: Scene, { shaft, reach }: PlacedShaft): number =>
+  Math.max(2.5, Math.min(reach * scale * 0.4, ((shaft.bearing?.value ?? 6) / 2) * scale));
+
+/** Where the name of a shaft stands on the drawing: on its gears if they are large, else above or below them. */
+function nameOfShaft(scene: Scene, placed: PlacedShaft): PlacedText {
+  const rim = placed.reach * scene.scale;
+  const { x, y } = scene.at(placed);
+  const inside = Math.max(boreOf(scene, placed), scene.isCored(placed) ? rim * 0.25 : 0) + 15;
+  const beside = scene.isAbove(placed) ? -rim - 6 : rim + 14;
+  return { text: placed.shaft.name, x, y: y + (rim > nameRoom ? inside : beside), size: 11, middle: true };
+}
+
 /** The shaft itself, the way it turns, its name. */
-function ShaftEnd(props: {
-  scene: Scene;
-  placed: PlacedShaft;
-  /** Whether it stands above the middle, where its name is out of the way above it. */
-  above: boolean;
-  /** Its section is drawn already. */
-  cored: boolean;
-  chosen: boolean;
-}) {
-  const { scene, placed, above, cored, chosen } = props;
+function ShaftEnd({ scene, placed, chosen }: { scene: Scene; placed: PlacedShaft; chosen: boolean }) {
   const { view, scale } = scene;
   const { shaft, reach } = placed;
+  const cored = scene.isCored(placed);
   const figure = view.figures.shafts.find(({ name }) => name === shaft.name);
   const rim = reach * scale;
-  const bore = Math.max(2.5, Math.min(rim * 0.4, ((shaft.bearing?.value ?? 6) / 2) * scale));
-  const nameInside = rim > nameRoom;
+  const bore = boreOf(scene, placed);
   return (
     <g>
       {!cored && (
@@ -345,14 +362,14 @@ function ShaftEnd(props: {
       )}
       {figure && figure.step !== 0 && (
         <TurnArrow
-          radius={Math.max(bore + 6, rim * (nameInside ? 0.42 : 0.6))}
+          radius={Math.max(bore + 6, rim * (rim > nameRoom ? 0.42 : 0.6))}
           from={0.6}
           sense={view.direction === 1 ? figure.sense : figure.sense === 1 ? -1 : 1}
         />
       )}
       <text
         class={`lw-small lw-middle lw-halo${chosen ? ' lw-bold' : ''}`}
-        y={px(nameInside ? Math.max(bore, cored ? rim * 0.25 : 0) + 15 : above ? -rim - 6 : rim + 14)}
+        y={px(nameOfShaft(scene, placed).y - scene.at(placed).y)}
       >
         {shaft.name}
       </text>
@@ -360,9 +377,8 @@ function ShaftEnd(props: {
   );
 }
 
-/** What touches at this moment is filled; every clash of the layer that has a finding carries its sign where it is. */
-function Clashes(props: { scene: Scene; layer: Layer; shafts: readonly PlacedShaft[]; width: number; height: number }) {
-  const { scene, layer, shafts, width, height } = props;
+/** What touches at this moment is filled. */
+function Clashes({ scene, layer, shafts }: { scene: Scene; layer: Layer; shafts: readonly PlacedShaft[] }) {
   const drawn = (part: Meeting): Drawn | undefined => {
     if (isSlider(part)) {
       const slider = layer.sliders.find((each) => same(each, part));
@@ -371,30 +387,25 @@ function Clashes(props: { scene: Scene; layer: Layer; shafts: readonly PlacedSha
     const body = scene.view.bodies.find((each) => same(each, part));
     return body && bodyDrawn(scene, body, shafts);
   };
-  const signed = new Set<string>();
   return (
     <g>
       {layer.clashes.map(({ parts }, index) => {
         const [one, two] = parts.map(drawn);
         return one && two && <Overlap key={index} id={`lw-clash-${index}`} one={one} two={two} />;
       })}
-      {layer.clashes.map(({ parts, found }) => {
-        const spot = found && !signed.has(found.tag) ? spotOf(scene, layer, parts, shafts) : undefined;
-        if (!found || !spot) return null;
-        signed.add(found.tag);
-        const to = scene.at(spot);
-        const { x, y } = besideOf(to, width);
-        const from = { x, y: Math.min(height - 14, Math.max(14, y)) };
-        return <LedSign key={found.tag} found={found} from={from} to={to} />;
-      })}
     </g>
   );
 }
 
-/** Where a sign finds room beside a place: away from the middle, else towards it and above the shafts' names; px. */
-function besideOf({ x, y }: Point, width: number): Point {
-  const away = x < width / 2 - 1 ? -30 : 30;
-  return x + away > 14 && x + away < width - 22 ? { x: x + away, y: y + 20 } : { x: x - away, y: y - 22 };
+/** Every finding of the layer's clashes, where the deepest of them is; px. */
+function clashSpots(scene: Scene, layer: Layer, shafts: readonly PlacedShaft[]): Spot[] {
+  const signed = new Set<string>();
+  return layer.clashes.flatMap(({ parts, found }) => {
+    const spot = found && !signed.has(found.tag) ? spotOf(scene, layer, parts, shafts) : undefined;
+    if (!found || !spot) return [];
+    signed.add(found.tag);
+    return [{ found, to: scene.at(spot) }];
+  });
 }
 
 /** Where two parts meet, mm: on the line of two shafts, or where a slider is nearest to what it touches. */
@@ -413,27 +424,21 @@ function spotOf(scene: Scene, layer: Layer, parts: Clash['parts'], shafts: reado
   return { x: one.x + share * dx, y: one.y + share * dy };
 }
 
-/** Signs of what is wrong with how two gears mesh, where they do, and of what is wrong with one by itself. */
-function GearSigns({ scene, shafts, width }: { scene: Scene; shafts: readonly PlacedShaft[]; width: number }) {
-  const { view } = scene;
-  return (
-    <g>
-      {view.figures.meshes.map(({ gears: names, azimuth, centreDistance }) => {
-        const found = view.findings.find(({ finding: { about } }) => about.includes(names.join('–')));
-        const [one, two] = names.map((name) => view.figures.gears.find((gear) => gear.name === name));
-        const centre = shafts.find(({ shaft }) => shaft.name === one?.shaft);
-        if (!found || !one || !two || !centre) return null;
-        const out = polar((centreDistance * one.pitchRadius) / (one.pitchRadius + two.pitchRadius), azimuth);
-        const to = scene.at({ x: centre.x + out.x, y: centre.y + out.y });
-        return <LedSign key={names.join()} found={found} from={besideOf(to, width)} to={to} />;
-      })}
-      {view.figures.gears.map(({ name, shaft: on, rootRadius }) => {
-        const found = view.findings.find(({ finding: { about } }) => about.length === 1 && about[0] === name);
-        const centre = shafts.find(({ shaft }) => shaft.name === on);
-        if (!found || !centre) return null;
-        const to = scene.at({ x: centre.x, y: centre.y - rootRadius });
-        return <LedSign key={name} found={found} from={{ x: to.x, y: to.y - 18 }} to={to} />;
-      })}
-    </g>
-  );
+/** What is wrong with how two gears mesh, where they do, and with one by itself, at its foot; px. */
+function gearSpots({ view, at }: Scene, shafts: readonly PlacedShaft[]): Spot[] {
+  const centreOf = (name: string | undefined) => shafts.find(({ shaft }) => shaft.name === name);
+  const meshed = view.figures.meshes.flatMap(({ gears: names, azimuth, centreDistance }) => {
+    const found = view.findings.find(({ finding: { about } }) => about.includes(names.join('–')));
+    const [one, two] = names.map((name) => view.figures.gears.find((gear) => gear.name === name));
+    const centre = centreOf(one?.shaft);
+    if (!found || !one || !two || !centre) return [];
+    const out = polar((centreDistance * one.pitchRadius) / (one.pitchRadius + two.pitchRadius), azimuth);
+    return [{ found, to: at({ x: centre.x + out.x, y: centre.y + out.y }) }];
+  });
+  const single = view.figures.gears.flatMap(({ name, shaft, rootRadius }) => {
+    const found = view.findings.find(({ finding: { about } }) => about.length === 1 && about[0] === name);
+    const centre = centreOf(shaft);
+    return found && centre ? [{ found, to: at({ x: centre.x, y: centre.y - rootRadius }) }] : [];
+  });
+  return [...meshed, ...single];
 }

@@ -506,7 +506,7 @@ function Troubles({ scene: { view, scale, theta }, plate }: { scene: Scene; plat
   return (
     <g>
       {row.marks.flatMap((mark) =>
-        (mark.finding.angles ?? []).slice(0, 12).map((psi) => {
+        mark.angles.slice(0, 12).map((psi) => {
           const thin = mark.finding.code === 'thin-cam';
           const foot = thin ? polar(outline.least, psi) : ride.stand(psi).touch;
           const at = rotated(foot, theta);
@@ -515,7 +515,7 @@ function Troubles({ scene: { view, scale, theta }, plate }: { scene: Scene; plat
           const share = Math.max(30, out - 34) / out;
           return (
             <g key={`${mark.tag} ${psi}`}>
-              <LedSign found={mark} from={{ x: to.x * share, y: to.y * share }} to={to} />
+              <LedSign sign={{ from: { x: to.x * share, y: to.y * share }, spots: [{ found: mark, to }] }} />
               {thin && wall && (
                 <text class="lw-small lw-bold lw-halo" x={px(to.x * share + 26)} y={px(to.y * share + 4)}>
                   {mm(wall.value)}

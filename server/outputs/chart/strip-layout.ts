@@ -27,7 +27,7 @@ import {
   stripFigures,
   tightest,
 } from './strip-figures.ts';
-import { type RowMark, symbolAt, type Tagged, type View } from './view.ts';
+import { symbolAt, type Tagged, type TurnMark, type View } from './view.ts';
 import { deg, fitted, plain, textWidth } from './words.ts';
 
 /** A text in a strip: in ink and bold where it is ranked, underlined in red where it is past its limit. */
@@ -145,8 +145,8 @@ const ranked = <One>(all: readonly One[], ...best: (One | undefined)[]): One[] =
 
 function stripMarks(
   { findings }: View,
-  places: Readonly<Record<string, (finding: RowMark['finding']) => number | undefined>>,
-): RowMark[] {
+  places: Readonly<Record<string, (finding: TurnMark['finding']) => number | undefined>>,
+): TurnMark[] {
   return findings.flatMap(({ tag, finding }) => {
     const at = Object.hasOwn(places, finding.code) ? places[finding.code] : undefined;
     if (!at) return [];
@@ -156,7 +156,7 @@ function stripMarks(
 }
 
 /** The place across of the worst step that a finding of forces tells. */
-function worstStep({ direction, rests }: View, { figures, positions }: RowMark['finding']): number | undefined {
+function worstStep({ direction, rests }: View, { figures, positions }: TurnMark['finding']): number | undefined {
   const told = figures.steps;
   const index = Array.isArray(told) ? Number(told[0]) : positions?.[0];
   if (index === undefined || !(index >= 0 && index < rests)) return undefined;
@@ -180,8 +180,8 @@ export function stripAt(view: View, { tag }: Tagged): number | undefined {
 
 const pushHeight = 80;
 
-function pushMarks(view: View, { steps }: PushFigure): RowMark[] {
-  const stepOf = (finding: RowMark['finding']): PushedStep | undefined => steps[worstStep(view, finding) ?? -1];
+function pushMarks(view: View, { steps }: PushFigure): TurnMark[] {
+  const stepOf = (finding: TurnMark['finding']): PushedStep | undefined => steps[worstStep(view, finding) ?? -1];
   return stripMarks(view, {
     'heavy-push': (finding) => stepOf(finding)?.peakAt,
     'cam-overruns': (finding) => stepOf(finding)?.leastAt,
@@ -288,7 +288,7 @@ export const mostReturn = ({ limit, steps }: ReturnFigure): number => {
   return Math.min(Math.max(most, 1.3 * limit), 3 * limit) || 1;
 };
 
-const returnMarks = (view: View): RowMark[] =>
+const returnMarks = (view: View): TurnMark[] =>
   stripMarks(view, { 'slack-return': (finding) => middleOf(worstStep(view, finding)) });
 
 function placeReturn(view: View, returns: ReturnFigure, room: Room): PlacedStrip {
@@ -342,8 +342,9 @@ export const mostPlay = 1.5;
 /** "camD ±2.3° of 7.6°". */
 export const playText = ({ cam, rss, margin }: PlayedRest): string => `${cam} ±${deg(rss)} of ${deg(margin)}`;
 
-function playMarks(view: View, play: readonly PlayedRest[]): RowMark[] {
-  const tightestOf = ({ about }: RowMark['finding']) => tightest(play.filter(({ cam }) => about.includes(cam)))?.across;
+function playMarks(view: View, play: readonly PlayedRest[]): TurnMark[] {
+  const tightestOf = ({ about }: TurnMark['finding']) =>
+    tightest(play.filter(({ cam }) => about.includes(cam)))?.across;
   return stripMarks(view, { 'short-rest': tightestOf, 'half-shown': tightestOf });
 }
 
@@ -425,7 +426,7 @@ export function placeList(view: View, width: number, from: number): PlacedList {
     kind: PlacedRanks['kind'];
     heading: string;
     lines: { text: string; over: boolean }[];
-    marks: RowMark[];
+    marks: TurnMark[];
   }[];
   const column = (width - 8) / Math.max(1, parts.length);
   const quiet =

@@ -30,11 +30,11 @@ function worstOf({ figures }: View, { finding }: Tagged) {
   const { code } = finding;
   const { clearances, posts, bars } = figures.encounters;
   const all: (Encounter & { readonly moment?: number; readonly names: readonly string[] })[] = [
-    ...(code === 'neighbour-clash' ? clearances : []).map((one) => ({
+    ...(code === 'neighbour-clash' || code === 'large-nose' ? clearances : []).map((one) => ({
       ...one,
       names: one.between.map(({ name }) => name),
     })),
-    ...(code === 'post-clash' ? posts : []).map((one) => ({
+    ...(code === 'post-clash' || code === 'large-nose' ? posts : []).map((one) => ({
       ...one,
       names: [one.of, one.against].map(nameOf),
     })),

@@ -22,9 +22,14 @@ export interface Tagged {
   readonly finding: Finding;
 }
 
-/** A finding on a row: where across the turn; nowhere in particular where `at` is empty. */
-export interface RowMark extends Tagged {
+/** A finding where it stands across the turn; nowhere in particular where `at` is empty. */
+export interface TurnMark extends Tagged {
   readonly at: readonly number[];
+}
+
+export interface RowMark extends TurnMark {
+  /** The cam angles that it tells of, rad: of the chief row's cam alone. */
+  readonly angles: readonly number[];
 }
 
 export interface Row {
@@ -232,17 +237,17 @@ function rowMarks(
   return all.flatMap(({ tag, finding }) => {
     const rows = finding.about.filter(isRow);
     const inStrip = stripCodes.has(finding.code);
-    const spread = !inStrip && (finding.positions?.length ?? 0) > 0;
-    const here = spread ? rows.some(named) : rows.length > 0 && named(rows[0]!);
+    const here = inStrip ? rows.length > 0 && named(rows[0]!) : rows.some(named);
     if (!here) return [];
     const chief = rows.length > 0 && named(rows[0]!);
-    const angles = chief && figure ? (finding.angles ?? []).flatMap((psi) => acrossOfAngle(view, figure, psi)) : [];
+    const angles = chief ? (finding.angles ?? []) : [];
+    const points = figure ? angles.flatMap((psi) => acrossOfAngle(view, figure, psi)) : [];
     const positions = finding.positions?.slice(0, inStrip ? 1 : undefined) ?? [];
     // What stands at every rest is told once, not at each.
     const everywhere = positions.length > 1 && positions.length >= view.rests;
     const rests = everywhere ? [] : positions.flatMap((index) => acrossOfRest(view, index));
-    const at = angles.length > 0 ? angles : rests;
-    return [{ tag, finding, at: [...new Set(at)].sort((one, other) => one - other) }];
+    const at = points.length > 0 ? points : rests;
+    return [{ tag, finding, angles, at: [...new Set(at)].sort((one, other) => one - other) }];
   });
 }
 

@@ -58,6 +58,8 @@ export interface PostGapFigure extends Encounter {
   readonly depth: Depth;
   /** `turn` in steps of the count. */
   readonly moment?: number;
+  /** A guide and a flange of its shaft that touch because neither states where it begins or ends. */
+  readonly byDesign?: true;
 }
 
 export interface Posts {
@@ -233,7 +235,8 @@ export function* postGapsOf(
   const add = (of: Slider, against: SliderName | BodyName, depth: Depth, found: Encounter) => {
     if (found.gap >= near) return;
     const moment = found.turn !== undefined && figures.step ? { moment: found.turn / figures.step } : {};
-    gaps.push({ of: slidName(of), against, depth, ...found, ...moment });
+    const byDesign = touchByDefault(m, of, against, found) && { byDesign: true as const };
+    gaps.push({ of: slidName(of), against, depth, ...found, ...moment, ...byDesign });
   };
   const axes = axesOf(m, figures, bodies);
   for (const [i, slider] of sliders.entries()) {
@@ -259,6 +262,22 @@ export function* postGapsOf(
     }
   }
   return { gaps, unreckoned };
+}
+
+/**
+ * A guide and a flange that state neither overhang nor radius begin and end at one distance from the shaft, but that a
+ * slide beside the shaft begins a little nearer: nothing that the maker drew.
+ */
+function touchByDefault(m: Mechanism, of: Slider, against: SliderName | BodyName, { gap }: Encounter): boolean {
+  if (of.kind !== 'guide' || against.kind !== 'flange' || 'segment' in against) return false;
+  const segment = m.segments.find(({ name }) => name === of.segment);
+  const own = m.cams.find(({ segments }) => segments[0]?.name === of.segment);
+  const radius = m.cams.find(({ name }) => name === against.name)?.flangeRadius;
+  const stated = [segment?.overhang, radius].some((given) => given && given.by !== 'default');
+  if (stated || !segment || !own?.base || own.shaft?.name !== against.shaft) return false;
+  const prime = own.base.value + (segment.nose?.value ?? 0);
+  const nearer = prime - Math.sqrt(Math.max(0, prime ** 2 - segment.offset.value ** 2));
+  return Math.abs(gap) <= nearer + 1e-3;
 }
 
 const slidName = ({ kind, segment }: Slider): SliderName => ({ kind, segment });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { banded } from '../../../server/checks/examples.ts';
 import { figuresJson, figuresText } from '../../../server/outputs/figures.ts';
+import { nearestPairs } from '../../../server/outputs/shape-figures.ts';
 import { built, reckon, refined } from '../../../server/reckon/figures.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
 import { example, mechanismsIn } from '../../designs.ts';
@@ -133,6 +134,22 @@ describe('figures as JSON', () => {
     expect(sign!.bars.every(({ segments, plane }) => segments.length === 2 && plane === 1)).toBe(true);
     const clash = figuresJson([reckon(numeral({ shafts: [shaft('upper', [0, 20]), shaft('lower', [0, -20])] }))]);
     expect(Math.min(...clash.mechanisms[0]!.clearances.map(({ gap }) => gap))).toBeLessThan(0);
+  });
+
+  it('mark what touches by design, and leave it out of the nearest pairs for people', () => {
+    const byDesign = sign!.posts.filter((one) => one.byDesign);
+    // Every guide begins where the flanges before it on its shaft end: base + stroke + nose.
+    expect(byDesign.map(({ of, against }) => `${of.kind} ${of.segment} ${JSON.stringify(against)}`)).toEqual(
+      expect.arrayContaining([expect.stringMatching(/^guide b .*flange.*camA/)]),
+    );
+    for (const { gap } of byDesign) expect(Math.abs(gap)).toBeLessThan(1e-3);
+    expect(nearestPairs(reckon(berth)).every(({ gap }) => gap > 0.5)).toBe(true);
+    const stated = example('berth-sign')[0]!;
+    const wide = {
+      ...stated,
+      segments: stated.segments.map((one) => ({ ...one, overhang: { ...one.overhang!, by: 'stated' as const } })),
+    };
+    expect(figuresJson([reckon(wide)]).mechanisms[0]!.posts.some((one) => one.byDesign)).toBe(false);
   });
 
   it('hold no more digits than a millionth, and are the same to the byte', () => {
