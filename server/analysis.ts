@@ -47,6 +47,13 @@ function* reckoned(mechanism: Mechanism): Generator<void, Reckoned> {
   return kept.get(mechanism) ?? (yield* keep(mechanism, yield* reckoning(mechanism)));
 }
 
+/** The same, refined at once. */
+function* wholly(mechanism: Mechanism): Generator<void, Reckoned> {
+  const known = kept.get(mechanism);
+  if (known && isFine(known)) return known;
+  return yield* keep(mechanism, yield* refined(mechanism, known?.figures ?? (yield* reckoning(mechanism, 'fine'))));
+}
+
 function* keep(mechanism: Mechanism, figures: Figures): Generator<void, Reckoned> {
   const known = { mechanism, figures, findings: yield* finding(mechanism, figures) };
   kept.set(mechanism, known);
@@ -55,18 +62,19 @@ function* keep(mechanism: Mechanism, figures: Figures): Generator<void, Reckoned
 
 const isFine = ({ figures }: Reckoned): boolean => figures.encounters.grid === 'fine';
 
-/** Analyses a linked document; pauses often, so that others may have the processor. */
+/** Analyses a linked document; pauses often, so that others may have the processor. `reckon`: how each mechanism is reckoned. */
 export function* analysing(
   document: DesignDocument,
   documents: LangiumDocuments,
   previous?: Analysis,
+  reckon = reckoned,
 ): Generator<void, Analysis> {
   const problems = textFindings(document, documents);
   const resolved = resolveDocument(document, previous?.resolved);
   const mechanisms: Reckoned[] = [];
   for (const mechanism of resolved.mechanisms) {
     yield;
-    mechanisms.push(yield* reckoned(mechanism));
+    mechanisms.push(yield* reckon(mechanism));
   }
   const broken = readsWhole(document) ? undefined : problems.find(({ code }) => unreadable.has(code));
   return {
@@ -108,7 +116,7 @@ export function* building(analysis: Analysis): Generator<void, Analysis> {
 
 /** The whole way in one go, finely. */
 export function analyse(document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis {
-  return finished(refining(finished(analysing(document, documents, previous)), document));
+  return finished(analysing(document, documents, previous, wholly));
 }
 
 function allFindings(

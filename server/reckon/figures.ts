@@ -308,14 +308,14 @@ export const mostPositions = 3600;
 /** Everything that can be reckoned of a mechanism, however much of it is still unwritten: what meets coarsely, steps in the cases in use. */
 export const reckon = (m: Mechanism): Figures => finished(reckoning(m));
 
-/** The same; pauses often. */
-export function* reckoning(m: Mechanism): Generator<void, Figures> {
+/** The same; pauses often. What will be refined at once need not be reckoned coarsely first. */
+export function* reckoning(m: Mechanism, grid: Encounters['grid'] = 'coarse'): Generator<void, Figures> {
   const told: Told = { defaults: [...m.defaults], missing: [] };
   const motion = motionFigures(m, told);
   yield;
   const stack = stackOf(m);
   const keyed = keyedPartsOf(m, motion);
-  const encounters = yield* encountersOf(m, motion, stack, 'coarse');
+  const encounters = yield* encountersOf(m, motion, stack, grid);
   yield;
   return { ...motion, stack, keyed, encounters, ...forceFigures(m, motion, stack, keyed, told) };
 }
@@ -350,7 +350,8 @@ export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figu
  * which the parts go together; pauses often.
  */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
-  const encounters = yield* encountersOf(m, figures, figures.stack, 'fine');
+  const isFine = figures.encounters.grid === 'fine';
+  const encounters = isFine ? figures.encounters : yield* encountersOf(m, figures, figures.stack, 'fine');
   const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
   yield;
   const lifts = new Map(figures.positions[0]?.bars.map(({ segment, lift }) => [segment, lift]));
