@@ -99,8 +99,9 @@ function tellFound(given: Arguments, opened: Opened, mechanism: Mechanism, found
 }
 
 async function couponFile(mechanism: Mechanism, ladder: Ladder): Promise<Uint8Array> {
-  const [{ meshOf, solidKernel }, { threeMfOf }] = await Promise.all([
+  const [{ solidKernel }, { meshOf }, { threeMfOf }] = await Promise.all([
     import('../outputs/parts/solids.ts'),
+    import('../outputs/parts/mesh.ts'),
     import('../outputs/parts/3mf.ts'),
   ]);
   const kernel = await solidKernel(new Uint8Array(shipped('manifold.wasm')));

@@ -7,9 +7,9 @@ import type { Mechanism } from '../../../language/mechanism.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { escaped, lawful } from '../markup.ts';
 import { rounded } from '../rounded.ts';
+import type { Mesh } from './mesh.ts';
 import { commonPlate, extentOf, type Layout, laidOut, type Place, type Plate } from './plate.ts';
 import { roleColours } from './roles.ts';
-import type { Mesh } from './solids.ts';
 
 /** A part with its surface. */
 export interface MeshedPart {

@@ -9,7 +9,7 @@
 import type { Point } from '../../../language/mechanism.ts';
 import { wrapped } from '../../reckon/motion/angles.ts';
 import { type Box, boxOf, distanceToEdge, type Edge, edgesOf } from '../../reckon/parts/loop.ts';
-import type { Loop, Prism, Region } from '../../reckon/parts/part.ts';
+import type { Loop, Prism } from '../../reckon/parts/part.ts';
 
 /** Points closer than this are one, mm. */
 export const grain = 1e-5;
@@ -36,14 +36,17 @@ export interface Arrangement {
 export function arrange(body: readonly Prism[], cut: readonly Prism[] = []): Arrangement {
   const heights = heightsOf([...body, ...cut]);
   const members = [...membersOf(body, heights, false), ...membersOf(cut, heights, true)];
-  const curves = members.flatMap(({ region }, member) =>
-    [region.outer, ...region.holes].flatMap((loop) =>
-      drawn(loop).map((edge): Curve => ({ ...edge, member, box: boxOfEdge(edge) })),
-    ),
+  let rings = 0;
+  const curves = members.flatMap(({ loops }, member) =>
+    loops.flatMap((loop) => {
+      const ring = rings++;
+      return loop.map((edge): Curve => ({ ...edge, member, ring, box: boxOfEdge(edge) }));
+    }),
   );
   const { points, pieces } = cutUp(curves);
+  const within = insiders(pieces, points, members, curves);
   const edges = pieces.flatMap((piece): Marked[] => {
-    const sides = sidesOf(piece, points, members, curves, heights.length - 1);
+    const sides = sidesOf(piece, members, curves, within, heights.length - 1);
     return sides.left.every((left, slab) => left === sides.right[slab]) ? [] : [{ ...piece, ...sides }];
   });
   return { heights, points, edges: joined(edges, points.length) };
@@ -52,7 +55,7 @@ export function arrange(body: readonly Prism[], cut: readonly Prism[] = []): Arr
 // ---- regions and their curves ------------------------------------------------------------------
 
 interface Member {
-  readonly region: Region;
+  readonly loops: readonly (readonly Edge[])[];
   readonly box: Box;
   readonly cut: boolean;
   /** The slabs that it fills, the last one not included. */
@@ -62,6 +65,8 @@ interface Member {
 
 interface Curve extends Edge {
   readonly member: number;
+  /** Which loop of all it belongs to. */
+  readonly ring: number;
   readonly box: Box;
 }
 
@@ -74,27 +79,31 @@ export function heightsOf(prisms: readonly Prism[]): number[] {
 function membersOf(prisms: readonly Prism[], heights: readonly number[], cut: boolean): Member[] {
   const level = (height: number) => heights.findLastIndex((one) => one <= height + grain);
   return prisms.flatMap(({ from, to, regions }) =>
-    regions.map((region) => ({ region, box: boxOf([region.outer]), cut, first: level(from), last: level(to) })),
+    regions.map(({ outer, holes }) => ({
+      loops: [outer, ...holes].map(drawn),
+      box: boxOf([outer]),
+      cut,
+      first: level(from),
+      last: level(to),
+    })),
   );
 }
 
 /** Edges of some length; arcs that leave their chord by less than the grain are straight. */
 const drawn = (loop: Loop): Edge[] =>
   edgesOf(loop)
-    .filter(({ from, to }) => Math.hypot(to.x - from.x, to.y - from.y) > 0)
+    .filter(({ from, to }) => from.x !== to.x || from.y !== to.y)
     .map((edge) =>
-      edge.arc && Math.abs(sagOf(edge.from, edge.to, edge.from.bulge)) < grain / 10 ? straight(edge) : edge,
+      edge.arc && Math.abs(sagOf(edge.from, edge.to, edge.from.bulge)) < grain / 10
+        ? { from: { ...edge.from, bulge: 0 }, to: edge.to }
+        : edge,
     );
-
-const straight = ({ from, to }: Edge): Edge => ({ from: { ...from, bulge: 0 }, to });
 
 /** How far an arc bulges from its chord, to the right positive. */
 const sagOf = (from: Point, to: Point, bulge: number): number => (bulge * Math.hypot(to.x - from.x, to.y - from.y)) / 2;
 
 /** Of one edge, which is a loop with the chord back. */
 const boxOfEdge = ({ from, to }: Edge): Box => boxOf([[from, { ...to, bulge: 0 }]]);
-
-const boxOfPoint = ({ x, y }: Point): Box => ({ left: x, right: x, bottom: y, top: y });
 
 const apart = (one: Box, other: Box): boolean =>
   one.left > other.right + grain ||
@@ -133,6 +142,8 @@ function cutUp(curves: readonly Curve[]): { points: Point[]; pieces: Piece[] } {
       const k = byLeft[next];
       if (curves[k].box.left > curves[i].box.right + grain) break;
       if (apart(curves[i].box, curves[k].box)) continue;
+      // Neighbours of a loop meet where they are joined.
+      if (curves[i].ring === curves[k].ring && ends[k].some((end) => ends[i].includes(end))) continue;
       for (const point of meetings(curves[i], curves[k])) {
         if (distanceToEdge(point, curves[i]) > grain || distanceToEdge(point, curves[k]) > grain) continue;
         split(i, point);
@@ -141,9 +152,11 @@ function cutUp(curves: readonly Curve[]): { points: Point[]; pieces: Piece[] } {
     }
   }
   // Where two curves meet, others may pass within the grain.
-  for (const point of points.slice(new Set(ends.flat()).size))
-    for (const [i, curve] of curves.entries())
-      if (!apart(curve.box, boxOfPoint(point)) && distanceToEdge(point, curve) <= grain) split(i, point);
+  for (const point of points.slice(new Set(ends.flat()).size)) {
+    const box = { left: point.x, right: point.x, bottom: point.y, top: point.y };
+    for (let i = 0; i < curves.length; i++)
+      if (!apart(curves[i].box, box) && distanceToEdge(point, curves[i]) <= grain) split(i, point);
+  }
 
   const found = new Map<number, Piece[]>();
   for (const [i, curve] of curves.entries()) {
@@ -268,24 +281,52 @@ type Marked = Piece & Sides;
 
 function sidesOf(
   piece: Piece,
-  points: readonly Point[],
   members: readonly Member[],
   curves: readonly Curve[],
+  within: (piece: Piece, member: number) => boolean,
   slabs: number,
 ): Sides {
-  const middle = middleOf(points[piece.from], points[piece.to], piece.sources[0].bulge);
   const filled = [new Array<boolean>(slabs).fill(false), new Array<boolean>(slabs).fill(false)];
   const emptied = [new Array<boolean>(slabs).fill(false), new Array<boolean>(slabs).fill(false)];
-  for (const [index, { region, box, cut, first, last }] of members.entries()) {
-    const own = piece.sources.filter(({ curve }) => curves[curve].member === index);
+  for (const [index, { cut, first, last }] of members.entries()) {
+    let turns = 0;
+    for (const { curve, along } of piece.sources) if (curves[curve].member === index) turns += along ? 1 : -1;
     // Of a loop's edge the region lies to the left; two that cancel are a slit or a spike of no width.
-    const turns = own.reduce((sum, { along }) => sum + (along ? 1 : -1), 0);
-    const inside =
-      turns !== 0 ? [turns > 0, turns < 0] : inBox(box, middle) && encloses(region, middle) ? [true, true] : undefined;
-    for (const side of [0, 1]) if (inside?.[side]) (cut ? emptied : filled)[side].fill(true, first, last);
+    const inside = turns === 0 && within(piece, index);
+    if (inside || turns > 0) (cut ? emptied : filled)[0].fill(true, first, last);
+    if (inside || turns < 0) (cut ? emptied : filled)[1].fill(true, first, last);
   }
   const [left, right] = filled.map((side, i) => side.map((full, slab) => full && !emptied[i][slab]));
   return { left, right };
+}
+
+/** Whether a piece lies in a region that it is no edge of. All pieces of a loop that does not meet the region do, or none. */
+function insiders(
+  pieces: readonly Piece[],
+  points: readonly Point[],
+  members: readonly Member[],
+  curves: readonly Curve[],
+): (piece: Piece, member: number) => boolean {
+  const through: Set<number>[] = points.map(() => new Set());
+  for (const { from, to, sources } of pieces)
+    for (const { curve } of sources) for (const end of [from, to]) through[end].add(curves[curve].member);
+  const met = new Set<number>();
+  const key = (ring: number, member: number) => ring * members.length + member;
+  for (const { from, to, sources } of pieces)
+    for (const { curve } of sources)
+      for (const end of [from, to]) for (const member of through[end]) met.add(key(curves[curve].ring, member));
+
+  const known = new Map<number, boolean>();
+  return ({ from, to, sources }, member) => {
+    const ring = key(curves[sources[0].curve].ring, member);
+    const before = known.get(ring);
+    if (before !== undefined) return before;
+    const { box, loops } = members[member];
+    const middle = middleOf(points[from], points[to], sources[0].bulge);
+    const inside = inBox(box, middle) && encloses(loops, middle);
+    if (!met.has(ring)) known.set(ring, inside);
+    return inside;
+  };
 }
 
 const inBox = ({ left, right, bottom, top }: Box, { x, y }: Point): boolean =>
@@ -297,27 +338,23 @@ export const middleOf = (from: Point, to: Point, bulge: number): Point => ({
   y: (from.y + to.y) / 2 - (bulge * (to.x - from.x)) / 2,
 });
 
-/** Whether a point, which lies on none of its curves, is inside a region. */
-export const encloses = ({ outer, holes }: Region, point: Point): boolean =>
-  winding(outer, point) + holes.reduce((sum, hole) => sum + winding(hole, point), 0) > 0;
-
 /**
- * How often a loop runs round a point, counter-clockwise positive: by the polygon of its chords (crossings of the ray
- * to +x), and the segments between chords and arcs.
+ * Whether a region's loops, on none of which the point lies, run round it: by the polygons of their chords (crossings of
+ * the ray to +x), and the segments between chords and arcs.
  */
-function winding(loop: Loop, point: Point): number {
-  let sum = 0;
-  for (const { from, to, arc } of edgesOf(loop)) {
-    const upward = from.y <= point.y && to.y > point.y;
-    const downward = to.y <= point.y && from.y > point.y;
-    const onLeft = isLeft(from, to, point);
-    if (upward && onLeft) sum++;
-    if (downward && !onLeft) sum--;
-    if (!arc || Math.hypot(point.x - arc.centre.x, point.y - arc.centre.y) >= arc.radius) continue;
-    if (arc.sweep > 0 && !onLeft) sum++;
-    if (arc.sweep < 0 && onLeft) sum--;
+export function encloses(loops: readonly (readonly Edge[])[], point: Point): boolean {
+  let turns = 0;
+  for (const edges of loops) {
+    for (const { from, to, arc } of edges) {
+      const onLeft = isLeft(from, to, point);
+      if (from.y <= point.y && to.y > point.y && onLeft) turns++;
+      if (to.y <= point.y && from.y > point.y && !onLeft) turns--;
+      if (!arc || Math.hypot(point.x - arc.centre.x, point.y - arc.centre.y) >= arc.radius) continue;
+      if (arc.sweep > 0 && !onLeft) turns++;
+      if (arc.sweep < 0 && onLeft) turns--;
+    }
   }
-  return sum;
+  return turns > 0;
 }
 
 /** Whether a point lies left of a chord; one on its line is taken a little higher, then a very little to the right. */

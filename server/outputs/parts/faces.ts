@@ -1,6 +1,6 @@
 /** Level faces in an arrangement: what lies between its edges, traced round. */
 import type { Point } from '../../../language/mechanism.ts';
-import { loopArea } from '../../reckon/parts/loop.ts';
+import { type Edge, edgesOf, loopArea } from '../../reckon/parts/loop.ts';
 import type { Loop, Prism, Region } from '../../reckon/parts/part.ts';
 import {
   type ArrangedEdge,
@@ -46,19 +46,19 @@ export function facesOf(
     const { left, right } = inside(edge);
     return left === right ? [] : [{ edge: i, along: left }];
   });
-  const outers: { face: { outer: Walk[]; holes: Walk[][] }; region: Region; area: number }[] = [];
+  const outers: { face: { outer: Walk[]; holes: Walk[][] }; edges: readonly Edge[]; area: number }[] = [];
   const holes: Walk[][] = [];
   for (const walk of tracedRound(arrangement, walks)) {
     const loop = loopOf(arrangement, walk);
     const area = loopArea(loop);
-    if (area > 0) outers.push({ face: { outer: walk, holes: [] }, region: { outer: loop, holes: [] }, area });
+    if (area > 0) outers.push({ face: { outer: walk, holes: [] }, edges: edgesOf(loop), area });
     else holes.push(walk);
   }
   outers.sort((a, b) => a.area - b.area);
   for (const hole of holes) {
     const { from, to, bulge } = walked(arrangement, hole[0]);
     const middle = middleOf(arrangement.points[from], arrangement.points[to], bulge);
-    outers.find(({ region }) => encloses(region, middle))?.face.holes.push(hole);
+    outers.find(({ edges }) => encloses([edges], middle))?.face.holes.push(hole);
   }
   return outers.map(({ face }) => face);
 }

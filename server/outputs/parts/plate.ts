@@ -1,5 +1,5 @@
 /** Parts laid on the plate of a printer: how each is turned, and where. */
-import type { Mesh } from './solids.ts';
+import type { Mesh } from './mesh.ts';
 
 /** mm. */
 export interface Plate {

@@ -5,14 +5,14 @@
  * material share an edge of their own, so that every edge has two faces and every shell is closed.
  */
 import type { Point } from '../../../language/mechanism.ts';
-import { loopArea } from '../../reckon/parts/loop.ts';
-import type { Prism } from '../../reckon/parts/part.ts';
+import { edgesOf, loopArea } from '../../reckon/parts/loop.ts';
+import type { PrintedPart, Prism } from '../../reckon/parts/part.ts';
 import { type ArrangedEdge, type Arrangement, arrange, encloses, enlist, middleOf } from './arrangement.ts';
 import { commonReach, directionAt, type Face, facesOf, regionOf, type Walk, walked } from './faces.ts';
 
-/** One edge of the surface. Level ones run along the arrangement's edge, upright ones upwards. */
+/** One edge of the surface. Level ones run along the arrangement's edge, upright ones from one level up to another. */
 export type ShellEdge =
-  | { readonly kind: 'level'; readonly edge: number; readonly z: number }
+  | { readonly kind: 'level'; readonly edge: number; readonly level: number }
   | { readonly kind: 'upright'; readonly point: number; readonly from: number; readonly to: number };
 
 /** An edge as a face runs along it. */
@@ -21,10 +21,11 @@ export interface Side {
   readonly along: boolean;
 }
 
+/** Levels are places in the arrangement's heights. */
 export type ShellFace =
   | {
       readonly kind: 'level';
-      readonly z: number;
+      readonly level: number;
       /** Which way its outside is. */
       readonly up: boolean;
       /** Round the face as seen from outside: counter-clockwise first, then its holes. */
@@ -52,7 +53,16 @@ export interface Surface {
   readonly solids: readonly Solid[];
 }
 
-/** The surface of what `cut` leaves of the union of `body`. */
+const known = new WeakMap<PrintedPart, Surface>();
+
+/** The surface of a part, worked out once for all formats. Throws as `surfaceOf` does. */
+export function partSurface(part: PrintedPart): Surface {
+  const surface = known.get(part) ?? surfaceOf(part.prisms, part.engraved);
+  known.set(part, surface);
+  return surface;
+}
+
+/** The surface of what `cut` leaves of the union of `body`. Throws an Error where it is not closed: where loops cross themselves. */
 export function surfaceOf(body: readonly Prism[], cut: readonly Prism[] = []): Surface {
   const arrangement = arrange(body, cut);
   const walls = wallsOf(arrangement);
@@ -62,7 +72,7 @@ export function surfaceOf(body: readonly Prism[], cut: readonly Prism[] = []): S
     ...levelFaces(arrangement, level),
     ...walls.all.map((wall) => wallFace(arrangement, wall, level, upright)),
   ];
-  return { arrangement, solids: solidsOf(arrangement, closedShells(faces)) };
+  return { arrangement, solids: solidsOf(arrangement, closedShells(arrangement, faces)) };
 }
 
 // ---- walls and edges ---------------------------------------------------------------------------------
@@ -112,10 +122,10 @@ interface LevelEdges {
 }
 
 function levelEdges({ edges, heights }: Arrangement): LevelEdges {
-  const made = new Map<string, ShellEdge>();
+  const made = new Map<number, ShellEdge>();
   const edge = (index: number, level: number, twin: boolean): ShellEdge => {
-    const key = `${index} ${level} ${twin}`;
-    const one = made.get(key) ?? { kind: 'level', edge: index, z: heights[level] };
+    const key = 2 * (index * heights.length + level) + (twin ? 1 : 0);
+    const one = made.get(key) ?? { kind: 'level', edge: index, level };
     made.set(key, one);
     return one;
   };
@@ -159,7 +169,7 @@ function uprightEdges(arrangement: Arrangement, { at }: Walls): UprightEdges {
       const pairs = pairsRound(inOrder, at, slab);
       const goesOn = ([a, b]: readonly [Wall, Wall]) => pairs.some(([c, d]) => a === c && b === d);
       for (const { pair, from } of open.filter(({ pair }) => !goesOn(pair))) {
-        const edge: ShellEdge = { kind: 'upright', point, from: heights[from], to: heights[slab] };
+        const edge: ShellEdge = { kind: 'upright', point, from, to: slab };
         for (const wall of pair) add(wall, point, edge);
       }
       open = pairs.map((pair) => ({
@@ -194,7 +204,7 @@ function counterClockwise(arrangement: Arrangement, walks: readonly Walk[]): Wal
 // ---- faces -----------------------------------------------------------------------------------------------
 
 function levelFaces(arrangement: Arrangement, { ofFace }: LevelEdges): ShellFace[] {
-  return arrangement.heights.flatMap((z, level) =>
+  return arrangement.heights.flatMap((_, level) =>
     [true, false].flatMap((up) => {
       const shows = (below: boolean, above: boolean) => (up ? below && !above : above && !below);
       const faces = facesOf(arrangement, (edge) => {
@@ -206,7 +216,7 @@ function levelFaces(arrangement: Arrangement, { ofFace }: LevelEdges): ShellFace
           const sides = walks.map((walk): Side => ({ edge: ofFace(walk, level), along: walk.along === up }));
           return up ? sides : sides.reverse();
         });
-        return { kind: 'level', z, up, bounds, face };
+        return { kind: 'level', level, up, bounds, face };
       });
     }),
   );
@@ -223,14 +233,13 @@ function wallFace(arrangement: Arrangement, wall: Wall, { ofWall }: LevelEdges, 
       .map((edge) => ({ edge, along: false }))
       .reverse(),
   ];
-  const { heights } = arrangement;
-  return { kind: 'wall', walk, from: heights[first], to: heights[last], bounds: [sides] };
+  return { kind: 'wall', walk, from: first, to: last, bounds: [sides] };
 }
 
 // ---- shells ----------------------------------------------------------------------------------------------
 
 /** Faces that hang together by their edges. Throws where an edge has not two faces: then the outlines crossed themselves. */
-function closedShells(faces: readonly ShellFace[]): ShellFace[][] {
+function closedShells({ heights }: Arrangement, faces: readonly ShellFace[]): ShellFace[][] {
   const users = new Map<ShellEdge, { face: number; along: boolean }[]>();
   for (const [face, { bounds }] of faces.entries())
     for (const { edge, along } of bounds.flat()) enlist(users, edge, { face, along });
@@ -240,7 +249,8 @@ function closedShells(faces: readonly ShellFace[]): ShellFace[][] {
     return i;
   };
   for (const [edge, [one, other, ...more]] of users) {
-    if (!other || more.length > 0 || one.along === other.along) throw new Error(`the surface is open at ${said(edge)}`);
+    if (!other || more.length > 0 || one.along === other.along)
+      throw new Error(`the surface is open at z = ${heights[edge.kind === 'level' ? edge.level : edge.from]} mm`);
     const [a, b] = [root(one.face), root(other.face)];
     shell[Math.max(a, b)] = Math.min(a, b);
   }
@@ -249,16 +259,13 @@ function closedShells(faces: readonly ShellFace[]): ShellFace[][] {
   return [...shells.values()];
 }
 
-const said = (edge: ShellEdge): string =>
-  edge.kind === 'level' ? `z = ${edge.z} mm` : `z = ${edge.from} to ${edge.to} mm`;
-
 /** Volume inside a shell, by the divergence of (0, 0, z); negative for a void's. */
 const volumeIn = (arrangement: Arrangement, shell: readonly ShellFace[]): number =>
   shell.reduce((sum, face) => {
     if (face.kind !== 'level') return sum;
     const { outer, holes } = regionOf(arrangement, face.face);
     const area = holes.reduce((rest, hole) => rest + loopArea(hole), loopArea(outer));
-    return sum + (face.up ? area : -area) * face.z;
+    return sum + (face.up ? area : -area) * arrangement.heights[face.level];
   }, 0);
 
 function solidsOf(arrangement: Arrangement, shells: readonly ShellFace[][]): Solid[] {
@@ -284,9 +291,10 @@ function surrounds(arrangement: Arrangement, shell: readonly ShellFace[], empty:
     x: middle.x - ((b.y - a.y) / length) * 1e-3,
     y: middle.y + ((b.x - a.x) / length) * 1e-3,
   };
-  const above = shell.filter(
-    (face) =>
-      face.kind === 'level' && face.z > (wall.from + wall.to) / 2 && encloses(regionOf(arrangement, face.face), beside),
-  );
+  const above = shell.filter((face) => {
+    if (face.kind !== 'level' || face.level <= wall.from) return false;
+    const { outer, holes } = regionOf(arrangement, face.face);
+    return encloses([outer, ...holes].map(edgesOf), beside);
+  });
   return above.length % 2 === 1;
 }

@@ -8,19 +8,19 @@ import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { grain } from './arrangement.ts';
 import { walked } from './faces.ts';
 import { roleColours } from './roles.ts';
-import { type ShellEdge, type ShellFace, type Side, type Solid, type Surface, surfaceOf } from './shells.ts';
+import { partSurface, type ShellEdge, type ShellFace, type Side, type Solid, type Surface } from './shells.ts';
 
 /** The part in its own frame. Throws an Error where loops of its regions cross themselves, so that they enclose nothing sure. */
 export function stepOf(part: PrintedPart, about: Mechanism['about'] = {}): string {
-  const surface = surfaceOf(part.prisms, part.engraved);
-  const { add, once, lines } = entities();
+  const surface = partSurface(part);
+  const { add, lines } = entities();
   const named = text(part.name);
   const context = contextOf(add);
-  const solids = surface.solids.map((solid) => solidEntity(solid, surface, named, add, once));
-  const placed = once(`AXIS2_PLACEMENT_3D('',${xyz(0, 0, 0, once)},$,$)`);
+  const solids = surface.solids.map((solid) => solidEntity(solid, surface, named, add));
+  const placed = add(`AXIS2_PLACEMENT_3D('',${add("CARTESIAN_POINT('',(0.,0.,0.))")},$,$)`);
   const shape = add(`ADVANCED_BREP_SHAPE_REPRESENTATION(${named},(${[placed, ...solids].join()}),${context})`);
   productOf(part, about, shape, add);
-  coloured(solids, roleColours[part.kind], context, add, once);
+  coloured(solids, roleColours[part.kind], context, add);
 
   const descriptions = [part.name, about.licence].filter((line) => line !== undefined);
   return [
@@ -40,30 +40,17 @@ export function stepOf(part: PrintedPart, about: Mechanism['about'] = {}): strin
 
 // ---- how the file is written ---------------------------------------------------------------------------
 
+/** Writes an entity and gives its name. */
 type Add = (entity: string) => string;
 
-interface Entities {
-  /** Writes an entity and gives its name. */
-  readonly add: Add;
-  /** The same, but what was written before is not written again: for geometry, never for topology. */
-  readonly once: Add;
-  readonly lines: readonly string[];
-}
-
-function entities(): Entities {
+function entities(): { readonly add: Add; readonly lines: readonly string[] } {
   const lines: string[] = [];
-  const known = new Map<string, string>();
   const add = (entity: string) => {
     const name = `#${lines.length + 1}`;
     lines.push(`${name}=${entity};`);
     return name;
   };
-  const once = (entity: string) => {
-    const name = known.get(entity) ?? add(entity);
-    known.set(entity, name);
-    return name;
-  };
-  return { add, once, lines };
+  return { add, lines };
 }
 
 /** A string: apostrophes and backslashes doubled, what is not printable ASCII by its code. */
@@ -83,16 +70,6 @@ function real(value: number, parts = 1e9): string {
   const written = String(Math.round(value * parts) / parts + 0);
   return /[.e]/.test(written) ? written.replace('e', '.E').replace(/(\..*)\.E/, '$1E') : `${written}.`;
 }
-
-const xyz = (x: number, y: number, z: number, once: Add): string =>
-  once(`CARTESIAN_POINT('',(${real(x)},${real(y)},${real(z)}))`);
-
-const direction = (x: number, y: number, z: number, once: Add): string =>
-  once(`DIRECTION('',(${[x, y, z].map((one) => real(one, 1e15)).join()}))`);
-
-/** A place with its axis, and the direction from which angles about it count. */
-const placement = (at: string, axis: string, from: string, once: Add): string =>
-  once(`AXIS2_PLACEMENT_3D('',${at},${axis},${from})`);
 
 // ---- what a file holds beside its solids -----------------------------------------------------------------
 
@@ -123,91 +100,111 @@ function productOf({ name, kind, material }: PrintedPart, about: Mechanism['abou
   add(`SHAPE_DEFINITION_REPRESENTATION(${defined},${shape})`);
 }
 
-function coloured(solids: readonly string[], colour: string, context: string, add: Add, once: Add): void {
+function coloured(solids: readonly string[], colour: string, context: string, add: Add): void {
   const [red, green, blue] = [1, 3, 5].map((at) => real(Number.parseInt(colour.slice(at, at + 2), 16) / 255, 1e6));
-  const fill = once(`FILL_AREA_STYLE_COLOUR('',${once(`COLOUR_RGB('',${red},${green},${blue})`)})`);
-  const area = once(`SURFACE_STYLE_FILL_AREA(${once(`FILL_AREA_STYLE('',(${fill}))`)})`);
-  const style = once(
-    `PRESENTATION_STYLE_ASSIGNMENT((${once(`SURFACE_STYLE_USAGE(.BOTH.,${once(`SURFACE_SIDE_STYLE('',(${area}))`)})`)}))`,
-  );
+  const fill = add(`FILL_AREA_STYLE_COLOUR('',${add(`COLOUR_RGB('',${red},${green},${blue})`)})`);
+  const area = add(`SURFACE_STYLE_FILL_AREA(${add(`FILL_AREA_STYLE('',(${fill}))`)})`);
+  const usage = add(`SURFACE_STYLE_USAGE(.BOTH.,${add(`SURFACE_SIDE_STYLE('',(${area}))`)})`);
+  const style = add(`PRESENTATION_STYLE_ASSIGNMENT((${usage}))`);
   const styled = solids.map((solid) => add(`STYLED_ITEM('colour',(${style}),${solid})`));
   add(`MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('',(${styled.join()}),${context})`);
 }
 
 // ---- solids ------------------------------------------------------------------------------------------------
 
-function solidEntity({ outer, voids }: Solid, surface: Surface, named: string, add: Add, once: Add): string {
-  const shell = (faces: readonly ShellFace[]) => shellEntity(faces, surface, add, once);
+function solidEntity({ outer, voids }: Solid, surface: Surface, named: string, add: Add): string {
+  const shell = (faces: readonly ShellFace[]) => shellEntity(faces, surface, add);
   if (voids.length === 0) return add(`MANIFOLD_SOLID_BREP(${named},${shell(outer)})`);
   const hollow = voids.map((one) => add(`ORIENTED_CLOSED_SHELL('',*,${shell(one)},.T.)`));
   return add(`BREP_WITH_VOIDS(${named},${shell(outer)},(${hollow.join()}))`);
 }
 
-function shellEntity(faces: readonly ShellFace[], { arrangement }: Surface, add: Add, once: Add): string {
-  const { points, edges } = arrangement;
-  const up = direction(0, 0, 1, once);
-  const point = (index: number, z: number) => xyz(points[index].x, points[index].y, z, once);
-  const vertices = new Map<string, string>();
-  const vertex = (index: number, z: number): string => {
-    const at = point(index, z);
-    const known = vertices.get(at) ?? add(`VERTEX_POINT('',${at})`);
-    vertices.set(at, known);
-    return known;
+function shellEntity(faces: readonly ShellFace[], { arrangement }: Surface, add: Add): string {
+  const { points, heights } = arrangement;
+  /** What belongs to a point or an edge at a level is written once. */
+  const perLevel = (write: (index: number, level: number) => string) => {
+    const written = new Map<number, string>();
+    return (index: number, level: number): string => {
+      const key = index * heights.length + level;
+      const name = written.get(key) ?? write(index, level);
+      written.set(key, name);
+      return name;
+    };
   };
-  const line = (at: string, ahead: string) => once(`LINE('',${at},${once(`VECTOR('',${ahead},1.)`)})`);
+  const direction = (x: number, y: number, z: number): string =>
+    add(`DIRECTION('',(${real(x, 1e15)},${real(y, 1e15)},${real(z)}))`);
+  const z = heights.map((height) => real(height));
+  const [up, down, right] = [direction(0, 0, 1), direction(0, 0, -1), direction(1, 0, 0)];
+  const upward = add(`VECTOR('',${up},1.)`);
+  const point = perLevel((index, level) =>
+    add(`CARTESIAN_POINT('',(${real(points[index].x)},${real(points[index].y)},${z[level]}))`),
+  );
+  const vertex = perLevel((index, level) => add(`VERTEX_POINT('',${point(index, level)})`));
 
-  /** An axis through the centre of an arc, angles counted from where it starts. */
-  const axisOf = (centre: Point, start: Point, z: number): string => {
-    const [x, y] = unit(start.x - centre.x, start.y - centre.y);
-    return placement(xyz(centre.x, centre.y, z, once), up, direction(x, y, 0, once), once);
-  };
-  const made = new Map<ShellEdge, string>();
-  /** An edge, and whether it was written in its own direction: those on arcs run counter-clockwise. */
-  const edgeEntity = (edge: ShellEdge): { name: string; along: boolean } => {
-    const along = edge.kind === 'upright' || edges[edge.edge].bulge >= 0;
-    const name = made.get(edge) ?? add(edgeCurve(edge));
-    made.set(edge, name);
-    return { name, along };
+  /** An edge of the arrangement as it is written: arcs counter-clockwise. */
+  const drawn = arrangement.edges.map((edge, index) => {
+    const along = edge.bulge >= 0;
+    const { from, to, bulge } = walked(arrangement, { edge: index, along });
+    const [a, b] = [points[from], points[to]];
+    return { from, to, along, a, b, arc: edgeBetween({ ...a, bulge }, { ...b, bulge: 0 }).arc };
+  });
+  /** Along a straight edge; of an arc, from its centre to its start, whence angles about it count. */
+  const heading = perLevel((index) => {
+    const { a, b, arc } = drawn[index];
+    return arc ? direction(...unit(arc.centre, a), 0) : direction(...unit(a, b), 0);
+  });
+  /** About the centre of an arc. */
+  const axis = perLevel((index, level) => {
+    const { x, y } = drawn[index].arc!.centre;
+    const centre = add(`CARTESIAN_POINT('',(${real(x)},${real(y)},${z[level]}))`);
+    return add(`AXIS2_PLACEMENT_3D('',${centre},${up},${heading(index, 0)})`);
+  });
+  const curve = perLevel((index, level) => {
+    const { from, arc } = drawn[index];
+    return arc
+      ? add(`CIRCLE('',${axis(index, level)},${real(arc.radius)})`)
+      : add(`LINE('',${point(from, level)},${add(`VECTOR('',${heading(index, 0)},1.)`)})`);
+  });
+
+  const edges = new Map<ShellEdge, string>();
+  const edgeEntity = (edge: ShellEdge): string => {
+    const name = edges.get(edge) ?? add(edgeCurve(edge));
+    edges.set(edge, name);
+    return name;
   };
   const edgeCurve = (edge: ShellEdge): string => {
     if (edge.kind === 'upright') {
-      const curve = line(point(edge.point, edge.from), up);
-      return `EDGE_CURVE('',${vertex(edge.point, edge.from)},${vertex(edge.point, edge.to)},${curve},.T.)`;
+      const line = add(`LINE('',${point(edge.point, edge.from)},${upward})`);
+      return `EDGE_CURVE('',${vertex(edge.point, edge.from)},${vertex(edge.point, edge.to)},${line},.T.)`;
     }
-    const { from, to, bulge } = walked(arrangement, { edge: edge.edge, along: edges[edge.edge].bulge >= 0 });
-    const [a, b] = [points[from], points[to]];
-    const { arc } = edgeBetween({ ...a, bulge }, { ...b, bulge: 0 });
-    const [x, y] = unit(b.x - a.x, b.y - a.y);
-    const curve = arc
-      ? once(`CIRCLE('',${axisOf(arc.centre, a, edge.z)},${real(arc.radius)})`)
-      : line(point(from, edge.z), direction(x, y, 0, once));
-    return `EDGE_CURVE('',${vertex(from, edge.z)},${vertex(to, edge.z)},${curve},.T.)`;
+    const { from, to } = drawn[edge.edge];
+    return `EDGE_CURVE('',${vertex(from, edge.level)},${vertex(to, edge.level)},${curve(edge.edge, edge.level)},.T.)`;
   };
-
   const bound = (sides: readonly Side[], outer: boolean): string => {
     const oriented = sides.map(({ edge, along }) => {
-      const written = edgeEntity(edge);
-      return add(`ORIENTED_EDGE('',*,*,${written.name},${flag(written.along === along)})`);
+      const asWritten = edge.kind === 'upright' || drawn[edge.edge].along;
+      return add(`ORIENTED_EDGE('',*,*,${edgeEntity(edge)},${flag(along === asWritten)})`);
     });
     return add(`${outer ? 'FACE_OUTER_BOUND' : 'FACE_BOUND'}('',${add(`EDGE_LOOP('',(${oriented.join()}))`)},.T.)`);
   };
+
   /** The surface under a face, and whether its own normal points outside. */
-  const surfaceUnder = (face: ShellFace): { surface: string; outside: boolean } => {
+  const surfaceUnder = (face: ShellFace): { readonly surface: string; readonly outside: boolean } => {
     if (face.kind === 'level') {
-      const axis = direction(0, 0, face.up ? 1 : -1, once);
-      const at = placement(xyz(0, 0, face.z, once), axis, direction(1, 0, 0, once), once);
-      return { surface: once(`PLANE('',${at})`), outside: true };
+      const at = point(walked(arrangement, face.face.outer[0]).from, face.level);
+      const place = add(`AXIS2_PLACEMENT_3D('',${at},${face.up ? up : down},${right})`);
+      return { surface: add(`PLANE('',${place})`), outside: true };
     }
-    const { from, to, bulge } = walked(arrangement, face.walk);
-    const [a, b] = [points[from], points[to]];
-    const { arc } = edgeBetween({ ...a, bulge }, { ...b, bulge: 0 });
+    const { edge, along } = face.walk;
+    const { from, along: asWritten, a, b, arc } = drawn[edge];
     if (arc) {
-      const axis = axisOf(arc.centre, bulge > 0 ? a : b, face.from);
-      return { surface: once(`CYLINDRICAL_SURFACE('',${axis},${real(arc.radius)})`), outside: bulge > 0 };
+      const surface = add(`CYLINDRICAL_SURFACE('',${axis(edge, face.from)},${real(arc.radius)})`);
+      return { surface, outside: along === asWritten };
     }
-    const [x, y] = unit(b.x - a.x, b.y - a.y);
-    const at = placement(point(from, face.from), direction(y, -x, 0, once), direction(x, y, 0, once), once);
-    return { surface: once(`PLANE('',${at})`), outside: true };
+    // Right of the walk, which has the material on its left.
+    const [x, y] = along === asWritten ? unit(a, b) : unit(b, a);
+    const place = add(`AXIS2_PLACEMENT_3D('',${point(from, face.from)},${direction(y, -x, 0)},${heading(edge, 0)})`);
+    return { surface: add(`PLANE('',${place})`), outside: true };
   };
 
   const written = faces.map((face) => {
@@ -220,7 +217,8 @@ function shellEntity(faces: readonly ShellFace[], { arrangement }: Surface, add:
 
 const flag = (yes: boolean): string => (yes ? '.T.' : '.F.');
 
-function unit(x: number, y: number): [number, number] {
-  const length = Math.hypot(x, y);
-  return [x / length, y / length];
+/** The direction from one point to another. */
+function unit(from: Point, to: Point): [number, number] {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  return [(to.x - from.x) / length, (to.y - from.y) / length];
 }

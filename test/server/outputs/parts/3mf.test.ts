@@ -1,8 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type MeshedPart, threeMfOf } from '../../../../server/outputs/parts/3mf.ts';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
+import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { roleColours } from '../../../../server/outputs/parts/roles.ts';
-import { type Kernel, meshOf, solidKernel } from '../../../../server/outputs/parts/solids.ts';
+import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
 import { partsOf } from '../../../../server/reckon/parts/parts.ts';

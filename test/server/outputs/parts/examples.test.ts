@@ -1,0 +1,70 @@
+import { readdirSync } from 'node:fs';
+import DxfParser from 'dxf-parser';
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Mechanism } from '../../../../language/mechanism.ts';
+import { threeMfOf } from '../../../../server/outputs/parts/3mf.ts';
+import { camCsv } from '../../../../server/outputs/parts/csv.ts';
+import { dxfOf } from '../../../../server/outputs/parts/dxf.ts';
+import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
+import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
+import { partSurface } from '../../../../server/outputs/parts/shells.ts';
+import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
+import { stepOf } from '../../../../server/outputs/parts/step.ts';
+import { svgOf } from '../../../../server/outputs/parts/svg.ts';
+import { reckon } from '../../../../server/reckon/figures.ts';
+import { partsOf } from '../../../../server/reckon/parts/parts.ts';
+import { example } from '../../../designs.ts';
+import { offences, readModel, unpacked } from './3mf-reader.ts';
+import { volumeInside, volumeOf } from './drawn.ts';
+import { checked } from './surface-check.ts';
+
+let kernel: Kernel;
+beforeAll(async () => {
+  kernel = await solidKernel();
+});
+
+const names = readdirSync(new URL('../../../../examples/', import.meta.url))
+  .filter((name) => name.endsWith('.lobe'))
+  .map((name) => name.replace('.lobe', ''));
+const mechanisms: readonly (readonly [string, Mechanism])[] = names.flatMap((name) =>
+  example(name).map((m) => [`${name} ${m.name}`, m] as const),
+);
+
+describe.each(mechanisms)('the parts of %s', (_, m) => {
+  const figures = reckon(m);
+  const { parts } = partsOf(m, figures);
+
+  it('are one solid each, with what their prisms hold, in STEP', () => {
+    expect(parts.length).toBeGreaterThan(3);
+    for (const part of parts) {
+      const surface = partSurface(part);
+      expect(surface.solids, part.name).toHaveLength(1);
+      expect(volumeInside(surface), part.name).toBeCloseTo(volumeOf(slabsOf(part.prisms, part.engraved)), 4);
+      const file = stepOf(part);
+      expect(file.match(/MANIFOLD_SOLID_BREP/g), part.name).toHaveLength(1);
+      expect(file).not.toMatch(/NaN|Infinity|undefined/);
+    }
+  });
+
+  it('are in one lawful 3MF file, closed', async () => {
+    const { bytes } = threeMfOf(
+      parts.map((part) => ({ part, mesh: meshOf(kernel, part) })),
+      m.about,
+    );
+    const model = (await unpacked(bytes)).get('3D/3dmodel.model')!.text;
+    expect(await offences(model)).toEqual([]);
+    const { objects } = readModel(model);
+    expect(objects.map(({ name }) => name)).toEqual(parts.map(({ name }) => name));
+    for (const { name, triangles, vertices } of objects)
+      expect(checked(triangles.map((corners) => corners.map((i) => vertices[i]))).openEdges, name).toBe(0);
+  });
+
+  it('have outlines in DXF and SVG, and their cams rows in CSV', async () => {
+    for (const part of parts) {
+      expect(new DxfParser().parseSync(await dxfOf(part))!.entities.length, part.name).toBeGreaterThan(0);
+      expect(svgOf(part), part.name).not.toMatch(/NaN|Infinity|undefined/);
+    }
+    for (const { name, kind } of parts)
+      if (kind === 'cam') expect(String(camCsv(m, figures, name)).split('\r\n'), name).toHaveLength(722);
+  });
+});
