@@ -6,7 +6,8 @@ import type { CrossSection, Manifold } from 'manifold-3d';
 import type { Point, Process } from '../../../language/mechanism.ts';
 import { areaOf, edgesOf, flattened } from '../../reckon/parts/loop.ts';
 import type { PrintedPart, Prism, Region } from '../../reckon/parts/part.ts';
-import { defaultSag, type Kernel } from './solids.ts';
+import { defaultSag } from './mesh.ts';
+import type { Kernel } from './solids.ts';
 
 /** A fault of a generated part, in a maker's words; `at` in the part's frame. */
 export interface Fault {
