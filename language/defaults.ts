@@ -21,6 +21,11 @@ export const filament = {
   drag: 0.3,
 } as const;
 
+export const defaultUndersize: Default<number> = {
+  value: 0,
+  because: 'holes as wide as drawn, where the process does not say that they come out undersize',
+};
+
 export const pla = {
   name: 'pla',
   modulus: 3000,

@@ -9,7 +9,7 @@ const list = `
   pivoted plane play pointed poisson polynomial post preload pressure process push radius raised ratchet rate
   return returns reverse revision rise runs section segment segments shaft shape shear shift shown simple sine
   splined spread spring square start stem strain stroke teeth thickness tilt times title to trapezoid travel
-  turns velocity wall width window wire with
+  turns undersize velocity wall width window wire with
 `;
 
 export const keywords: ReadonlySet<string> = new Set(list.trim().split(/\s+/));

@@ -82,6 +82,8 @@ export interface Process {
   readonly nozzle: Given<number>;
   readonly layer: Given<number>;
   readonly spread: Given<number>;
+  /** How much narrower than drawn a printed hole comes out on the mean, mm across it: a shift, no spread. */
+  readonly undersize: Given<number>;
   readonly clearance: Given<number>;
   readonly wall: Given<number>;
   readonly drag: Given<number>;

@@ -62,6 +62,7 @@ export const scalars = {
     nozzle: of(wants.length, positive),
     layer: of(wants.length, positive),
     spread: of(wants.length, notNegative),
+    undersize: of(wants.length, notNegative),
     clearance: of(wants.length, notNegative),
     wall: of(wants.length, positive),
     drag: of(wants.force, notNegative),

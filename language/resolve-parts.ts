@@ -151,6 +151,15 @@ function processValue(
   return fallback(reading, of, field, value, say(value, want), `the ${word} of ${process.name}`, 'process');
 }
 
+/** A key leaves on each side what edges spread by, and what bores come out undersize. */
+function keyClearance(reading: Reading, of: Said, process: Process): Given<number> {
+  const { name, spread, undersize } = process;
+  if (!(undersize.value > 0)) return processValue(reading, of, 'clearance', process, 'spread');
+  const value = spread.value + undersize.value / 2;
+  const because = `the spread of ${name} and half its undersize`;
+  return fallback(reading, of, 'clearance', value, say(value, wants.length), because, 'process');
+}
+
 export function readKey(setting: Setting, node: ast.Key): Key {
   const { reading } = setting;
   const of = said(setting, node, block(setting, node), []);
@@ -188,9 +197,7 @@ export function readKey(setting: Setting, node: ast.Key): Key {
     outer,
     inner,
     across: scalar(reading, of, 'across', wanted.across),
-    clearance:
-      scalar(reading, of, 'clearance', wanted.clearance) ??
-      processValue(reading, of, 'clearance', setting.process, 'spread'),
+    clearance: scalar(reading, of, 'clearance', wanted.clearance) ?? keyClearance(reading, of, setting.process),
   };
 }
 

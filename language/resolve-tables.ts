@@ -3,7 +3,7 @@
  * read, and stands on the same others, stays the same object.
  */
 import { GrammarUtils } from 'langium';
-import { filament, pla } from './defaults.ts';
+import { defaultUndersize, filament, pla } from './defaults.ts';
 import type {
   GlyphEntry as EntryNode,
   Glyphs,
@@ -223,7 +223,7 @@ function tellFriction({ telling }: Reading, material: Material, word: 'friction'
 
 function readProcess(reading: Reading, node: ProcessNode, material: Material | undefined): Process {
   const said = partOf(node.name, placeOfFeature(reading.telling, node, 'name'), [gather(reading, node.properties)]);
-  const get = (word: keyof typeof scalars.process): Given<number> =>
+  const get = (word: Exclude<keyof typeof scalars.process, 'undersize'>): Given<number> =>
     scalar(reading, said, word, scalars.process[word]) ??
     fallback(reading, said, word, filament[word], say(filament[word], scalars.process[word].wants), filament.because);
   return {
@@ -231,6 +231,16 @@ function readProcess(reading: Reading, node: ProcessNode, material: Material | u
     nozzle: get('nozzle'),
     layer: get('layer'),
     spread: get('spread'),
+    undersize:
+      scalar(reading, said, 'undersize', scalars.process.undersize) ??
+      fallback(
+        reading,
+        said,
+        'undersize',
+        defaultUndersize.value,
+        say(defaultUndersize.value, scalars.process.undersize.wants),
+        defaultUndersize.because,
+      ),
     clearance: get('clearance'),
     wall: get('wall'),
     drag: get('drag'),
@@ -267,6 +277,7 @@ export function usualProcess(place: Place): Process {
     nozzle: usual(filament.nozzle),
     layer: usual(filament.layer),
     spread: usual(filament.spread),
+    undersize: { value: defaultUndersize.value, place, by: 'default', because: defaultUndersize.because },
     clearance: usual(filament.clearance),
     wall: usual(filament.wall),
     drag: usual(filament.drag),

@@ -168,6 +168,12 @@ const process: Words = {
   nozzle: word('diameter of the nozzle, or the width of the finest line', 'nozzle LENGTH', 'nozzle 0.4 mm', 'length'),
   layer: word('height of a layer', 'layer LENGTH', 'layer 0.2 mm', 'length'),
   spread: word('how far an edge strays either way (3 sigma)', 'spread LENGTH', 'spread 0.1 mm', 'length'),
+  undersize: word(
+    'how much narrower than drawn a printed hole comes out on the mean, across it: bores of keys and bearings',
+    'undersize LENGTH',
+    'undersize 0.2 mm',
+    'length',
+  ),
   clearance: word('clearance on each side that a running fit needs', 'clearance LENGTH', 'clearance 0.2 mm', 'length'),
   wall: word('thinnest wall', 'wall LENGTH', 'wall 0.8 mm', 'length'),
   drag: word(

@@ -37,6 +37,7 @@ export const filament: Process = {
   nozzle: given(0.4),
   layer: given(0.2),
   spread: given(0.1),
+  undersize: given(0),
   clearance: given(0.2),
   wall: given(0.8),
   drag: given(0.3),

@@ -77,7 +77,7 @@ function foundOf(m: Mechanism, cams: readonly CamFigure[]): Omit<Found, 'place'>
   );
   const mend = gaps.map(([share]) => {
     const rest = from.filter((other) => other !== share).map(({ length }) => length);
-    const value = valueWithin(share.cause.value, [share.length], rest, margin, true);
+    const value = valueWithin(share.cause.value, [share.length], rest, margin, { byRss: true, lost: share.lost });
     return { share, ...smaller(m, share.cause, share.by, value) };
   });
   const [less] = mend.filter(({ text }) => text !== undefined);

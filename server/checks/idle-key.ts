@@ -40,7 +40,7 @@ export const idleKey: Check = {
   ],
   find(m, f) {
     return m.keys.flatMap((key) => {
-      const idle = key.unclear.length > 0 ? undefined : idlingOf(key);
+      const idle = key.unclear.length > 0 ? undefined : idlingOf(key, m.process);
       if (!idle) return [];
       const { shaftRadius, boreNearest, grasp } = idle;
       const says = [key.clearance, key.inner, key.across, key.outer].find((given) => given?.by === 'stated');
@@ -50,8 +50,8 @@ export const idleKey: Check = {
         {
           message:
             `the shaft turns in the bore of key ${key.name}: its farthest point reaches ${millimetres(shaftRadius, 3)}, and ` +
-            `the bore with ${millimetres(key.clearance.value, 3)} of clearance comes no nearer than ` +
-            `${millimetres(boreNearest, 3)}; a clearance of less than ${millimetres(grasp, 3)} would hold`,
+            `the bore with ${millimetres(key.clearance.value, 3)} of clearance${m.process.undersize.value > 0 ? `, ${millimetres(m.process.undersize.value, 3)} undersize as printed,` : ''} comes no nearer than ` +
+            `${millimetres(boreNearest, 3)}; a clearance of less than ${millimetres(grasp + m.process.undersize.value / 2, 3)} would hold`,
           place: says?.place ?? key.place,
           // How its cams rest and their bars stand follows from it.
           about: [key.name, ...idlers.flatMap(({ name, segments }) => [name, ...segments])],

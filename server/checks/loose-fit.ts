@@ -96,7 +96,12 @@ function looseOnes(m: Mechanism, f: Figures, told: (...names: string[]) => boole
           words:
             `${causeInWords(share.by)}, ${millimetres(share.cause.value, 3)}, by itself lets ${cam.name} rest ±${degrees(share.angle)} ` +
             `from its place, and ${counted('bar', cam.segments)} ${cam.segments.length === 1 ? 'is' : 'are'} read right within ${degrees(margin)}`,
-          text: smaller(m, share.cause, share.by, valueWithin(share.cause.value, own, rest, margin)),
+          text: smaller(
+            m,
+            share.cause,
+            share.by,
+            valueWithin(share.cause.value, own, rest, margin, { lost: share.lost }),
+          ),
           figures: { play: inDegrees(share.angle), margin: inDegrees(margin) },
         },
       ];
@@ -123,7 +128,7 @@ function looseOnes(m: Mechanism, f: Figures, told: (...names: string[]) => boole
             m,
             share.cause,
             share.by,
-            valueWithin(share.cause.value, [share.length], rest, liftMargin, true),
+            valueWithin(share.cause.value, [share.length], rest, liftMargin, { byRss: true, lost: share.lost }),
           ),
           figures: { play: share.length, margin: liftMargin },
         },

@@ -92,21 +92,22 @@ export const causedByGaps = (shares: readonly AngleShare[]): AngleShare[][] =>
   );
 
 /**
- * The value of one cause, so small that shares that grow with it and `others` beside them stay within `room`: all
- * added up (unless `byRss`), or where that cannot be, by the root of the sum of squares. Undefined where none would do.
+ * The value of one cause, so small that shares that grow with it, beyond the part of it that printing takes away (`lost`),
+ * and `others` beside them stay within `room`: all added up (unless `byRss`), or where that cannot be, by the root of the
+ * sum of squares. Undefined where none would do.
  */
 export function valueWithin(
   cause: number,
   own: readonly number[],
   others: readonly number[],
   room: number,
-  byRss = false,
+  { byRss = false, lost = 0 }: { readonly byRss?: boolean; readonly lost?: number | undefined } = {},
 ): number | undefined {
   const sum = (of: readonly number[]) => of.reduce((total, one) => total + one, 0);
   const squares = (of: readonly number[]) => sum(of.map((one) => one * one));
   const atWorst = byRss ? 0 : (room - sum(others)) / sum(own);
   const likely = Math.sqrt(Math.max(0, room * room - squares(others)) / squares(own));
-  const value = cause * (atWorst > 0 ? atWorst : likely);
+  const value = lost + (cause - lost) * (atWorst > 0 ? atWorst : likely);
   return value > 0 && value < cause ? value : undefined;
 }
 

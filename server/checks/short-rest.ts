@@ -1,6 +1,6 @@
 import type { Change, Fix, Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
-import type { AngleShare, Said } from '../reckon/tolerance/play.ts';
+import type { AngleShare } from '../reckon/tolerance/play.ts';
 import {
   at,
   type Check,
@@ -109,7 +109,7 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
   const bars = rests.flatMap(({ cam: { segments } }) => segments).filter(isUnique);
   const others = bars.filter((bar) => !cam.segments.includes(bar));
   const [gap] = causedByGaps(error.from)[0] ?? [];
-  const mend = gap && smaller(m, gap.cause, gap.by, valueForAll(gap.cause.value, gap.by, rests));
+  const mend = gap && smaller(m, gap.cause, gap.by, valueForAll(gap, rests));
   const travel = travelFix(m, rests);
   const mends = [
     ...(mend ? [`${gap.by.property} ${mend.text} of ${gap.by.of}`] : []),
@@ -147,14 +147,14 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
 }
 
 /** The value of a cause at which every one of these cams keeps within its margin. */
-function valueForAll(value: number, by: Said, rests: readonly Rest[]): number | undefined {
+function valueForAll({ cause: { value }, by, lost }: AngleShare, rests: readonly Rest[]): number | undefined {
   const values = rests.map(({ error, margin, shift, marginAhead }) => {
     const isHis = (share: AngleShare) => share.by.of === by.of && share.by.property === by.property;
     const [own, others] = [error.from.filter(isHis), error.from.filter((share) => !isHis(share))].map((shares) =>
       shares.map(({ angle }) => angle),
     );
     const room = Math.min(margin, marginAhead - shift);
-    return own.length === 0 ? value : valueWithin(value, own, others, room);
+    return own.length === 0 ? value : valueWithin(value, own, others, room, { lost });
   });
   return values.reduce(
     (least, one) => (least === undefined || one === undefined ? undefined : Math.min(least, one)),

@@ -105,7 +105,8 @@ ISO 53). Rung 1 is at the cut corner; its clearance a side is a quarter of the p
 the clearance is the backlash on the pitch line.
 
 The row that needs the most gives the process its \`clearance\`. Five sizes of one row, or more, give its \`spread\`: three
-standard deviations of an edge, each row about its own mean. Where nothing moves in some row, no clearance is given. A process that stands in FILE gets the values; of any other a copy with
+standard deviations of an edge, each row about its own mean. Measured bores give its \`undersize\`: how much narrower than
+drawn they are on the mean. Where nothing moves in some row, no clearance is given. A process that stands in FILE gets the values; of any other a copy with
 them is put after the mechanism, which is then made with that. Check the design again afterwards.`;
 
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };

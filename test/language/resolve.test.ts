@@ -61,7 +61,7 @@ describe('every statement', () => {
      accept long-travel "so be it"
      bought 4 "M3 x 10 countersunk screw"`,
     `glyphs tally { segments a b   0 = a   1 = b   "-" = blank   one = a b }
-     process mill { nozzle 0.6 mm   layer 0.3 mm   spread 0.05 mm   clearance 0.1 mm   wall 1 mm   drag 0.2 N   material brass }
+     process mill { nozzle 0.6 mm   layer 0.3 mm   spread 0.05 mm   undersize 0.15 mm   clearance 0.1 mm   wall 1 mm   drag 0.2 N   material brass }
      material brass { modulus 100 GPa   poisson 0.34   density 8.5 g/cm3   strain 0.2 %   friction 0.35   greased 0.15   pessimistic 0.5 }`,
   );
 
@@ -110,6 +110,7 @@ describe('every statement', () => {
       nozzle: 0.6,
       layer: 0.3,
       spread: 0.05,
+      undersize: 0.15,
       clearance: 0.1,
       wall: 1,
       drag: 0.2,
@@ -143,8 +144,8 @@ describe('every statement', () => {
     ]);
     expect(bare(m.keys)).toEqual([
       { name: 'hex', shape: 'hexagon', across: 9, clearance: 0.05 },
-      { name: 'teeth', shape: 'splined', teeth: 12, master: 3, outer: 12, inner: 10, clearance: 0.05 },
-      { name: 'dee', shape: 'flat', outer: 10, inner: 7, clearance: 0.05 },
+      { name: 'teeth', shape: 'splined', teeth: 12, master: 3, outer: 12, inner: 10, clearance: 0.125 },
+      { name: 'dee', shape: 'flat', outer: 10, inner: 7, clearance: 0.125 },
     ]);
     expect(bare(m.gears)).toEqual([
       {
@@ -369,7 +370,7 @@ describe('what is not said', () => {
     const stated = mechanismOf('made with filament').mechanism.process;
     expect(bare(stated)).toEqual(bare(m.process));
     const { because: _, ...values } = filament;
-    expect(bare(stated)).toEqual({ ...values, material: { ...pla } });
+    expect(bare(stated)).toEqual({ ...values, undersize: 0, material: { ...pla } });
     const own = mechanismOf('made with mine', 'process mine { nozzle 0.6 mm }').mechanism;
     expect(own.process.nozzle.value).toBe(0.6);
     expect(own.process.wall).toMatchObject({ value: 0.8, by: 'default' });

@@ -156,6 +156,7 @@ export const processItem = (p: Process): Item => ({
     ...quantity('nozzle', p.nozzle, 'mm'),
     ...quantity('layer', p.layer, 'mm'),
     ...quantity('spread', p.spread, 'mm'),
+    ...quantity('undersize', p.undersize, 'mm'),
     ...quantity('clearance', p.clearance, 'mm'),
     ...quantity('wall', p.wall, 'mm'),
     ...quantity('drag', p.drag, 'N'),

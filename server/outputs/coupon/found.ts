@@ -82,6 +82,8 @@ export interface Found {
   readonly beyond: readonly RowName[];
   /** Three times the standard deviation of an edge, mm, from so many sizes. */
   readonly spread?: { readonly value: number; readonly sizes: number };
+  /** How much narrower than drawn bores come out on the mean, mm across; absent where they were not measured. */
+  readonly undersize?: number;
   /** Of each measured row, how far its edges lie inward of where they should, mm a side on the mean: holes small, pegs small. */
   readonly inward: readonly { readonly row: RowName; readonly value: number }[];
 }
@@ -111,10 +113,12 @@ export function foundBy(ladder: Ladder, moved: readonly Moved[], measured: reado
     return sum + errors.reduce((inner, one) => inner + (one - middle) ** 2, 0);
   }, 0);
   const sizes = errors.reduce((sum, { errors }) => sum + errors.length, 0);
+  const bores = errors.find(({ row }) => row === 'bores');
   return {
     ...(most && beyond.length === 0 && { clearance: most }),
     beyond,
     ...(free >= fewest && { spread: { value: 3 * Math.sqrt(squares / free), sizes } }),
+    ...(bores && { undersize: Math.max(0, -2 * mean(bores.errors)) }),
     inward: errors.map(({ row, errors }) => ({ row, value: -mean(errors) })),
   };
 }

@@ -45,7 +45,7 @@ const pieceOf = ({ name, size, from }: Row): string =>
 const plain = (value: number): string => `${Number(value.toFixed(2))}`;
 
 export function foundText(found: Found, { process, values }: Written, written: boolean): string {
-  const { clearance, spread, beyond, inward } = found;
+  const { clearance, spread, undersize, beyond, inward } = found;
   const lines: string[] = [];
   if (clearance) lines.push(`${clearance.row} need the most room: ${plain(clearance.value)} mm a side`);
   if (beyond.length) {
@@ -63,7 +63,7 @@ export function foundText(found: Found, { process, values }: Written, written: b
   }
   const changed = values.map(({ property, from, to }) => `${property} ${plain(from)} → ${plain(to)} mm`).join(', ');
   if (values.length) lines.push(`${written ? 'written' : 'to be written'}: process ${process}: ${changed}`);
-  else if (clearance || spread) lines.push(`the process ${process} says so already`);
+  else if (clearance || spread || undersize !== undefined) lines.push(`the process ${process} says so already`);
   else lines.push('nothing to be written');
   return `${lines.join('\n')}\n`;
 }
@@ -85,6 +85,7 @@ export const foundJson = (found: Found, { process, values }: Written) => ({
   values: roundedThrough(values),
   clearance: found.clearance && roundedThrough(found.clearance),
   spread: found.spread && roundedThrough(found.spread),
+  undersize: found.undersize !== undefined ? roundedThrough(found.undersize) : undefined,
   beyond: found.beyond,
   inward: roundedThrough(found.inward),
 });

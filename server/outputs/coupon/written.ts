@@ -2,10 +2,12 @@
 import type { Change, Mechanism, Process } from '../../../language/mechanism.ts';
 import type { Found } from './found.ts';
 
+type Measurable = 'clearance' | 'spread' | 'undersize';
+
 export interface Written {
   /** The process that has the values then. */
   readonly process: string;
-  readonly values: readonly { readonly property: 'clearance' | 'spread'; readonly from: number; readonly to: number }[];
+  readonly values: readonly { readonly property: Measurable; readonly from: number; readonly to: number }[];
   readonly changes: readonly Change[];
 }
 
@@ -15,16 +17,17 @@ export interface Written {
  */
 export function writtenInto(m: Mechanism, found: Found, taken: readonly string[] = []): Written {
   const { process } = m;
-  const values = (['clearance', 'spread'] as const).flatMap((property) => {
-    const value = found[property]?.value;
+  const measured = { clearance: found.clearance?.value, spread: found.spread?.value, undersize: found.undersize };
+  const values = (['clearance', 'spread', 'undersize'] as const).flatMap((property) => {
+    const value = measured[property];
     if (value === undefined) return [];
-    const to = Math.max(0.01, Math.round(value * 100) / 100);
+    const to = Math.max(property === 'undersize' ? 0 : 0.01, Math.round(value * 100) / 100);
     const from = process[property].value;
     return Math.abs(to - from) < 5e-3 ? [] : [{ property, from, to }];
   });
   if (values.length === 0) return { process: process.name, values, changes: [] };
-  const { nozzle, layer, spread, clearance, wall, drag } = process;
-  const own = [nozzle, layer, spread, clearance, wall, drag].some(
+  const { nozzle, layer, spread, undersize, clearance, wall, drag } = process;
+  const own = [nozzle, layer, spread, undersize, clearance, wall, drag].some(
     ({ by, place }) => by === 'stated' && place.file === m.place.file,
   );
   if (own) {
@@ -55,12 +58,14 @@ export function writtenInto(m: Mechanism, found: Found, taken: readonly string[]
 const millimetres = (value: number): string => `${Number(value.toFixed(3))} mm`;
 
 /** A whole process in the language. */
-function said(name: string, process: Process, now: { readonly clearance?: number; readonly spread?: number }): string {
-  const { nozzle, layer, spread, clearance, wall, drag, material } = process;
+function said(name: string, process: Process, now: { readonly [measured in Measurable]?: number }): string {
+  const { nozzle, layer, spread, undersize, clearance, wall, drag, material } = process;
+  const narrower = now.undersize ?? undersize.value;
   const sizes = [
     ['nozzle', nozzle.value],
     ['layer', layer.value],
     ['spread', now.spread ?? spread.value],
+    ...(narrower > 0 ? [['undersize', narrower] as const] : []),
     ['clearance', now.clearance ?? clearance.value],
     ['wall', wall.value],
   ] as const;

@@ -33,7 +33,7 @@ export function keyedPartsOf(m: Mechanism, figures: MotionFigures): KeyedParts {
   const parts: KeyedPartFigure[] = [];
   const unreckoned: UnreckonedPart[] = [];
   for (const key of m.keys) {
-    const figure = keyFigure(key);
+    const figure = keyFigure(key, m.process);
     const bore = boreSection(key);
     if ('because' in figure || 'because' in bore) {
       unreckoned.push({ of: key.name, ...('because' in figure ? figure : (bore as Unreckoned)) });

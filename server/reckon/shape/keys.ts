@@ -4,12 +4,13 @@
  * Cam angle 0 is where the first tooth of a spline, the middle of the flat, and the middle of one face of a square or
  * hexagon lie. Teeth of a spline are as wide as the spaces and bounded by radii; the `master` first ones are one.
  */
-import type { Key } from '../../../language/mechanism.ts';
+import type { Key, Process } from '../../../language/mechanism.ts';
 import { turn } from '../motion/angles.ts';
 import { simplified } from '../parts/biarcs.ts';
 import { arcAbout, flattened, polar, polygon } from '../parts/loop.ts';
 import type { Loop } from '../parts/part.ts';
 import { Latest } from '../remembering.ts';
+import { clearanceMade } from './made.ts';
 import { type Outline, outlineThrough, sagAt } from './outline.ts';
 
 export interface KeyFigure {
@@ -18,8 +19,9 @@ export interface KeyFigure {
   readonly waysOn: { readonly turned: number; readonly flipped: number };
   /** A part turned over goes on with its cam angle ψ where `mirror` − ψ was, and as much further as it goes on turned, rad. */
   readonly mirror: number;
-  /** Whole angle of free play, rad. */
+  /** Whole angle of free play, rad, with the clearance that printing leaves; half of it is that clearance / `lever` (mm). */
   readonly play: number;
+  readonly lever: number;
   /** From the centre to the farthest point of the shaft, and of the bore with its clearance. */
   readonly shaftRadius: number;
   readonly boreRadius: number;
@@ -43,21 +45,24 @@ type Sizes =
       readonly master: number;
     };
 
-export function keyFigure(key: Key): KeyFigure | Unreckoned {
+/** Of a key whose bores a process makes. */
+export function keyFigure(key: Key, process: Process): KeyFigure | Unreckoned {
   const sizes = sizesOf(key);
   if ('because' in sizes) return sizes;
-  const clearance = Math.max(0, key.clearance.value);
-  if (!holds(sizes, clearance)) {
+  const made = clearanceMade(key.clearance.value, process);
+  if (!holds(sizes, made)) {
     return { because: `its clearance lets the shaft turn in the bore of ${key.name}` };
   }
   const ways = waysOf(sizes);
+  const lever = leverOf(sizes);
   return {
     name: key.name,
     waysOn: { turned: ways, flipped: ways },
     mirror: mirrorOf(sizes),
-    play: (2 * clearance) / leverOf(sizes),
+    play: (2 * made) / lever,
+    lever,
     shaftRadius: farthest(sizes, 0),
-    boreRadius: farthest(sizes, clearance),
+    boreRadius: farthest(sizes, Math.max(0, key.clearance.value)),
   };
 }
 
@@ -97,14 +102,14 @@ export interface IdleKey {
   /** From the centre to the farthest point of the shaft, and to the nearest wall of the bore with its clearance. */
   readonly shaftRadius: number;
   readonly boreNearest: number;
-  /** The clearance at which it would just turn freely. */
+  /** The clearance, as printed, at which it would just turn freely. */
   readonly grasp: number;
 }
 
 /** Undefined of a key that holds, and of one whose sizes are not all known. */
-export function idlingOf(key: Key): IdleKey | undefined {
+export function idlingOf(key: Key, process: Process): IdleKey | undefined {
   const sizes = sizesOf(key);
-  const clearance = Math.max(0, key.clearance.value);
+  const clearance = clearanceMade(key.clearance.value, process);
   if ('because' in sizes || holds(sizes, clearance)) return undefined;
   return { shaftRadius: farthest(sizes, 0), boreNearest: nearestOf(sizes) + clearance, grasp: graspOf(sizes) };
 }

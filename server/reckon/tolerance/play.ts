@@ -15,6 +15,7 @@ import type { WindUpFigure } from '../force/strain.ts';
 import { type Told, want } from '../missing.ts';
 import { liftAt } from '../motion/lift.ts';
 import type { KeyedParts } from '../shape/keyed-parts.ts';
+import { clearanceMade } from '../shape/made.ts';
 import { marginsOf } from './margins.ts';
 
 /** One thing that lets a cam rest beside its place. */
@@ -30,6 +31,8 @@ export interface AngleShare {
   readonly ratio: number;
   /** How much the half-angle on its own shaft grows with the number in the text that causes it. */
   readonly perUnit: number;
+  /** What of that number printing takes away on the mean, mm: holes come out undersize. */
+  readonly lost?: number;
   readonly cause: Given<number>;
   /** The part and the property that say it in the text. */
   readonly by: Said;
@@ -61,6 +64,8 @@ export interface LengthShare {
   readonly of: string;
   /** Half-width, mm. */
   readonly length: number;
+  /** What of the number in the text printing takes away on the mean, mm. */
+  readonly lost?: number;
   readonly cause: Given<number>;
   readonly by: Said;
   /** A gap in which a part stands anywhere, or an edge that is printed ± so much. */
@@ -158,18 +163,18 @@ function restErrorOf(
   const addKey = (shaftName: string, of: string, process: Process) => {
     const name = m.shafts.find((shaft) => shaft.name === shaftName)?.key?.name;
     if (name === undefined) return;
-    const [key, play] = [m.keys.find((one) => one.name === name), keyed.keys.find((one) => one.name === name)?.play];
-    if (!key || play === undefined) {
+    const [key, lever] = [m.keys.find((one) => one.name === name), keyed.keys.find((one) => one.name === name)?.lever];
+    if (!key || lever === undefined) {
       whole = false;
       return;
     }
-    const clearance = key.clearance.value;
-    const perUnit = clearance > 0 ? play / 2 / clearance : 0;
+    const { left, lost } = leftOf(key.clearance, process);
     add(shaftName, {
       what: `key under ${of}`,
       of,
-      own: play / 2,
-      perUnit,
+      own: left / lever,
+      perUnit: 1 / lever,
+      lost,
       cause: key.clearance,
       by: { of: name, property: 'clearance' },
       process,
@@ -304,13 +309,15 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
   const edge = (given: Given<number>, process: Process) => given.tolerance ?? process.spread.value;
   const { bearingClearance } = shaft;
   const [rides, size] = follower.nose ? (['nose', follower.nose] as const) : (['face', cam.base] as const);
+  const [keyed, borne] = [key && leftOf(key.clearance, cam.process), leftOf(bearingClearance, shaft.process)];
   const shares: LengthShare[] = [
-    ...(key
+    ...(key && keyed
       ? [
           {
             what: `key under ${cam.name}`,
             of: cam.name,
-            length: Math.max(0, key.clearance.value),
+            length: keyed.left,
+            lost: keyed.lost,
             cause: key.clearance,
             by: { of: key.name, property: 'clearance' as const },
             kind: 'key' as const,
@@ -321,7 +328,8 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
     {
       what: `bearing of ${shaft.name}`,
       of: shaft.name,
-      length: Math.max(0, bearingClearance.value),
+      length: borne.left,
+      lost: borne.lost,
       cause: bearingClearance,
       by: { of: shaft.name, property: 'bearing' },
       kind: 'bearing',
@@ -349,6 +357,12 @@ function liftErrorOf(m: Mechanism, cam: Cam, figure: CamFigure, follower: Segmen
     },
   ];
   return summed(shares, ({ length }) => length);
+}
+
+/** What printing leaves of a clearance, and what it takes, mm. */
+function leftOf({ value }: Given<number>, process: Process): { readonly left: number; readonly lost: number } {
+  const left = clearanceMade(value, process);
+  return { left, lost: Math.max(0, value) - left };
 }
 
 /** What says how far an edge strays: its own tolerance, else the process's spread. */

@@ -90,6 +90,9 @@ describe('edges and clearances across a cam', () => {
   });
 });
 
+const narrow: string = '\nprocess own { undersize 0.1 mm }\n';
+const wideSpread: string = '\nprocess own { undersize 0.2 mm   spread 0.14 mm }\n';
+
 describe('what is offered', () => {
   const services = createLobeServices();
   it.each([
@@ -97,8 +100,14 @@ describe('what is offered', () => {
     ['short-rest', 'play 0.5 deg', 'play 8 deg'],
     ['half-shown', 'stroke 3.5 mm', 'stroke 2.5 mm'],
     ['loose-fit', 'bearing 10 mm clearance 0.2 mm', 'bearing 10 mm clearance 0.5 mm'],
-  ])('for %s is true', (code, from, to) => {
-    const text = changed([from, to]);
+    ['short-rest', 'outer 18 mm   clearance 0.1 mm', 'outer 18 mm   clearance 0.22 mm', narrow],
+    ['loose-fit', 'bearing 10 mm clearance 0.2 mm', 'bearing 10 mm clearance 0.55 mm', narrow],
+    ['tight-fit', 'outer 18 mm   clearance 0.1 mm', 'outer 18 mm   clearance 0.12 mm', narrow],
+    ['tight-fit', 'bearing 10 mm clearance 0.2 mm', 'bearing 10 mm clearance 0.21 mm', wideSpread],
+    ['tight-fit', 'bearing 10 mm clearance 0.2 mm', 'bearing 10 mm', wideSpread],
+  ] as const)('for %s is true', (code, from, to, process?: string) => {
+    const own = process ? ([['made with filament', 'made with own']] as const) : [];
+    const text = `${changed([from, to], ...own)}${process ?? ''}`;
     const document = readDesign(services, text);
     const analysis = analyse(document, services.shared.workspace.LangiumDocuments);
     const scene = { document, analysis, designOf: () => undefined, read: () => undefined };

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { foundBy, measuredIn, movedIn } from '../../../../server/outputs/coupon/found.ts';
 import { ladderOf } from '../../../../server/outputs/coupon/ladder.ts';
 import { couponParts } from '../../../../server/outputs/coupon/shapes.ts';
+import { writtenInto } from '../../../../server/outputs/coupon/written.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { regionArea } from '../../../../server/reckon/parts/loop.ts';
 import { cam, given, mechanism, segment, shaft } from '../../../mechanisms.ts';
@@ -116,6 +117,28 @@ describe('what was found', () => {
     const found = foundBy(ladder, movedIn('bores 3, slots none') as never, []);
     expect(found.clearance).toBeUndefined();
     expect(found.beyond).toEqual(['slots']);
+  });
+
+  it('gives how much narrower than drawn bores come out, and only bores, and writes it', () => {
+    const sizes = [0.05, 0.1, 0.15].map((clearance) => 10 + 2 * clearance - 0.13);
+    const found = foundBy(ladder, [], [{ row: 'bores', sizes }]);
+    expect(found.undersize).toBeCloseTo(0.13, 9);
+    expect(foundBy(ladder, [], [{ row: 'pegs', sizes }]).undersize).toBeUndefined();
+    expect(foundBy(ladder, [], [{ row: 'bores', sizes: [11, 11, 11] }]).undersize).toBe(0);
+    const { values, changes } = writtenInto(design(), found);
+    expect(values).toEqual([{ property: 'undersize', from: 0, to: 0.13 }]);
+    expect(changes).toEqual([{ do: 'set', object: 'filament', property: 'undersize', value: '0.13 mm' }]);
+    // The library's own process is left as it is: a copy says it.
+    const { process } = design();
+    const usual = Object.fromEntries(
+      Object.entries(process).map(([word, one]) => [
+        word,
+        typeof one === 'object' && 'by' in one ? { ...one, by: 'default' } : one,
+      ]),
+    ) as unknown as typeof process;
+    const { process: name, changes: copied } = writtenInto({ ...design(), process: usual }, found);
+    expect(name).toBe('measuredFilament');
+    expect(JSON.stringify(copied)).toContain('spread 0.1 mm   undersize 0.13 mm   clearance 0.2 mm');
   });
 
   it('gives the spread of edges about the mean of their row', () => {

@@ -11,7 +11,18 @@ import {
 } from '../../../../server/reckon/shape/keyed-parts.ts';
 import { boreSection, keyFigure, shaftSection } from '../../../../server/reckon/shape/keys.ts';
 import { disc, type Outline, outlineThrough } from '../../../../server/reckon/shape/outline.ts';
-import { cam, gear, given, lobesAt, mechanism, numeral, reference, segment, shaft } from '../../../mechanisms.ts';
+import {
+  cam,
+  filament,
+  gear,
+  given,
+  lobesAt,
+  mechanism,
+  numeral,
+  reference,
+  segment,
+  shaft,
+} from '../../../mechanisms.ts';
 import { circle, grown, placed, regionOf, touches } from './oracle.ts';
 
 const place = { file: 'test.lobe', top: 0, from: 0, to: 0 };
@@ -36,7 +47,7 @@ const spline = (master?: number) =>
     ...(master && { master: given(master) }),
   });
 const figure = (one: Key) => {
-  const found = keyFigure(one);
+  const found = keyFigure(one, filament);
   if ('because' in found) throw new Error(found.because);
   return found;
 };
@@ -244,6 +255,6 @@ describe('keys half written or impossible', () => {
     ['a flat shallower than the clearance', key({ shape: given('flat'), outer: given(10), inner: given(9.9) }), 'turn'],
     ['more joined teeth than teeth', spline(13), 'joins'],
   ])('%s: says why it cannot be reckoned', (_, one, word) => {
-    expect(keyFigure(one)).toEqual({ because: expect.stringContaining(word) });
+    expect(keyFigure(one, filament)).toEqual({ because: expect.stringContaining(word) });
   });
 });

@@ -176,6 +176,57 @@ describe('rest error', () => {
   });
 });
 
+describe('holes that come out undersize', () => {
+  const text = signText
+    .replace('made with filament', 'made with narrow')
+    .concat('\nprocess narrow { undersize 0.1 mm }\nprocess wide { }\n');
+  const [narrow, wide] = ['narrow', 'wide'].map((name) =>
+    reckon(mechanismsIn(text.replace('made with narrow', `made with ${name}`))[0]!),
+  );
+
+  it('leave half of it less on each side of a key and in a bearing, and nothing else', () => {
+    for (const name of ['camA', 'camD']) {
+      const [made, drawn] = [camOf(narrow!, name), camOf(wide!, name)];
+      const shares = (one: CamFigure) => new Map(one.restError!.from.map(({ what, angle }) => [what, angle]));
+      for (const [what, angle] of shares(drawn))
+        expect(shares(made).get(what)).toBeCloseTo(what.startsWith('key') ? rad(deg(0.05 / 5.4)) : angle, 12);
+      const lengths = (one: CamFigure) =>
+        Object.fromEntries(one.liftError!.from.map(({ what, length }) => [what, length]));
+      expect(lengths(made)[`bearing of ${made.shaft}`]).toBeCloseTo(0.15, 12);
+      expect(lengths(made)[`key under ${name}`]).toBeCloseTo(0.05, 12);
+      expect(lengths(made)[`edge of ${name}`]).toBe(lengths(drawn)[`edge of ${name}`]);
+    }
+    expect(narrow!.keyed.keys[0]!.play).toBeCloseTo(wide!.keyed.keys[0]!.play / 2, 12);
+    // The wall round the bore is that of the drawing.
+    expect(narrow!.keyed.keys[0]!.boreRadius).toBe(wide!.keyed.keys[0]!.boreRadius);
+  });
+
+  it('change nothing where the process does not say so, which is told as a default', () => {
+    expect(wide!.cams).toEqual(
+      reckon(sign).cams.map((cam) => expect.objectContaining({ name: cam.name, restMargin: cam.restMargin })),
+    );
+    for (const [i, cam] of wide!.cams.entries()) {
+      const before = reckon(sign).cams[i]!;
+      expect([cam.restError!.worst, cam.liftError!.rss]).toEqual([before.restError!.worst, before.liftError!.rss]);
+    }
+    const [m] = mechanismsIn(text.replace('made with narrow', 'made with wide'));
+    expect(m!.process.undersize).toMatchObject({
+      value: 0,
+      by: 'default',
+      because: expect.stringContaining('as drawn'),
+    });
+  });
+
+  it('are drawn wider where a key says no clearance', () => {
+    const [m] = mechanismsIn(text.replace('outer 18 mm   clearance 0.1 mm', 'outer 18 mm'));
+    expect(m!.keys[0]!.clearance).toMatchObject({
+      by: 'process',
+      because: 'the spread of narrow and half its undersize',
+    });
+    expect(m!.keys[0]!.clearance.value).toBeCloseTo(0.15, 12);
+  });
+});
+
 describe('what moves a bar up and down', () => {
   it('is keys, bearings and printed edges, against the share of the stroke that may be missing', () => {
     const { liftError, liftMargin } = camOf(reckon(sign), 'camA');
