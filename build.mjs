@@ -57,6 +57,15 @@ async function generateDocs() {
   run(process.execPath, [outfile]);
 }
 
+/** The pictures that the README shows. They change with the drawings; what they show is looked at when they do. */
+async function pictures() {
+  const { build } = await import('esbuild');
+  const outfile = 'out/write-pictures.cjs';
+  const options = { platform: 'node', format: 'cjs', target: 'node20', minify: false, alias: unusedByPdf };
+  await build({ ...common, ...options, entryPoints: ['server/cli/write-pictures.ts'], outfile });
+  run(process.execPath, [outfile]);
+}
+
 /** Fails where committed generated files are not what generating again gives. */
 async function fresh() {
   const generated = ['language/generated', 'extension/docs', 'extension/syntaxes', 'extension/icons', 'package.json'];
@@ -94,6 +103,14 @@ function shippedPages() {
 /** Our grammar needs one token of lookahead: the strategy for more, and what it brings along, stays out of the bundles. */
 const oneTokenAhead = { 'chevrotain-allstar': './language/one-token-ahead.ts' };
 
+/** What of the libraries for PDF and fonts stays out of the bundle. */
+const unusedByPdf = Object.fromEntries(
+  ['brotli/decompress.js', 'node-html-better-parser', 'culori'].map((name) => [
+    name,
+    './server/outputs/document/print/pdf/unused.ts',
+  ]),
+);
+
 /** Files that ride beside the bundles as they are. */
 const assets = {
   'resvg.wasm': 'node_modules/@resvg/resvg-wasm/index_bg.wasm',
@@ -120,6 +137,15 @@ const bundles = {
     target: 'node20',
     alias: { ...oneTokenAhead, 'vscode-languageserver-protocol': './server/cli/without-protocol.ts' },
     ...moduleAsScript,
+  },
+  // Apart, since it is large, and loaded only when a PDF is asked for.
+  pdf: {
+    entryPoints: ['server/outputs/document/print/pdf/file.ts'],
+    outfile: 'out/pdf.cjs',
+    platform: 'node',
+    format: 'cjs',
+    target: 'node20',
+    alias: unusedByPdf,
   },
   server: {
     entryPoints: ['server/lsp/main-node.ts'],
@@ -264,6 +290,7 @@ const steps = {
     steps.types();
     steps.style();
   },
+  pictures,
   fresh,
   bundle,
   package: packageExtension,

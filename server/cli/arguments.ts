@@ -1,4 +1,5 @@
 /** A command line, read against a table of options: plain data in, plain data or one sentence out. */
+import { extname } from 'node:path';
 import { nearest } from '../../language/near.ts';
 
 export interface Option {
@@ -68,4 +69,27 @@ function suggestion(said: string, table: readonly Option[]): string {
   const names = table.map(({ name }) => name);
   const [near] = nearest(said.replace(/^-+/, ''), names, 1);
   return near ? `; did you mean --${near}?` : '';
+}
+
+/**
+ * How to write what a verb makes: as `--format` says, else by the ending of `--out`, else as usual.
+ * @throws Refusal on an ending that says nothing.
+ */
+export function kindOf<Kind extends string>(
+  given: Arguments,
+  verb: string,
+  endings: Readonly<Record<string, Kind>>,
+  usual: Kind,
+): Kind {
+  const out = lastOf(given, 'out');
+  const said = lastOf(given, 'format') as Kind | undefined;
+  if (said || out === undefined) return said ?? usual;
+  const ending = extname(out).slice(1).toLowerCase();
+  if (Object.hasOwn(endings, ending)) return endings[ending]!;
+  const known = Object.keys(endings).filter((name) => name !== 'htm');
+  const list = `${known
+    .slice(0, -1)
+    .map((name) => `.${name}`)
+    .join(', ')} or .${known.at(-1)}`;
+  throw new Refusal(`no ${verb} is written as '${out}'; end it in ${list}, or say --format`);
 }

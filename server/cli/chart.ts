@@ -1,13 +1,11 @@
 /** `chart`: the phase chart as a file. */
-import { extname } from 'node:path';
-import { nearest } from '../../language/near.ts';
 import { chartHtml, chartPng, chartSvg, type ThemeName } from '../outputs/chart/files.tsx';
 import { chartJson, chartText } from '../outputs/chart/written.ts';
 import { mechanismPairs } from '../outputs/compare/comparison.ts';
 import { type Ghost, ghostOf } from '../outputs/compare/ghost.ts';
 import type { Reckoned } from '../protocol.ts';
-import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openFile, openVersion } from './designs.ts';
+import { type Arguments, kindOf, lastOf, Refusal } from './arguments.ts';
+import { chosen, isStandingError, type Opened, openFile, openVersion } from './designs.ts';
 import { print, shipped, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -18,7 +16,7 @@ export async function chart(given: Arguments): Promise<Status> {
   const [path, ...more] = given.files;
   if (path === undefined || more.length) throw new Refusal('chart wants one FILE; lobewright chart --help tells more');
   const out = lastOf(given, 'out');
-  const kind = kindOf(given, out);
+  const kind = kindOf(given, 'chart', endings, 'svg');
   if (kind === 'png' && out === undefined && process.stdout.isTTY) {
     throw new Refusal('a PNG is nothing for a terminal; say where to with --out PATH');
   }
@@ -32,35 +30,6 @@ export async function chart(given: Arguments): Promise<Status> {
   else writeWhole(out, drawn);
   const wrong = mechanisms.flatMap(({ findings }) => findings).some(isStandingError);
   return wrong || opened.analysis.broken ? 1 : 0;
-}
-
-const isStandingError = ({ severity, accepted }: Reckoned['findings'][number]) =>
-  severity === 'error' && accepted === undefined;
-
-function kindOf(given: Arguments, out: string | undefined): Kind {
-  const said = lastOf(given, 'format') as Kind | undefined;
-  if (said || out === undefined) return said ?? 'svg';
-  const ending = extname(out).slice(1).toLowerCase();
-  if (Object.hasOwn(endings, ending)) return endings[ending as keyof typeof endings];
-  throw new Refusal(`no chart is written as '${out}'; end it in .svg, .png, .html, .json or .txt, or say --format`);
-}
-
-/** All mechanisms of the file, or the one that is asked for. */
-function chosen({ analysis, path }: Opened, name: string | undefined): readonly Reckoned[] {
-  const { mechanisms, broken } = analysis;
-  if (!mechanisms.length) {
-    throw new Refusal(
-      broken ? `${path} holds no mechanism that can be read: ${broken.message}` : `${path} holds no mechanism`,
-    );
-  }
-  if (name === undefined) return mechanisms;
-  const found = mechanisms.filter(({ mechanism }) => mechanism.name === name);
-  if (found.length) return found;
-  const names = mechanisms.map(({ mechanism }) => mechanism.name);
-  const [near] = nearest(name, names, 1);
-  throw new Refusal(
-    `${path} has no mechanism ${name}; ${near ? `did you mean ${near}?` : `it has ${names.join(', ')}`}`,
-  );
 }
 
 /** The older version of every mechanism that is drawn. */

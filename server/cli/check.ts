@@ -5,7 +5,7 @@ import { roundedThrough } from '../outputs/rounded.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile, openText } from './designs.ts';
 import { print, writeWhole } from './files.ts';
-import { type FileReport, type Report, type ReportedFinding, reportText, summaryOf } from './report.ts';
+import { type FileReport, type Report, type ReportedFinding, reportText, summaryOf } from './findings.ts';
 import type { Status } from './verbs.ts';
 
 /** Fixes carried out on one file; each may let another be seen. */

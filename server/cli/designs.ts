@@ -4,12 +4,13 @@ import { basename, dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { TextDocument, URI } from 'langium';
 import type { Design } from '../../language/generated/ast.ts';
-import type { Place } from '../../language/mechanism.ts';
+import type { Finding, Place } from '../../language/mechanism.ts';
+import { nearest } from '../../language/near.ts';
 import { createLobeServices, type DesignDocument, type LobeServices, openDesign } from '../../language/services.ts';
 import type { TextEdit } from '../../language/tokens.ts';
 import { type Analysis, analyse, locate } from '../analysis.ts';
 import { applied } from '../fixes.ts';
-import type { TextRange } from '../protocol.ts';
+import type { Reckoned, TextRange } from '../protocol.ts';
 import { type Arguments, Refusal } from './arguments.ts';
 import { readImport, readText } from './files.ts';
 import { type Committed, committedHere, committedIn, committedText, whyNot } from './git.ts';
@@ -156,3 +157,25 @@ function backThrough(edits: readonly TextEdit[]): (offset: number) => number {
     return offset - moved;
   };
 }
+
+/** All mechanisms of the file, or the one that is asked for. */
+export function chosen({ analysis, path }: Opened, name: string | undefined): readonly Reckoned[] {
+  const { mechanisms, broken } = analysis;
+  if (!mechanisms.length) {
+    throw new Refusal(
+      broken ? `${path} holds no mechanism that can be read: ${broken.message}` : `${path} holds no mechanism`,
+    );
+  }
+  if (name === undefined) return mechanisms;
+  const found = mechanisms.filter(({ mechanism }) => mechanism.name === name);
+  if (found.length) return found;
+  const names = mechanisms.map(({ mechanism }) => mechanism.name);
+  const [near] = nearest(name, names, 1);
+  throw new Refusal(
+    `${path} has no mechanism ${name}; ${near ? `did you mean ${near}?` : `it has ${names.join(', ')}`}`,
+  );
+}
+
+/** Whether a finding is an error that the design does not accept. */
+export const isStandingError = ({ severity, accepted }: Finding): boolean =>
+  severity === 'error' && accepted === undefined;

@@ -1,5 +1,6 @@
 /** Files as the command line meets them: read whole, written whole, and one clear sentence where that fails. */
 import { readFileSync, realpathSync, renameSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Refusal } from './arguments.ts';
@@ -124,4 +125,11 @@ export function shipped(name: string): Buffer {
   } catch {
     throw new Refusal(`this installation lacks ${name}; install Lobewright again`);
   }
+}
+
+/** A program that comes with it and is large: loaded only when it is asked for. */
+export function shippedProgram<Made>(name: string): Made {
+  const path = join(__dirname, name);
+  if (!statSync(path, { throwIfNoEntry: false })) shipped(name);
+  return createRequire(path)(path) as Made;
 }

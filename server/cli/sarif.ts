@@ -3,7 +3,7 @@
 import type { Severity } from '../../language/mechanism.ts';
 import type { FindingPage } from '../../language/page.ts';
 import type { TextRange } from '../protocol.ts';
-import type { Report, ReportedFinding } from './report.ts';
+import type { Report, ReportedFinding } from './findings.ts';
 
 const schema = 'https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json';
 

@@ -98,6 +98,22 @@ git config diff.lobe.textconv "lobewright compare --textconv --"
 which revision a version is: what a design imports is read in the newest commit or the index where that has the same
 version, else in the working tree; by \`--textconv\`, which gets no path, not at all where git has put the version elsewhere.`;
 
+/** What the sheet's order follows from, and what its JSON holds. */
+const sheetTells = `The order of the steps is reckoned by taking the whole apart, as it stands at home: what can be drawn straight out (to the
+front, the back, a bar along its slide) goes in last; *cannot-assemble* tells what never goes in. A stage ends where
+something can be tried. Page, PDF and text say the same; the drawings are those of the chart, and the parts' own outlines.
+
+In the JSON, lengths are mm, angles degrees. \`prints\` has every part with its size, layers, the side it lies on, how high
+above the bed it juts out (\`overhangs\`) and its fingerprint; \`stages\` the steps, each with where the part comes in \`from\` and
+the parts that would be in its way after it (\`before\`), and what the bars that are in do in the steps tried; \`grease\` the
+work of friction; \`steps\` what each step takes, in the order in which the build runs.`;
+
+/** What a report holds, and what it does not. */
+const reportTells = `It holds the version of the tool, every finding with its place and what is accepted, revision, processes, the bars seen at
+every rest, the parts with their fingerprints, the values taken by default and what is not reckoned. Author, licence,
+comments and file names are left out; of a path within a message the last name alone stays. Titles, names and the reasons
+of \`accept\` are told as they are written: read it before you paste it.`;
+
 /** What the rows of a coupon are. */
 const couponTells = `Four rows of eight rungs, in sizes that the design itself has: *bores* for a peg and *pegs* for a ring as wide as its first
 bearing, *slots* for a tongue as wide as its first stem, *gaps* of a rack for a tooth of its first module (the basic rack of
@@ -119,6 +135,13 @@ const reckonWith: readonly Option[] = [
     help: 'reckon with another value: "coils.rate=0.05 N/mm", "every cam.base=24 mm", "count.times=2"',
   },
 ];
+const ofOne: Option = { name: 'mechanism', takes: 'NAME', help: 'which mechanism of the file; all unless given' };
+const paper: Option = {
+  name: 'paper',
+  takes: 'a4|letter',
+  choices: ['a4', 'letter'],
+  help: 'paper to print on; a4 unless given, on a page whatever the printer has',
+};
 const format = (...choices: string[]): Option => ({
   name: 'format',
   takes: choices.join('|'),
@@ -198,6 +221,46 @@ export const verbs: Readonly<Record<string, Verb>> = {
     ],
     tells: easeTells,
     run: async (given) => (await import('./ease.ts')).ease(given),
+  },
+  sheet: {
+    files: 'FILE',
+    does: 'writes the build sheet: what to print, how it stands, in which order it goes together, what to try when',
+    example: 'lobewright sheet berth-sign.lobe --out berth-sign.pdf',
+    options: [
+      { ...format('html', 'pdf', 'text', 'json'), help: 'how to write it; by the ending of --out, else html' },
+      out,
+      paper,
+      ofOne,
+      ...reckonWith,
+    ],
+    tells: sheetTells,
+    run: async (given) => (await import('./sheet.ts')).sheet(given, LOBEWRIGHT_VERSION),
+  },
+  cards: {
+    files: 'FILE',
+    does: 'draws cards for testing: the face at every rest, to cut out and hold beside the numeral',
+    example: 'lobewright cards berth-sign.lobe --out cards.pdf',
+    options: [
+      { ...format('html', 'pdf'), help: 'how to write them; by the ending of --out, else html' },
+      {
+        name: 'scale',
+        takes: 'true|1:N',
+        help: 'size of the faces; true, or the greatest that fits on the paper, unless given',
+      },
+      out,
+      paper,
+      ofOne,
+      ...reckonWith,
+    ],
+    run: async (given) => (await import('./sheet.ts')).cards(given, LOBEWRIGHT_VERSION),
+  },
+  report: {
+    files: 'FILE',
+    does: 'tells a design in one block to paste when asking for help, without anything personal',
+    example: 'lobewright report berth-sign.lobe',
+    options: [format('text', 'json'), out, ...reckonWith],
+    tells: reportTells,
+    run: async (given) => (await import('./report.ts')).report(given, LOBEWRIGHT_VERSION),
   },
   coupon: {
     files: 'FILE',

@@ -159,18 +159,7 @@ export function Face(props: {
       <desc>{gap ? `${faceSentence(states)}; ${gap}` : faceSentence(states)}</desc>
       <g transform={`translate(${px((width - wide) / 2)} 0)`}>
         <g transform={transform}>
-          {view.bars.map((bar, index) => (
-            <LargeBar
-              key={bar.segment.name}
-              index={index}
-              bar={bar}
-              state={stateOf(states, bar)}
-              scale={scale}
-              centre={centre}
-              chosen={lit.includes(bar.segment.name)}
-              onSelect={onSelect}
-            />
-          ))}
+          <Bars view={view} states={states} scale={scale} lit={lit} onSelect={onSelect} />
           <Gaps view={view} states={states} scale={scale} frame={frame} taken={names} />
         </g>
       </g>
@@ -180,6 +169,34 @@ export function Face(props: {
         </text>
       )}
       {view.bars.length === 0 && <PipList states={states} width={width} />}
+    </g>
+  );
+}
+
+/** All bars with their windows and names, `scale` px to the mm, the face's origin at 0, 0. */
+export function Bars(props: {
+  view: View;
+  states: readonly BarState[];
+  scale: number;
+  lit?: readonly string[];
+  onSelect?: (place: Place) => void;
+}) {
+  const { view, states, scale, lit = [], onSelect } = props;
+  const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
+  return (
+    <g>
+      {view.bars.map((bar, index) => (
+        <LargeBar
+          key={bar.segment.name}
+          index={index}
+          bar={bar}
+          state={stateOf(states, bar)}
+          scale={scale}
+          centre={centre}
+          chosen={lit.includes(bar.segment.name)}
+          onSelect={onSelect}
+        />
+      ))}
     </g>
   );
 }

@@ -40,7 +40,7 @@ export function sectionNote({ figures: { stack } }: View): string {
 const partWords = ({ kind, name, from, to }: StackedPart): string =>
   `${kind === 'flange' ? `flange of ${name}` : kind === 'cam' ? name : `${kind} ${name}`}, ${mm(to - from)} from ${mm(from)} to ${mm(to)}`;
 
-const sectionSentence = (view: View): string =>
+export const sectionSentence = (view: View): string =>
   [sectionNote(view), ...bandsOf(view).map(({ shaft, parts }) => `${shaft}: ${parts.map(partWords).join(', ')}`)].join(
     '; ',
   );

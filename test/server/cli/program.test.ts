@@ -13,7 +13,7 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import type { Report } from '../../../server/cli/report.ts';
+import type { Report } from '../../../server/cli/findings.ts';
 
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
 /** What ships, apart from the folder in which others build. */
@@ -41,9 +41,13 @@ const put = (name: string, text: string | Uint8Array) => writeFileSync(join(fold
 const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 
 beforeAll(() => {
-  const { status, stderr } = spawnSync(process.execPath, ['build.mjs', 'bundle', 'lobewright', 'server', 'page'], {
-    encoding: 'utf8',
-  });
+  const { status, stderr } = spawnSync(
+    process.execPath,
+    ['build.mjs', 'bundle', 'lobewright', 'pdf', 'server', 'page'],
+    {
+      encoding: 'utf8',
+    },
+  );
   if (status !== 0) throw new Error(stderr);
   cpSync('out', shipped, { recursive: true });
 }, 120_000);
@@ -294,6 +298,104 @@ describe('figures, chart and format', () => {
     put('broken.lobe', 'mechanism M {');
     expect(run(['format', 'broken.lobe'])).toMatchObject({ status: 1, err: expect.stringContaining('left as it is') });
     expect(read('broken.lobe')).toBe('mechanism M {');
+  });
+});
+
+describe('sheet and cards', () => {
+  const bytes = (name: string) => readFileSync(join(folder, name));
+
+  it.each([
+    ['sheet', 'sign.html', '<!doctype html>'],
+    ['sheet', 'sign.txt', '# Build sheet: Berth sign'],
+    ['sheet', 'sign.json', '{\n  "contract": 1,'],
+    ['cards', 'cards.html', '<!doctype html>'],
+  ])('%s writes %s by its ending', (verb, name, begins) => {
+    expect(run([verb, 'sign.lobe', '--out', name])).toEqual({ status: 0, out: '', err: '' });
+    expect(read(name).startsWith(begins)).toBe(true);
+  });
+
+  it('write PDF for two papers', () => {
+    expect(run(['cards', 'sign.lobe', '--out', 'a4.pdf'])).toEqual({ status: 0, out: '', err: '' });
+    expect(run(['cards', 'sign.lobe', '--out', 'letter.pdf', '--paper', 'letter']).status).toBe(0);
+    expect(bytes('a4.pdf').subarray(0, 8).toString()).toBe('%PDF-1.7');
+    expect(bytes('letter.pdf').equals(bytes('a4.pdf'))).toBe(false);
+  });
+
+  it('go to standard output as a page', () => {
+    const { status, out } = run(['sheet', 'sign.lobe']);
+    expect(status).toBe(0);
+    expect(out).toContain('<h1>Build sheet: Berth sign</h1>');
+    expect(run(['sheet', '-'], sign).out).toBe(out);
+  });
+
+  it('are the same to the byte', () => {
+    const pdf = (name: string) => run(['sheet', 'sign.lobe', '--out', name]);
+    expect([pdf('one.pdf').status, pdf('two.pdf').status]).toEqual([0, 0]);
+    expect(bytes('one.pdf').equals(bytes('two.pdf'))).toBe(true);
+  });
+
+  it('reckon with other values, and end with status 1 where errors stand', () => {
+    const { out } = run(['sheet', 'sign.lobe', '--format', 'json', '--set', 'coils.preload=1.2 N']);
+    expect(JSON.parse(out).mechanisms[0].springs).toMatchObject([{ name: 'coils', lowered: 1.2 }]);
+    const told = run(['sheet', 'steep.lobe', '--format', 'text']);
+    expect(told.status).toBe(1);
+    expect(told.out).toMatch(/! Do not build this yet: 1 error in the design\n {2}- steep-cam: /);
+  });
+
+  it('draw cards at a scale that is said, if it fits', () => {
+    expect(run(['cards', 'sign.lobe', '--scale', '1:2']).out).toContain('1 : 2');
+    expect(run(['cards', 'sign.lobe', '--scale', 'true']).out).toContain('true size');
+    expect(run(['cards', 'sign.lobe', '--scale', '1:0.2'])).toMatchObject({ status: 2, out: '' });
+    expect(run(['cards', 'sign.lobe', '--scale', 'half']).err).toBe(
+      "lobewright: --scale is true or such as 1:2, not 'half'\n",
+    );
+  });
+
+  it('say in one line what they cannot do, and leave the old file whole', () => {
+    put('old.pdf', 'old');
+    for (const words of [
+      ['sheet', 'nobody.lobe', '--out', 'old.pdf'],
+      ['sheet', 'sign.lobe', '--out', 'nowhere/new.pdf'],
+      ['sheet', 'sign.lobe', '--out', 'old.docx'],
+      ['sheet', 'sign.lobe', '--out', 'old.pdf', '--mechanism', 'BerthSing'],
+      ['cards', 'sign.lobe', 'steep.lobe'],
+      ['sheet'],
+    ]) {
+      const { status, out, err } = run(words);
+      expect({ status, out }, words.join(' ')).toEqual({ status: 2, out: '' });
+      expect(err).toMatch(/^lobewright: .+\n$/);
+    }
+    expect(read('old.pdf')).toBe('old');
+    expect(readdirSync(folder).filter((name) => name.includes('.part'))).toEqual([]);
+  });
+});
+
+describe('report', () => {
+  it('tells a design in one block, with places, and nothing of folders', () => {
+    const { status, out, err } = run(['report', 'steep.lobe']);
+    expect({ status, err }).toEqual({ status: 1, err: '' });
+    expect(out).toMatch(/^```text\nLobewright \d+\.\d+\.\d+\n\d+:\d+: error steep-cam: /);
+    expect(out).not.toContain(folder);
+    expect(out).not.toContain('steep.lobe');
+    expect(run(['report', join(folder, 'steep.lobe')]).out).toBe(out);
+  });
+
+  it('tells a text that cannot be read whole too', () => {
+    const { status, out } = run(['report', '-'], 'mechanism Half { count 0 1');
+    expect(status).toBe(1);
+    expect(out).toMatch(/error unexpected-text|error unreadable-text/);
+    const absolute = join(folder, 'tables.lobe').replaceAll('\\', '/');
+    const told = run(['report', '-'], `import "${absolute}"\n${sign}`).out;
+    expect(told).toContain('there is no file "…/tables.lobe"');
+    expect(told).not.toContain(folder);
+  });
+
+  it('as JSON has the same', () => {
+    const { out } = run(['report', 'sign.lobe', '--format', 'json']);
+    const [mechanism] = JSON.parse(out).mechanisms;
+    expect(mechanism).toMatchObject({ name: 'BerthSign', revision: 'A', assembled: 'greased', runs: 'forward' });
+    expect(mechanism.rests).toHaveLength(12);
+    expect(mechanism.parts[0]).toEqual({ name: 'upper', kind: 'shaft', count: 1, fingerprint: expect.any(String) });
   });
 });
 

@@ -2,7 +2,7 @@ import { createRequire } from 'node:module';
 import Ajv from 'ajv';
 import addFormats from 'ajv-formats';
 import { expect, it } from 'vitest';
-import { type FileReport, type ReportedFinding, reportText, summaryOf } from '../../../server/cli/report.ts';
+import { type FileReport, type ReportedFinding, reportText, summaryOf } from '../../../server/cli/findings.ts';
 import { sarifOf } from '../../../server/cli/sarif.ts';
 
 // Published schema: OASIS SARIF 2.1.0 (rtm.5), as @microsoft/jest-sarif ships it. It is draft 4, whose `id` and

@@ -1,0 +1,83 @@
+/** What to print: every part with its size, how it lies on the bed, its layers, and where it needs support. */
+import type { Mechanism } from '../../../language/mechanism.ts';
+import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
+import { boxOf } from '../../reckon/parts/loop.ts';
+import type { PartKind, PrintedPart, Prism, Seat } from '../../reckon/parts/part.ts';
+import { processesOf } from '../../reckon/parts/parts.ts';
+import { type Shadow, shadowOf, slabOf } from '../../reckon/parts/shadow.ts';
+
+export interface Print {
+  readonly name: string;
+  readonly kind: PartKind;
+  readonly count: number;
+  readonly process: string;
+  readonly material: string;
+  /** Across, along and high as it lies in the design, mm. */
+  readonly size: { readonly x: number; readonly y: number; readonly z: number };
+  /** Height over the process's layer. */
+  readonly layers?: number;
+  /** The side on the print bed. */
+  readonly bed: PrintedPart['bed'];
+  /** How high above the bed something juts out over nothing, mm. */
+  readonly overhangs: readonly number[];
+  readonly fingerprint: string;
+}
+
+export function printsOf(m: Mechanism, parts: readonly PrintedPart[]): Print[] {
+  const processes = processesOf(m);
+  return parts.map((part) => {
+    const { name, kind, prisms, bed, process, material, seats } = part;
+    const { left, right, bottom, top } = boxOf(prisms.flatMap(({ regions }) => regions.map(({ outer }) => outer)));
+    const z = Math.max(...prisms.map(({ to }) => to));
+    const layer = processes.get(process)?.layer.value;
+    return {
+      name,
+      kind,
+      count: seats.length,
+      process,
+      material,
+      size: { x: right - left, y: top - bottom, z },
+      ...(layer! > 0 && { layers: z / layer! }),
+      bed,
+      overhangs: overhangsOf(part),
+      fingerprint: fingerprintOf(part),
+    };
+  });
+}
+
+/** What juts out by no more than this, mm, is printed over nothing. */
+const jutting = 1;
+
+const still: Seat = { x: 0, y: 0, z: 0, turn: 0, moves: { with: 'nothing' } };
+
+function overhangsOf({ prisms, bed }: PrintedPart): number[] {
+  const up = bed === 'back' ? prisms : [...prisms].reverse();
+  const foot = (prism: Prism) => (bed === 'back' ? prism.from : Math.max(...prisms.map(({ to }) => to)) - prism.to);
+  return up.flatMap((prism, i) => {
+    const below = up[i - 1];
+    if (!below) return [];
+    const [over, under] = [slabOf(prism, still), slabOf(below, still)];
+    const far = Math.min(...[0, Math.PI / 2].map((way) => farthest(shadowOf(over, way), shadowOf(under, way))));
+    return far > jutting ? [foot(prism)] : [];
+  });
+}
+
+/** The longest stretch of a line that the first covers and the second does not. */
+function farthest(over: Shadow, under: Shadow): number {
+  let far = 0;
+  for (let i = 0; i + 1 < over.starts.length; i++) {
+    const below = over.first + i - under.first;
+    const floor = [...under.at.subarray(under.starts[below] ?? 0, under.starts[below + 1] ?? 0)];
+    for (let k = over.starts[i]; k + 1 < over.starts[i + 1]; k += 2) {
+      let from = over.at[k];
+      const to = over.at[k + 1];
+      for (let j = 0; j + 1 < floor.length && from < to; j += 2) {
+        if (floor[j + 1] <= from) continue;
+        far = Math.max(far, Math.min(floor[j], to) - from);
+        from = Math.max(from, floor[j + 1]);
+      }
+      far = Math.max(far, to - from);
+    }
+  }
+  return far;
+}

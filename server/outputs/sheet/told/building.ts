@@ -1,0 +1,66 @@
+/** How it goes together: stages, the steps of each, and what to try before the next. */
+import { listed } from '../../chart/words.ts';
+import { type Block, drawings, heading, text } from '../../document/document.ts';
+import { faceSoFar, levelAtHome } from '../pictures.tsx';
+import type { Sheet } from '../sheet.ts';
+import type { Stage } from '../stages.ts';
+import { fitting, fittingTitle } from './fitting.ts';
+import { stepText } from './steps.ts';
+import { stageTrial } from './trials.ts';
+import { capital } from './words.ts';
+
+export function building(sheet: Sheet): Block[] {
+  const { stages, deadlocks } = sheet;
+  if (stages.length === 0) return [];
+  let done = 0;
+  const told = stages.flatMap((stage, index): Block[] => {
+    const first = done + 1;
+    done += stage.steps.length;
+    return [
+      heading(3, `${index + 1}. ${stageTitle(stage)}`),
+      { kind: 'steps', first, items: stage.steps.map((step) => stepText(sheet, step)) },
+      ...drawings(...stageDrawings(sheet, stage)),
+      ...stageTrial(sheet, stage),
+    ];
+  });
+  const fitted = fitting(sheet, done + 1);
+  return [
+    heading(2, 'Put it together'),
+    text(
+      'Lay it on its back and build towards yourself, its face towards you. The order follows from what would lie in whose way: keep to it. Try each stage before you go on; what does not move now will not move later.',
+    ),
+    ...deadlocks.map(
+      ({ parts: [one, other] }): Block => ({
+        kind: 'caution',
+        title: `${one} cannot be put in`,
+        items: [`${one} goes in neither before nor after ${other}. It is left out of the steps below.`],
+      }),
+    ),
+    ...told,
+    ...(fitted.length > 0 ? [heading(3, `${stages.length + 1}. ${fittingTitle(sheet)}`), ...fitted] : []),
+  ];
+}
+
+function stageTitle({ kind, cams, bars, steps }: Stage): string {
+  if (kind === 'train') return steps.some((step) => step.kind === 'gear') ? 'Shafts and gears' : 'Shafts';
+  if (kind === 'close') return 'What closes it';
+  const of = (noun: string, names: readonly string[]) =>
+    names.length === 0 ? [] : [`${names.length === 1 ? noun : `${noun}s`} ${listed(names)}`];
+  return capital([...of('cam', cams), ...of('bar', bars)].join(' with '));
+}
+
+/** Each level that the stage works at, and the face with the bars that are in. */
+function stageDrawings({ view, stages }: Sheet, stage: Stage) {
+  const { kind, cams, bars } = stage;
+  if (kind !== 'bars') return [];
+  const { figures } = view;
+  const camOf = (bar: string) => figures.cams.find(({ segments }) => segments.includes(bar))?.name ?? [];
+  const levels = new Map(
+    [...cams, ...bars.flatMap(camOf)].map((name) => [figures.cams.find((cam) => cam.name === name)?.level, name]),
+  );
+  const soFar = stages.slice(0, stages.indexOf(stage) + 1).flatMap((one) => one.bars);
+  return [
+    ...[...levels.values()].map((cam) => levelAtHome(view, cam)),
+    ...(bars.length > 0 ? [faceSoFar(view, soFar)] : []),
+  ];
+}

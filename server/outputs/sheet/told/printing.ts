@@ -1,0 +1,52 @@
+/** What to print, how it lies, and what to buy. */
+import { processesOf } from '../../../reckon/parts/parts.ts';
+import { mm, plain } from '../../chart/words.ts';
+import { type Block, drawings, heading, list, table, text } from '../../document/document.ts';
+import { partPicture } from '../pictures.tsx';
+import type { Sheet } from '../sheet.ts';
+
+export function printing({ view, prints, parts, bought, unmade, unmarked }: Sheet): Block[] {
+  const processes = [...processesOf(view.mechanism)].filter(([name]) => prints.some(({ process }) => process === name));
+  return [
+    heading(2, 'What to print and to buy'),
+    ...(prints.length > 0
+      ? [
+          text(
+            'Print every part once for each count, at its true size: clearances are in the shapes already. Lay it on the side that is named; support what juts out where a height is given.',
+          ),
+        ]
+      : []),
+    ...list(
+      processes.map(
+        ([name, { nozzle, layer, wall, spread, material }]) =>
+          `${name}: nozzle ${mm(nozzle.value)}, layers of ${mm(layer.value)}, walls of ${mm(wall.value)} and more, edges true to ± ${mm(spread.value)}, material ${material.name}`,
+      ),
+    ),
+    ...table(
+      'Parts to print',
+      ['part', 'kind', 'count', 'size, mm', 'layers', 'lies on its', 'support from', 'made with', 'fingerprint'],
+      prints.map(({ name, kind, count, size, layers, bed, overhangs, process, fingerprint }) => [
+        name,
+        kind,
+        `${count}`,
+        [size.x, size.y, size.z].map((side) => plain(side, 1)).join(' × '),
+        layers === undefined ? '' : plain(layers, 1),
+        bed,
+        overhangs.map((z) => mm(z)).join(', '),
+        processes.length > 1 ? process : '',
+        fingerprint,
+      ]),
+    ),
+    ...drawings(...parts.map((part) => partPicture(part, 104, 84))),
+    ...table(
+      'To buy',
+      ['count', 'what'],
+      bought.map(({ count, what }) => [`${count}`, what]),
+    ),
+    ...told('No shape is made of these, as the text stands:', unmade),
+    ...told('Some marks find no room; tell these parts apart by their pictures:', unmarked),
+  ];
+}
+
+const told = (introduced: string, all: Sheet['unmade']): Block[] =>
+  all.length > 0 ? [text(introduced), ...list(all.map(({ because }) => because))] : [];
