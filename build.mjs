@@ -170,6 +170,13 @@ const bundles = {
     format: 'iife',
     target: 'es2022',
   },
+  'symptoms-page': {
+    entryPoints: ['server/outputs/symptoms/main.tsx'],
+    outfile: 'out/symptoms-page.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
+  },
   extension: {
     entryPoints: ['extension/node.ts'],
     outfile: 'out/extension.cjs',
@@ -187,6 +194,13 @@ const bundles = {
     target: 'es2022',
     external: ['vscode'],
     define: shippedPages(),
+  },
+  'symptoms-webview': {
+    entryPoints: ['extension/symptoms/webview.tsx'],
+    outfile: 'out/symptoms-webview.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
   },
   'chart-webview': {
     entryPoints: ['extension/chart/webview.tsx'],

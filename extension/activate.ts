@@ -17,6 +17,8 @@ import {
   libraryText,
   type PartAtResult,
   partAt,
+  type SymptomsOfResult,
+  symptomsOf,
   type WhereIsResult,
   whereIs,
 } from '../server/protocol.ts';
@@ -29,6 +31,7 @@ import { findingPages, linkedHere } from './findings.ts';
 import { clientId, languageId, libraryScheme } from './names.ts';
 import { keptServer } from './server.ts';
 import { designStatus } from './status.ts';
+import { symptomsView } from './symptoms/panel.ts';
 
 /** Where designs may lie: in files, unsaved, in the library, and wherever the open folders are. */
 function designSchemes(): string[] {
@@ -71,6 +74,8 @@ export async function start(
     changes.committed();
   });
 
+  const symptoms = symptomsView(context, (uri) => client.sendRequest<SymptomsOfResult>(symptomsOf, { uri }));
+
   client.onDidChangeState(({ newState }) => {
     status.server(newState === State.Running ? 'running' : newState === State.Starting ? 'starting' : 'stopped');
   });
@@ -79,6 +84,7 @@ export async function start(
     chart.changed(uri);
     figures.changed(uri);
     changes.changed(uri);
+    symptoms.changed(uri);
   });
   client.onRequest<CommittedTextResult, void>(committedText, async ({ uri }: FileText) => {
     const version = await versions.of(vscode.Uri.parse(uri));
@@ -111,10 +117,12 @@ export async function start(
     figures,
     changes,
     versions,
+    symptoms,
     findingPages(context),
     vscode.commands.registerCommand('lobewright.chart.open', withDesign(chart.open)),
     vscode.commands.registerCommand('lobewright.figures.show', withDesign(figures.open)),
     vscode.commands.registerCommand('lobewright.compare.committed', withDesign(changes.open)),
+    vscode.commands.registerCommand('lobewright.symptoms.open', withDesign(symptoms.open)),
     vscode.commands.registerCommand('lobewright.design.new', newDesign),
     vscode.commands.registerCommand('lobewright.server.restart', server.restart),
     vscode.workspace.registerTextDocumentContentProvider(libraryScheme, {

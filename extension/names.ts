@@ -9,3 +9,5 @@ export const languageId = 'lobe';
 export const libraryScheme = 'lobe-library';
 
 export const chartViewType = 'lobewright.chart';
+
+export const symptomsViewType = 'lobewright.symptoms';

@@ -4,6 +4,7 @@
  */
 import type { Finding, Mechanism, Place } from '../language/mechanism.ts';
 import type { Ghost } from './outputs/compare/ghost.ts';
+import type { SymptomPage } from './outputs/symptoms/page-data.ts';
 import type { Figures } from './reckon/figures.ts';
 
 /** A zero-based range, as in the Language Server Protocol. */
@@ -64,6 +65,18 @@ export interface ComparisonOf {
 }
 export type ComparisonResult = { readonly markdown: string } | Unknown | null;
 
+/** What the page of symptoms of one file shows. */
+export interface SymptomsState extends Omit<ChartState, 'mechanisms' | 'against'> {
+  readonly pages: readonly SymptomPage[];
+}
+
+/** Client → server: every fault of assembly of a file's mechanisms; null as for the chart, and asked for as that is. */
+export const symptomsOf = 'lobewright/symptomsOf';
+export interface SymptomsOf {
+  readonly uri: string;
+}
+export type SymptomsOfResult = SymptomsState | null;
+
 /** Client → server: where a place is in the text now; null if it is gone. */
 export const whereIs = 'lobewright/whereIs';
 export interface WhereIs {
@@ -113,3 +126,15 @@ export type FromChart =
   | { readonly type: 'select'; readonly place: Place }
   /** Hold the chart against the committed version, or no longer. */
   | { readonly type: 'against'; readonly on: boolean };
+
+// ---- extension ⇄ webview of symptoms -------------------------------------------------
+
+export interface ToSymptoms {
+  readonly type: 'state';
+  readonly state: SymptomsState | null;
+  readonly file: string;
+}
+
+export interface FromSymptoms {
+  readonly type: 'ready';
+}

@@ -2,10 +2,9 @@
 import * as vscode from 'vscode';
 import type { Place } from '../../language/mechanism.ts';
 import type { ChartState, FromChart, PartAtResult, ToChart, WhereIsResult } from '../../server/protocol.ts';
+import { type DesignPanel, designPanel } from '../design-panel.ts';
 import { isDesign } from '../designs.ts';
 import { chartViewType } from '../names.ts';
-import { newest } from './newest.ts';
-import { chartPage } from './page.ts';
 
 /** What the panel wants to know of the language server. */
 export interface ChartSource {
@@ -14,11 +13,7 @@ export interface ChartSource {
   whereIs(place: Place): Promise<WhereIsResult>;
 }
 
-export interface ChartView extends vscode.Disposable {
-  /** Opens the chart of a design beside the text, or brings the open chart to it. */
-  open(design: vscode.Uri): void;
-  /** The server has reckoned this file anew. */
-  changed(uri: string): void;
+export interface ChartView extends Pick<DesignPanel, 'open' | 'changed' | 'dispose'> {
   /** A repository has another commit. */
   committed(): void;
 }
@@ -29,29 +24,39 @@ const againstKey = 'chart.againstCommitted';
 /** A cursor that moves on within this time (ms) is not followed to its part. */
 const cursorRestMs = 60;
 
-const nonce = () => crypto.randomUUID().replaceAll('-', '');
-
 export function chartView(context: vscode.ExtensionContext, source: ChartSource): ChartView {
-  const { extensionUri, workspaceState } = context;
+  const { workspaceState } = context;
   let against = workspaceState.get(againstKey, false);
-  let panel: vscode.WebviewPanel | undefined;
-  let ready = false;
   let cursorTimer: ReturnType<typeof setTimeout> | undefined;
 
-  const post = (message: ToChart) => {
-    if (ready) void panel?.webview.postMessage(message);
-  };
-
-  const followed = newest(
-    (uri) => source.chartOf(uri, against),
-    (uri, state) => {
-      const file = vscode.workspace.asRelativePath(vscode.Uri.parse(uri), false);
-      if (panel) panel.title = vscode.l10n.t('Chart: {0}', file.slice(file.lastIndexOf('/') + 1));
-      post({ type: 'state', state, file, against });
+  const panel = designPanel<ChartState | null, FromChart>(context, {
+    viewType: chartViewType,
+    title: vscode.l10n.t('Phase chart'),
+    titleOf: (file) => vscode.l10n.t('Chart: {0}', file),
+    script: 'chart-webview.js',
+    ask: (uri) => source.chartOf(uri, against),
+    message: (state, file) => ({ type: 'state', state, file, against }) satisfies ToChart,
+    received: (message) => {
+      switch (message.type) {
+        case 'select':
+          void reveal(message.place);
+          break;
+        case 'against':
+          against = message.on;
+          void workspaceState.update(againstKey, against);
+          again();
+          break;
+      }
+    },
+    sent: (uri) => {
       const editor = vscode.window.activeTextEditor;
       if (editor?.document.uri.toString() === uri) followCursor(editor);
     },
-  );
+  });
+
+  const again = () => {
+    if (panel.uri) panel.changed(panel.uri);
+  };
 
   /** Lights the part that the cursor stands in. */
   function followCursor(editor: vscode.TextEditor): void {
@@ -60,7 +65,7 @@ export function chartView(context: vscode.ExtensionContext, source: ChartSource)
     cursorTimer = setTimeout(async () => {
       const { line, character } = editor.selection.active;
       const found = await source.partAt(uri, line, character).catch(() => null);
-      if (found && uri === followed.uri) post({ type: 'cursor', ...found });
+      if (found && uri === panel.uri) panel.post({ type: 'cursor', ...found } satisfies ToChart);
     }, cursorRestMs);
   }
 
@@ -72,86 +77,26 @@ export function chartView(context: vscode.ExtensionContext, source: ChartSource)
     const selection = new vscode.Range(start.line, start.character, end.line, end.character);
     const shown = vscode.window.visibleTextEditors.find(({ document }) => document.uri.toString() === found.uri);
     const beside = vscode.window.visibleTextEditors.find(({ document }) => isDesign(document));
-    const viewColumn = shown?.viewColumn ?? beside?.viewColumn ?? (panel?.viewColumn === 1 ? 2 : 1);
+    const viewColumn = shown?.viewColumn ?? beside?.viewColumn ?? (panel.viewColumn === 1 ? 2 : 1);
     const document = shown?.document ?? (await vscode.workspace.openTextDocument(vscode.Uri.parse(found.uri)));
     const editor = await vscode.window.showTextDocument(document, { viewColumn, selection, preserveFocus: false });
     editor.revealRange(selection, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
   }
 
-  function adopt(adopted: vscode.WebviewPanel): void {
-    panel?.dispose();
-    panel = adopted;
-    ready = false;
-    const out = vscode.Uri.joinPath(extensionUri, 'out');
-    adopted.webview.options = { enableScripts: true, localResourceRoots: [out] };
-    const icon = (ground: string) => vscode.Uri.joinPath(extensionUri, 'extension', 'icons', `chart-${ground}.svg`);
-    adopted.iconPath = { light: icon('light'), dark: icon('dark') };
-    adopted.webview.onDidReceiveMessage((message: FromChart) => {
-      switch (message.type) {
-        case 'ready':
-          ready = true;
-          if (followed.uri) followed.changed(followed.uri);
-          break;
-        case 'select':
-          void reveal(message.place);
-          break;
-        case 'against':
-          against = message.on;
-          void workspaceState.update(againstKey, against);
-          if (followed.uri) followed.changed(followed.uri);
-          break;
-      }
-    });
-    adopted.onDidDispose(() => {
-      if (panel === adopted) panel = undefined;
-    });
-    adopted.webview.html = chartPage({
-      cspSource: adopted.webview.cspSource,
-      script: adopted.webview.asWebviewUri(vscode.Uri.joinPath(out, 'chart-webview.js')).toString(),
-      nonce: nonce(),
-      language: vscode.env.language,
-      title: vscode.l10n.t('Phase chart'),
-    });
-  }
-
-  const subscriptions = [
-    vscode.window.onDidChangeActiveTextEditor((editor) => {
-      if (panel && editor && isDesign(editor.document)) followed.follow(editor.document.uri.toString());
-    }),
-    vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => {
-      if (panel && textEditor.document.uri.toString() === followed.uri) followCursor(textEditor);
-    }),
-    vscode.window.registerWebviewPanelSerializer(chartViewType, {
-      async deserializeWebviewPanel(restored, kept: { readonly uri?: string } | undefined) {
-        adopt(restored);
-        if (typeof kept?.uri !== 'string') return;
-        // The server charts files that are open; after a restart this one may not be yet.
-        await vscode.workspace.openTextDocument(vscode.Uri.parse(kept.uri)).then(undefined, () => undefined);
-        followed.follow(kept.uri);
-      },
-    }),
-  ];
+  const cursor = vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => {
+    if (textEditor.document.uri.toString() === panel.uri) followCursor(textEditor);
+  });
 
   return {
-    open(design) {
-      if (panel) panel.reveal(undefined, true);
-      else {
-        const beside = { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true };
-        adopt(vscode.window.createWebviewPanel(chartViewType, vscode.l10n.t('Phase chart'), beside));
-      }
-      followed.follow(design.toString());
-    },
-    changed(uri) {
-      // A chart out of sight is drawn anew when it comes back, and asks then.
-      if (panel?.visible) followed.changed(uri);
-    },
+    open: panel.open,
+    changed: panel.changed,
     committed() {
-      if (panel?.visible && against && followed.uri) followed.changed(followed.uri);
+      if (against) again();
     },
     dispose() {
       clearTimeout(cursorTimer);
-      panel?.dispose();
-      for (const subscription of subscriptions) subscription.dispose();
+      cursor.dispose();
+      panel.dispose();
     },
   };
 }

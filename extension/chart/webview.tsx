@@ -14,7 +14,7 @@ declare function acquireVsCodeApi(): {
 };
 
 const editor = acquireVsCodeApi();
-const place = document.getElementById('chart')!;
+const place = document.getElementById('page')!;
 
 let state: ChartState | null = null;
 let isAgainst = false;

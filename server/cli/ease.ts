@@ -5,7 +5,7 @@ import { easingText } from '../easing.ts';
 import { applied } from '../fixes.ts';
 import { easeJson, easeText } from '../outputs/ease.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openFile, openText, refuseBroken } from './designs.ts';
+import { isStandingError, type Opened, openFile, openText, refuseBroken } from './designs.ts';
 import { print, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -49,7 +49,7 @@ export async function ease(given: Arguments): Promise<Status> {
   if (out === undefined) print(said);
   else writeWhole(out, said);
   const after = written ? openText(path, opened.uri, text).analysis : opened.analysis;
-  return after.findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined) ? 1 : 0;
+  return after.findings.some(isStandingError) ? 1 : 0;
 }
 
 /** Searches to the end; who sits before a terminal sees how far it is. */

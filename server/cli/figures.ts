@@ -4,7 +4,7 @@ import { building } from '../analysis.ts';
 import { figuresJson, figuresText } from '../outputs/figures.ts';
 import { finished } from '../reckon/pausing.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { openFile } from './designs.ts';
+import { isStandingError, openFile } from './designs.ts';
 import { print, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -26,5 +26,5 @@ export async function figures(given: Arguments): Promise<Status> {
   const out = lastOf(given, 'out');
   if (out === undefined) print(text);
   else writeWhole(out, text);
-  return findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined) ? 1 : 0;
+  return findings.some(isStandingError) ? 1 : 0;
 }

@@ -125,6 +125,28 @@ standard deviations of an edge, each row about its own mean. Measured bores give
 drawn they are on the mean. Where nothing moves in some row, no clearance is given. A process that stands in FILE gets the values; of any other a copy with
 them is put after the mechanism, which is then made with that. Check the design again afterwards.`;
 
+/** How what is seen is written, and what the answer is worth. */
+const diagnoseTells = `What you see is said position by position, in any order, parted by commas, semicolons or lines. A position is named by
+the symbol that it should show, or by its number from home (\`#3\`), which tells apart a symbol that is counted twice:
+
+| | |
+| --- | --- |
+| \`0 ok\`, \`0 to 3 ok\`, \`others ok\`, \`all ok\` | it shows what it should (\`right\`, \`fine\`, …) |
+| \`4 wrong\`, \`4 and 6 wrong\`, \`4 not ok\` | it does not, however |
+| \`4 shows 9\`, \`4 is 9\`, \`4: 9\`, \`4 shows nothing\`, \`4 shows nonsense\` | a symbol of the glyph table, no bar at all, no symbol |
+| \`4 bars a b c\`, \`4 bars none\` | these bars are shown and no others |
+| \`7 e stuck up\`, \`7 e hidden\`, \`7 d e half-way\` | these bars, and nothing of the others: \`shown\`, \`hidden\`, \`half-way\`, or of the follower \`up\`, \`down\` |
+
+Symbols that are spelled like one of these words stand in quotes: \`"ok" wrong\`. The answer ranks all looks (faults that no face
+tells apart are one look): those that fit everything first; and says where to look next, the position at which as few as
+possible would be left. It knows single faults only: [what it knows, and what not](put-together-wrongly.md).
+
+In the JSON without \`--seen\`, \`looks\` have their \`faults\` (\`what\`, its \`kind\`, the parts it is \`about\`, \`byDeg\` counter-clockwise)
+and what is \`wrong\`, by position: the bars \`shown\`, those \`between\`, and the symbols that this \`reads\`; the first look is that
+of all put together rightly, and of what no face tells. \`alikeButForHome\` are looks that only the place of home tells apart.
+With \`--seen\`, \`candidates\` have the numbers of their \`looks\` and of what \`fits\`, \`leading\` those still in question, \`shifts\` where
+home can be where it is not known; \`next\` the \`position\` to look at, and which candidates each face there \`leaves\`.`;
+
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [
   { name: 'process', takes: 'FILE', help: 'reckon with the process that FILE describes (another machine)' },
@@ -208,6 +230,32 @@ export const verbs: Readonly<Record<string, Verb>> = {
     ],
     tells: compareTells,
     run: async (given) => (await import('./compare.ts')).compare(given),
+  },
+  diagnose: {
+    files: 'FILE',
+    does: 'names what was put together wrongly, from what you see of the numeral; or tells every fault and what it shows',
+    example: 'lobewright diagnose berth-sign.lobe --seen "0 ok, 4 wrong, 8 shows 9"',
+    options: [
+      {
+        name: 'seen',
+        takes: 'TEXT',
+        help: 'what you see, parted by commas: "0 ok, 4 shows 9, 6 wrong, 7 e stuck up, 8 bars a b c, others ok"',
+      },
+      { name: 'home-unknown', help: 'the positions were counted from any place, not from home' },
+      {
+        ...format('text', 'json', 'markdown', 'html'),
+        help: 'how to say it; by the ending of --out, else text; html is a page to click what you see on',
+      },
+      out,
+      {
+        name: 'mechanism',
+        takes: 'NAME',
+        help: 'which mechanism of the file; all, or of --seen the only one, unless given',
+      },
+      ...reckonWith,
+    ],
+    tells: diagnoseTells,
+    run: async (given) => (await import('./diagnose.ts')).diagnose(given),
   },
   ease: {
     files: 'FILE',

@@ -22,6 +22,7 @@ import {
 import type { Connection, SelectionRange, SelectionRangeParams } from 'vscode-languageserver';
 import { isLibraryFile, libraryText } from '../../language/library.ts';
 import type { DesignDocument } from '../../language/services.ts';
+import { pageOf } from '../outputs/symptoms/page-data.ts';
 import * as protocol from '../protocol.ts';
 import type { DesignActions } from './actions.ts';
 import { Committed } from './committed.ts';
@@ -149,6 +150,16 @@ function answerOwn(connection: Connection, services: DesignServices): void {
     async (document): Promise<protocol.ComparisonResult> => {
       const analysis = await Analyses.fine(document);
       return analysis ? committed.comparison(analysis.file, analysis) : null;
+    },
+  );
+  about(
+    protocol.symptomsOf,
+    ({ uri }: protocol.SymptomsOf) => uri,
+    (uri): protocol.SymptomsOfResult => {
+      const chart = Analyses.chartOf(uri);
+      if (!chart) return null;
+      const { mechanisms, ...state } = chart;
+      return { ...state, pages: mechanisms.map(pageOf) };
     },
   );
   about(

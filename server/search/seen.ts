@@ -19,44 +19,56 @@ export interface Candidate {
   readonly groups: readonly number[];
   /** Numbers of the observations that fit. */
   readonly fits: readonly number[];
+  /** How many bars, of the observations that do not fit, would have to be seen otherwise. */
+  readonly misses: number;
   /** Where home can be at best: how many positions on from what was taken for it. 0 alone where home is known. */
   readonly shifts: readonly number[];
 }
 
-/** Whether a face shows what an observation says of a position. */
-function shows(table: SymptomTable, face: Face, position: number, sees: Observation['sees']): boolean {
-  if (sees === 'right') return face === table.right[position];
-  if (sees === 'wrong') return face !== table.right[position];
-  if (sees === 'no symbol') return !Object.hasOwn(table.glyphs, face);
-  return [...sees.face].every((letter, i) => letter === '?' || letter === face[i]);
+/** How many bars would have to be seen otherwise for a face to show what an observation says of a position. */
+function missesOf(table: SymptomTable, face: Face, position: number, sees: Observation['sees']): number {
+  const right = table.right[position];
+  if (sees === 'wrong') return face === right ? 1 : 0;
+  if (sees === 'no symbol') return Object.hasOwn(table.glyphs, face) ? 1 : 0;
+  const seen = sees === 'right' ? right : sees.face;
+  let misses = 0;
+  for (let i = 0; i < seen.length; i++) if (seen[i] !== '?' && seen[i] !== face[i]) misses++;
+  return misses;
 }
 
 const turned = (position: number, shift: number, count: number): number => (position + shift) % count;
 
 /**
- * All looks of the table, those that fit the most first, in the table's order else. Where home is not known, every place
- * of it is tried, and looks that only home tells apart are one.
+ * All looks of the table: those that fit the most first, of such those that miss the fewest bars, in the table's order
+ * else. Where home is not known, every place of it is tried, and looks that only home tells apart are one.
  */
 export function weighed(table: SymptomTable, seen: readonly Observation[], homeKnown = true): Candidate[] {
   const count = table.right.length;
   const shifts = homeKnown ? [0] : Array.from({ length: count }, (_, i) => i);
   const candidates = table.groups.flatMap(({ faces, kin }, group): Candidate[] => {
     if (!homeKnown && kin.some((other) => other < group)) return [];
-    const tried = shifts.map((shift) => ({ shift, fits: fitting(table, faces, seen, shift) }));
-    const most = Math.max(...tried.map(({ fits }) => fits.length));
-    const best = tried.filter(({ fits }) => fits.length === most);
-    const groups = homeKnown ? [group] : [group, ...kin];
-    return [{ groups, fits: best[0].fits, shifts: best.map(({ shift }) => shift) }];
+    const tried = shifts.map((shift) => ({ shift, ...fitting(table, faces, seen, shift) })).sort(byFit);
+    const best = tried.filter((one) => byFit(one, tried[0]) === 0);
+    const { fits, misses } = best[0];
+    return [{ groups: homeKnown ? [group] : [group, ...kin], fits, misses, shifts: best.map(({ shift }) => shift) }];
   });
-  return candidates.sort((a, b) => b.fits.length - a.fits.length);
+  return candidates.sort(byFit);
 }
 
-function fitting(table: SymptomTable, faces: readonly Face[], seen: readonly Observation[], shift: number): number[] {
-  const count = faces.length;
-  return seen.flatMap(({ at, everywhere, sees }, index) => {
-    const one = (position: number) => shows(table, faces[turned(position, shift, count)], position, sees);
-    return (everywhere ? at.every(one) : at.some(one)) ? [index] : [];
-  });
+type Fit = Pick<Candidate, 'fits' | 'misses'>;
+
+const byFit = (a: Fit, b: Fit): number => b.fits.length - a.fits.length || a.misses - b.misses;
+
+function fitting(table: SymptomTable, faces: readonly Face[], seen: readonly Observation[], shift: number): Fit {
+  const fits: number[] = [];
+  let misses = 0;
+  for (const [index, { at, everywhere, sees }] of seen.entries()) {
+    const each = at.map((position) => missesOf(table, faces[turned(position, shift, faces.length)], position, sees));
+    const missed = everywhere ? each.reduce((sum, one) => sum + one, 0) : Math.min(...each);
+    if (missed === 0) fits.push(index);
+    misses += missed;
+  }
+  return { fits, misses };
 }
 
 /** A position to look at, and what each face there would leave. */
@@ -65,6 +77,8 @@ export interface NextLook {
   /** The commonest first; numbers of the candidates given. */
   readonly faces: readonly { readonly face: Face; readonly leaves: readonly number[] }[];
 }
+
+const mostShifts = 60;
 
 /**
  * The position that tells the candidates apart the best: where as few as possible are left on the average, the earliest of
@@ -83,7 +97,8 @@ export function nextLook(
     if (known.has(position)) continue;
     const leaves = new Map<Face, Set<number>>();
     candidates.forEach(({ groups, shifts }, index) => {
-      for (const shift of shifts) {
+      // Which place of home it is matters little for where to look: a few of very many will do.
+      for (const shift of shifts.slice(0, mostShifts)) {
         const face = table.groups[groups[0]].faces[turned(position, shift, count)];
         leaves.set(face, (leaves.get(face) ?? new Set()).add(index));
       }
@@ -102,6 +117,6 @@ export function nextLook(
 const isWhole = ({ at, sees }: Observation): boolean =>
   at.length === 1 && (sees === 'right' || (typeof sees === 'object' && !sees.face.includes('?')));
 
-/** The candidates that are still in question: those that fit the most. */
+/** The candidates that are still in question: those that fit the best. */
 export const leading = (candidates: readonly Candidate[]): readonly Candidate[] =>
-  candidates.filter(({ fits }) => fits.length === candidates[0].fits.length);
+  candidates.filter((one) => byFit(one, candidates[0]) === 0);

@@ -139,13 +139,24 @@ function glyphsOf({ m, segments, figures }: Ground): Record<Face, string[]> {
   return glyphs;
 }
 
-/** A text that is the same for faces that differ only in where one starts to look: the least of all turns of the list. */
+/**
+ * A text that is the same for faces that differ only in where one starts to look: the least of all turns of the list, found
+ * by letting two starts race (known as the minimal rotation; from memory).
+ */
 function rolled(faces: readonly Face[]): string {
-  const doubled = [...faces, ...faces];
-  let best = faces.join();
-  for (let start = 1; start < faces.length; start++) {
-    const turned = doubled.slice(start, start + faces.length).join();
-    if (turned < best) best = turned;
+  const count = faces.length;
+  let [one, other, alike] = [0, 1, 0];
+  while (one < count && other < count && alike < count) {
+    const [a, b] = [faces[(one + alike) % count], faces[(other + alike) % count]];
+    if (a === b) {
+      alike++;
+      continue;
+    }
+    if (a > b) one += alike + 1;
+    else other += alike + 1;
+    if (one === other) other++;
+    alike = 0;
   }
-  return best;
+  const start = Math.min(one, other);
+  return [...faces.slice(start), ...faces.slice(0, start)].join();
 }

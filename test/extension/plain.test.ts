@@ -1,11 +1,11 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { newest } from '../../extension/chart/newest.ts';
-import { chartPage, contentPolicy } from '../../extension/chart/page.ts';
 import { committedVersions, type Git, type Repository } from '../../extension/committed.ts';
 import { afterCrash } from '../../extension/crashes.ts';
+import { newest } from '../../extension/newest.ts';
 import { findingAsked, findingPagePath } from '../../extension/pages.ts';
 import { statusKind } from '../../extension/standing.ts';
+import { contentPolicy, webviewPage } from '../../extension/webview-page.ts';
 
 describe('a link to a finding', () => {
   const shipped = ['steep-cam', 'long-travel'];
@@ -38,7 +38,7 @@ describe('a link to a finding', () => {
   });
 });
 
-describe('the chart page', () => {
+describe('the page of a webview', () => {
   const page = {
     cspSource: 'https://files.example',
     script: 'https://files.example/out/chart-webview.js?a=1&b="2"',
@@ -46,7 +46,7 @@ describe('the chart page', () => {
     language: 'en',
     title: 'Phase chart',
   };
-  const html = chartPage(page);
+  const html = webviewPage(page);
 
   it('allows nothing that it does not need', () => {
     const policy = contentPolicy(page);
@@ -63,7 +63,7 @@ describe('the chart page', () => {
 
   it('keeps what it is given from becoming markup', () => {
     expect(html).toContain('?a=1&amp;b=&quot;2&quot;');
-    expect(chartPage({ ...page, title: '</title><script>' })).not.toContain('</title><script>');
+    expect(webviewPage({ ...page, title: '</title><script>' })).not.toContain('</title><script>');
   });
 });
 

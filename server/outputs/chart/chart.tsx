@@ -2,8 +2,9 @@
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
+import { caution } from '../caution.ts';
 import type { Ghost } from '../compare/ghost.ts';
-import { caution, soundSentence } from './drawing.tsx';
+import { soundSentence } from './drawing.tsx';
 import { Face, faceSentence } from './face.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { type Layout, layoutOf, narrowWidth } from './layout.ts';

@@ -1,4 +1,5 @@
 /** The whole drawing of one mechanism at one moment, as it stands in a file: chart, face, stack, plan, findings. */
+import { caution } from '../caution.ts';
 import { Face } from './face.tsx';
 import { layoutOf, narrowWidth } from './layout.ts';
 import { FindingSign } from './marks.tsx';
@@ -10,10 +11,6 @@ import { tellingView } from './telling.ts';
 import type { Moment } from './turning.ts';
 import { aboutLine, barsAt, momentOf, type Row, stepsAt, type View } from './view.ts';
 import { fitted, px, wrapped } from './words.ts';
-
-export const caution =
-  'Springs and bands hold energy; turning cams, gears and bars pinch. Keep fingers and faces clear, ' +
-  'relieve the springs before opening. Local codes and licensed practice come first.';
 
 /** What is said where no finding stands. */
 export const soundSentence = (view: View): string =>

@@ -8,10 +8,21 @@ import { near } from '../../reckon/shape/over-turn.ts';
 import { LedSign, Overlap } from './marks.tsx';
 import { type Patch, type PlacedText, patchOf, placeSigns } from './placing.ts';
 import { type Box, boxOf, closedPath } from './shapes.ts';
-import { type BarState, type DrawnBar, findingOn, liftedBar, momentAt, symbolAt, type View } from './view.ts';
+import {
+  type BarStanding,
+  type BarState,
+  type DrawnBar,
+  type FaceBar,
+  type FacePlan,
+  findingOn,
+  liftedBar,
+  momentAt,
+  symbolAt,
+  type View,
+} from './view.ts';
 import { fitted, listed, mm, plain, px, textWidth } from './words.ts';
 
-interface Fitting {
+export interface Fitting {
   readonly scale: number;
   readonly width: number;
   /** Transform from mm (y up) to the drawing's px. */
@@ -19,7 +30,7 @@ interface Fitting {
 }
 
 /** Fits a box of the face into a height (and a greatest width), its upper left corner at x, y. */
-function fitting(box: Box, x: number, y: number, height: number, widest: number): Fitting {
+export function fitting(box: Box, x: number, y: number, height: number, widest: number): Fitting {
   const [wide, tall] = [box.right - box.left, box.top - box.bottom];
   const scale = Math.min(height / tall, widest / wide);
   const down = y + (height - tall * scale) / 2;
@@ -30,13 +41,13 @@ function fitting(box: Box, x: number, y: number, height: number, widest: number)
   };
 }
 
-const middleOf = (bar: DrawnBar, lift: number) => {
+export const middleOf = (bar: FaceBar, lift: number) => {
   const points = liftedBar(bar, lift);
   const sum = points.reduce((total, { x, y }) => ({ x: total.x + x, y: total.y + y }), { x: 0, y: 0 });
   return { x: sum.x / points.length, y: sum.y / points.length };
 };
 
-const stateOf = (states: readonly BarState[], bar: DrawnBar) =>
+const stateOf = <State extends BarStanding>(states: readonly State[], bar: FaceBar): State | undefined =>
   states.find(({ segment }) => segment.name === bar.segment.name);
 
 /** What the bars show, in words: "shows a, b and c; d is between". */
@@ -52,8 +63,8 @@ export function faceSentence(states: readonly BarState[]): string {
 
 /** A small face with its centre line at `x`, its top at `y`. */
 export function SmallFace(props: {
-  view: View;
-  states: readonly BarState[];
+  view: FacePlan;
+  states: readonly BarStanding[];
   x: number;
   y: number;
   height: number;
@@ -90,7 +101,7 @@ export function SmallFace(props: {
 }
 
 /** Where no segment gives a bar: one square each, in the order of the text. */
-function Pips(props: { states: readonly BarState[]; x: number; y: number; height: number; widest: number }) {
+function Pips(props: { states: readonly BarStanding[]; x: number; y: number; height: number; widest: number }) {
   const { states, x, y, height, widest } = props;
   const columns = Math.max(1, Math.floor(widest / 9));
   const left = x - (Math.min(columns, states.length) * 9) / 2;
@@ -348,7 +359,7 @@ function Dimension({ from, to, scale, title }: { from: Point; to: Point; scale: 
 // ---- one bar -------------------------------------------------------------------------------
 
 /** A bar's name: beside its middle, on the side of the face's centre. */
-function nameOfBar(bar: DrawnBar, lift: number, scale: number, centre: Point): PlacedText {
+export function nameOfBar(bar: FaceBar, lift: number, scale: number, centre: Point): PlacedText {
   const { x, y } = middleOf(bar, lift);
   const box = boxOf(bar.outline)!;
   const upright = box.top - box.bottom > box.right - box.left;

@@ -2,11 +2,12 @@
 import { renderToString } from 'preact-render-to-string';
 import type { Reckoned } from '../../protocol.ts';
 import type { Ghost } from '../compare/ghost.ts';
-import { escaped, lawful } from '../markup.ts';
+import { lawful } from '../markup.ts';
+import { selfContainedPage } from '../self-contained-page.ts';
 import chartStyle from './chart.css';
 import drawingStyle from './drawing.css';
 import { drawingOf } from './drawing.tsx';
-import { fileStyle, properties, type ThemeName } from './themes.ts';
+import { fileStyle, type ThemeName } from './themes.ts';
 import { viewOf } from './view.ts';
 
 export type { ThemeName } from './themes.ts';
@@ -99,10 +100,6 @@ export interface PageData {
   readonly ghosts: readonly Ghost[];
 }
 
-/** Data inside a script element: no `<` may end it, no line separator may break it. */
-const inScript = (value: unknown): string =>
-  JSON.stringify(value).replace(/[<\u2028\u2029]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
-
 /** One self-contained page that plays; it asks nothing of any other host. Without scripts it shows the standing chart. */
 export function chartHtml(mechanisms: readonly Reckoned[], { script, title, ghosts = [] }: PageOptions): string {
   const name =
@@ -112,29 +109,12 @@ export function chartHtml(mechanisms: readonly Reckoned[], { script, title, ghos
     .map((each) => chartSvg(each, { width: 1200, ghost: ghostOf(each) }).replace(/^<\?xml[^>]*>\n/, ''))
     .join('\n');
   const data: PageData = { mechanisms, ghosts };
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'">
-<title>${escaped(lawful(name))}</title>
-<style>
-:root{color-scheme:light dark;${properties('light')}}
-@media (prefers-color-scheme:dark){:root{${properties('dark')}}}
-@media (prefers-contrast:more){:root{${properties('contrast')}}}
-@media print{:root{${properties('light')}}}
-${drawingStyle}
-${chartStyle}
-</style>
-</head>
-<body class="lw-page">
-<main id="chart"><noscript>
-${standing}
-</noscript></main>
-<script type="application/json" id="chart-data">${inScript(data)}</script>
-<script>${script.replace(/<\/script/gi, '<\\/script')}</script>
-</body>
-</html>
-`;
+  return selfContainedPage({
+    title: name,
+    styles: [drawingStyle, chartStyle],
+    place: 'chart',
+    standing,
+    data: { id: 'chart-data', value: data },
+    script,
+  });
 }

@@ -88,13 +88,24 @@ export interface View {
   readonly ghost?: Ghost;
 }
 
-export interface DrawnBar {
-  readonly segment: Segment;
+/** A bar as its reader sees it. */
+export interface FaceBar {
+  readonly segment: { readonly name: string };
   /** Outline when lowered, mm, face coordinates. */
   readonly outline: readonly Point[];
   /** Unit vector of the slide. */
   readonly slide: Point;
   readonly window?: readonly Point[];
+}
+
+export interface DrawnBar extends FaceBar {
+  readonly segment: Segment;
+}
+
+/** All bars of a face, and the box that holds them wherever they stand. */
+export interface FacePlan<Bar extends FaceBar = FaceBar> {
+  readonly face: Box;
+  readonly bars: readonly Bar[];
 }
 
 const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
@@ -159,14 +170,19 @@ export const liftOf = (cam: CamFigure, t: number): number => liftAt(cam.lift, ca
 export const camOf = (view: Pick<View, 'figures'>, segment: string): CamFigure | undefined =>
   view.figures.cams.find((cam) => cam.segments.includes(segment));
 
-export interface BarState {
-  readonly segment: Segment;
+/** How a bar stands on the face. */
+export interface BarStanding {
+  readonly segment: { readonly name: string };
   readonly lift: number;
-  /** How much of it the reader sees, 0 hidden to 1 shown. */
-  readonly share: number;
   readonly seen: 'shown' | 'hidden' | 'between';
   /** Where the glyphs want something else at this rest. */
   readonly wrong: boolean;
+}
+
+export interface BarState extends BarStanding {
+  readonly segment: Segment;
+  /** How much of it the reader sees, 0 hidden to 1 shown. */
+  readonly share: number;
 }
 
 /** What one segment does at `t` steps from home; `rest` is the position that stands there, if one does. */
@@ -271,6 +287,12 @@ function groupsOf(mechanism: Mechanism, rowOf: (cam: Cam) => Row, figures: Figur
 
 const strokeOf = (segment: Segment): number => segment.stroke?.value ?? 0;
 
+/** The bars that are drawn, and the box round them. */
+export function facePlanOf(mechanism: Mechanism): FacePlan<DrawnBar> {
+  const bars = drawnBars(mechanism);
+  return { face: faceBox(bars), bars };
+}
+
 function drawnBars(mechanism: Mechanism): DrawnBar[] {
   const drawn = mechanism.segments.flatMap((segment) => (segment.bar ? [{ segment, bar: segment.bar.value }] : []));
   const centre = faceCentre(drawn.map(({ bar }) => bar));
@@ -291,7 +313,7 @@ const shifted = (point: Point, slide: Point, by: number): Point => ({
 });
 
 /** The outline of a bar lifted by `lift` mm. */
-export const liftedBar = (bar: DrawnBar, lift: number): Point[] =>
+export const liftedBar = (bar: FaceBar, lift: number): Point[] =>
   bar.outline.map((point) => shifted(point, bar.slide, lift));
 
 function faceBox(bars: readonly DrawnBar[]): Box {
@@ -337,7 +359,6 @@ export function viewOf({ mechanism, figures, findings }: Reckoned, ghost?: Ghost
   const groups = groupsOf(mechanism, rowOf, figures);
   const rows = groups.flatMap((group) => group.rows);
   const onRows = new Set(rows.flatMap((row) => row.marks.map((mark) => mark.tag)));
-  const bars = drawnBars(mechanism);
   const dens = figures.shafts.map((shaft) => shaft.ratio?.den ?? 1);
   const laps = dens.reduce((whole, den) => Math.min(3600, (whole * den) / gcd(whole, den)), 1);
   return {
@@ -353,10 +374,9 @@ export function viewOf({ mechanism, figures, findings }: Reckoned, ghost?: Ghost
     findings: all,
     accepted: findings.filter((finding) => finding.accepted !== undefined),
     general: all.filter(({ tag }) => !onRows.has(tag)),
-    face: faceBox(bars),
+    ...facePlanOf(mechanism),
     bodies: bodiesOf(mechanism, figures, figures.stack).bodies,
     sliders: slidersOf(mechanism, figures, figures.stack).sliders,
-    bars,
     unplaced: mechanism.segments.filter((segment) => !segment.bar),
     stored: mechanism.springs.length + mechanism.bands.length + mechanism.pushes.length > 0,
     ...(ghost && { ghost }),

@@ -139,7 +139,7 @@ function toothFaults(ground: Ground, mesh: MeshFigure): Found {
     if (!ahead) return [];
     const by = ahead.get(outer.name)!;
     const much = Math.abs(teeth) === 1 ? 'a tooth' : `a step (${Math.abs(teeth)} teeth)`;
-    const what = `${far.name} is ${much} off in ${near.name}, shaft ${outer.name} ${turnInWords(by)} of its place`;
+    const what = `${far.name} meshes ${much} off with ${near.name}, shaft ${outer.name} ${turnInWords(by)} of its place`;
     return [{ fault: { kind: 'gear off', about: [far.name, near.name], what, by, teeth }, build: buildOf(ahead) }];
   };
   const perStep = (Math.abs(outer.step) / turn) * far.teeth;
@@ -149,7 +149,7 @@ function toothFaults(ground: Ground, mesh: MeshFigure): Found {
     ? []
     : [
         {
-          what: `${far.name} just a step off in ${near.name}`,
+          what: `${far.name} just a step off with ${near.name}`,
           because: `a step is ${plain(perStep, 2)} of its teeth`,
         },
       ];

@@ -89,7 +89,7 @@ function homeOff({ m, figures }: Ground): Suspect[] {
     fault: {
       kind: 'home off',
       about: [leading],
-      what: `home is set a step too ${way > 0 ? 'far on' : 'early'} (${leading})`,
+      what: `home of ${leading} is set a step too ${way > 0 ? 'far on' : 'early'}`,
       by: way * onward * (named(figures.shafts, leading)?.step ?? 0),
       note: `${way > 0 ? 'step it on all the way round' : 'step it on once'}: nothing needs to be taken apart`,
     },

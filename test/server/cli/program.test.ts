@@ -43,7 +43,7 @@ const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 beforeAll(() => {
   const { status, stderr } = spawnSync(
     process.execPath,
-    ['build.mjs', 'bundle', 'lobewright', 'pdf', 'server', 'page'],
+    ['build.mjs', 'bundle', 'lobewright', 'pdf', 'server', 'page', 'symptoms-page'],
     {
       encoding: 'utf8',
     },
@@ -434,6 +434,117 @@ describe('coupon', () => {
   });
 });
 
+describe('diagnose', () => {
+  const seen = (text: string, ...more: string[]) => run(['diagnose', 'sign.lobe', '--seen', text, ...more]);
+
+  it('names what fits what was seen, and where to look next', () => {
+    const { status, out, err } = seen('0 ok, 4 wrong, 8 shows 9');
+    expect([status, err]).toEqual([0, '']);
+    expect(out).toMatch(/^BerthSign: One look fits all 3 things seen\.\n\n1\. {2}camE is upside down \(its flange/);
+    expect(out).toContain('Local codes and licensed practice come first.');
+    expect(seen('0 ok, 1 wrong').out).toMatch(/^Look next at -\n/m);
+    expect(seen('0 shows 8, 1 ok, 2 ok, 3 ok, 4 shows 1').out).toMatch(
+      /^BerthSign: No single fault fits all 5 things seen/,
+    );
+    expect(seen('all ok').out).toContain('nothing is wrong; or something of which no face tells');
+  });
+
+  it('tells the same as JSON', () => {
+    const told = JSON.parse(seen('0 ok, 4 wrong, 8 shows 9', '--format', 'json').out);
+    expect(told).toMatchObject({ contract: 1, file: 'sign.lobe', name: 'BerthSign', homeKnown: true, fitsAll: true });
+    expect(told.seen[2]).toMatchObject({ said: '8 shows 9', at: [8], sees: { a: 'shown', e: 'hidden' } });
+    const [first, second] = told.candidates;
+    expect(first).toMatchObject({ leading: true, right: false, fits: [0, 1, 2], misses: 0 });
+    expect(first.faults).toEqual([
+      {
+        kind: 'cam upside down',
+        about: ['camE'],
+        what: 'camE is upside down',
+        note: 'its flange then lies in front of it',
+        byDeg: 0,
+      },
+    ]);
+    expect(second.leading).toBe(false);
+    expect(told.next).toBeUndefined();
+    expect(JSON.parse(seen('0 ok, 1 wrong', '--format', 'json').out).next).toMatchObject({ position: 11, symbol: '-' });
+  });
+
+  it('without --seen prints the whole table, as text, markdown, JSON and a page', () => {
+    const text = run(['diagnose', 'sign.lobe']).out;
+    expect(text).toMatch(/^BerthSign: \d+ faults of assembly, \d+ looks\n/);
+    expect(text).toContain(
+      'Wrong at 4 8\n  * camE is upside down (its flange then lies in front of it)\n    4 shows (b f g c e), 8 shows 9\n',
+    );
+    expect(text).toContain('upperGear turned on its shaft: key dee goes on in one way');
+    for (const name of ['t.md', 't.json', 't.html', 't.txt']) {
+      expect(run(['diagnose', 'sign.lobe', '--out', name])).toEqual({ status: 0, out: '', err: '' });
+    }
+    expect(read('t.txt')).toBe(text);
+    expect(read('t.md')).toContain(
+      '| 4 8 | camE is upside down (its flange then lies in front of it) | 4 shows (b f g c e); 8 shows 9 |',
+    );
+    const [told] = JSON.parse(read('t.json')).mechanisms;
+    const camE = told.looks.find(
+      ({ faults }: { faults: { what: string }[] }) => faults[0]?.what === 'camE is upside down',
+    );
+    expect(camE.wrong.map(({ symbol, reads }: { symbol: string; reads: string[] }) => [symbol, reads])).toEqual([
+      ['4', []],
+      ['8', ['9']],
+    ]);
+    expect(read('t.html')).toMatch(/^<!doctype html>[\s\S]*camE is upside down[\s\S]*<\/html>\n$/);
+    expect(read('t.html').replace(/http:\/\/www\.w3\.org\/[\w/]+/g, '')).not.toMatch(
+      /https?:|@import|<link|<img|<iframe/,
+    );
+    expect(run(['diagnose', 'sign.lobe', '--format', 'html']).out).toBe(read('t.html'));
+  });
+
+  it('counts from anywhere where home is not known', () => {
+    const faces = [...'0123456789C-'].map((_, i) => `#${i} shows "${'0123456789C-'[(i + 3) % 12]}"`).join(', ');
+    expect(seen(faces).out).toMatch(/^BerthSign: No single fault/);
+    const { out } = seen(faces, '--home-unknown');
+    expect(out).toMatch(/^BerthSign: One look fits all 12 things seen\.\n\n1\. {2}nothing is wrong/);
+    expect(out).toContain('if home is where 9 was taken to be');
+  });
+
+  it('reckons with other values, and says by its status that the design is wrong', () => {
+    expect(
+      run(['diagnose', 'sign.lobe', '--set', 'every cam.flange=0 mm', '--seen', '8 shows 9, 4 wrong']).out,
+    ).not.toContain('flange');
+    expect(run(['diagnose', 'steep.lobe', '--seen', 'all ok']).status).toBe(1);
+  });
+
+  it.each<[string, string[], RegExp]>([
+    ['what is no symbol', ['--seen', '11 ok'], /--seen: 11 ok: "11" is not counted; did you mean 1\?/],
+    ['nothing', ['--seen', ' '], /--seen: nothing is said; write such as/],
+    ['an answer as a page', ['--seen', '0 ok', '--out', 'a.html'], /answered as text or json, not as html/],
+    ['home without what was seen', ['--home-unknown'], /--home-unknown is about what was seen/],
+    ['an ending that is none', ['--out', 'a.pdf'], /no table is written as 'a\.pdf'; end it in \.html/],
+    ['another mechanism', ['--mechanism', 'BerthSing'], /did you mean BerthSign\?/],
+  ])('%s is refused in one line', (_, words, why) => {
+    const { status, out, err } = run(['diagnose', 'sign.lobe', ...words]);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toMatch(/^lobewright: [^\n]+\n$/);
+    expect(err).toMatch(why);
+  });
+
+  it('of two mechanisms asks which one was seen; of none that counts says so', () => {
+    put('two.lobe', `${sign}\n${sign.replace('BerthSign', 'Other').replace(/glyphs pier like[^\n]*/, '')}`);
+    expect(run(['diagnose', 'two.lobe', '--seen', '0 ok']).err).toContain(
+      'say of which it was seen: --mechanism BerthSign, Other',
+    );
+    expect(run(['diagnose', 'two.lobe', '--seen', '0 ok', '--mechanism', 'Other']).out).toMatch(/^Other: /);
+    put('none.lobe', 'mechanism M { }');
+    expect(run(['diagnose', 'none.lobe'])).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('M says no count'),
+    });
+    expect(run(['diagnose', 'none.lobe', 'sign.lobe'])).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('wants one FILE'),
+    });
+  });
+});
+
 describe('ease', () => {
   it('tells steps before and after as text and JSON, and writes only when told', () => {
     const { status, out } = run(['ease', 'sign.lobe']);
@@ -713,7 +824,7 @@ mechanism Flag {
 
 describe('what cannot be carried out', () => {
   it.each<[string, string[], RegExp]>([
-    ['no verb', [], /check, figures, chart, compare, ease, format, serve/],
+    ['no verb', [], /check, figures, chart, compare, diagnose, ease, sheet, cards, report, coupon, format, serve/],
     ['an unknown verb', ['chekc', 'sign.lobe'], /no verb 'chekc' \(did you mean check\?\)/],
     ['a verb of later', ['export', 'sign.lobe'], /no verb 'export'/],
     [

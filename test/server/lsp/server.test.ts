@@ -14,7 +14,7 @@ import type {
 } from 'vscode-languageserver';
 import { banded } from '../../../server/checks/examples.ts';
 import type { Ghost } from '../../../server/outputs/compare/ghost.ts';
-import type { ChartState, ComparisonResult } from '../../../server/protocol.ts';
+import type { ChartState, ComparisonResult, SymptomsState } from '../../../server/protocol.ts';
 import { type Client, carriedOut, connect, design } from './client.ts';
 
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
@@ -469,6 +469,22 @@ describe('the chart', () => {
     expect(stale.stale!.range.start.line).toBe(client.position(at).line);
   });
 
+  it('has the symptoms of the same mechanisms, the last good ones while the text is broken', async () => {
+    await client.open(sign);
+    const symptoms = () => client.request<SymptomsState>('lobewright/symptomsOf', { uri: design });
+    const { pages, version, stale } = await symptoms();
+    expect([version, stale, pages.length, pages[0]!.bars.length]).toEqual([1, undefined, 1, 7]);
+    const { table } = pages[0]!;
+    expect('groups' in table && table.groups.flatMap(({ faults }) => faults.map(({ what }) => what))).toContain(
+      'camB is upside down',
+    );
+    const at = sign.indexOf('segment b');
+    await client.change('segment { ', [at, at + 9]);
+    const broken = await symptoms();
+    expect(broken.stale!.range.start.line).toBe(client.position(at).line);
+    expect(broken.pages).toEqual(pages);
+  });
+
   it('is of what was reckoned coarsely while one types, and finely a moment after', async () => {
     const grid = async () =>
       (await client.request<ChartState>('lobewright/chartOf', { uri: design })).mechanisms[0]!.figures.encounters.grid;
@@ -503,6 +519,7 @@ describe('the chart', () => {
     await client.open(sign);
     for (const params of [{}, { uri: 5 }, { uri: 'file:///nowhere.lobe' }, { place: {} }, { place: { file: '' } }]) {
       expect(await client.request('lobewright/chartOf', params)).toBeNull();
+      expect(await client.request('lobewright/symptomsOf', params)).toBeNull();
       expect(await client.request('lobewright/whereIs', params)).toBeNull();
       expect(await client.request('lobewright/partAt', params)).toBeNull();
       expect(await client.request('lobewright/libraryText', params)).toBeNull();

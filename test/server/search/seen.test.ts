@@ -260,6 +260,6 @@ describe('what fits', () => {
     const { fit, whats } = ask(faces, false);
     expect(fit).toHaveLength(1);
     expect(fit[0]!.shifts).toEqual([5]);
-    expect(whats).toContain('home is set a step too early (upper)');
+    expect(whats).toContain('home of upper is set a step too early');
   });
 });

@@ -1,6 +1,6 @@
-/** The page that the chart's webview loads: no content of its own, a strict policy, one script. */
+/** The page that a webview loads: no content of its own, a strict policy, one script. */
 
-export interface ChartPage {
+export interface WebviewPage {
   /** What the webview may load style sheets and pictures from. */
   readonly cspSource: string;
   readonly script: string;
@@ -13,7 +13,7 @@ const escapes: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '
 const escaped = (text: string) => text.replace(/[&<>"]/g, (character) => escapes[character]!);
 
 /** Nothing is allowed but the one script, and styles that this script or the editor brings. */
-export function contentPolicy({ cspSource, nonce }: Pick<ChartPage, 'cspSource' | 'nonce'>): string {
+export function contentPolicy({ cspSource, nonce }: Pick<WebviewPage, 'cspSource' | 'nonce'>): string {
   return [
     `default-src 'none'`,
     `base-uri 'none'`,
@@ -23,7 +23,7 @@ export function contentPolicy({ cspSource, nonce }: Pick<ChartPage, 'cspSource' 
   ].join('; ');
 }
 
-export function chartPage(page: ChartPage): string {
+export function webviewPage(page: WebviewPage): string {
   return `<!DOCTYPE html>
 <html lang="${escaped(page.language)}">
 <head>
@@ -33,7 +33,7 @@ export function chartPage(page: ChartPage): string {
 <title>${escaped(page.title)}</title>
 </head>
 <body>
-<div id="chart"></div>
+<div id="page"></div>
 <script nonce="${escaped(page.nonce)}" src="${escaped(page.script)}"></script>
 </body>
 </html>
