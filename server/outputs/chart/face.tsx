@@ -1,13 +1,12 @@
 /** The face: the bars as their reader sees them, large with windows and names, or small at a rest. */
 import type { Place, Point } from '../../../language/mechanism.ts';
 import { meets } from '../../checks/clashes.ts';
-import { area, common } from '../../reckon/shape/bars.ts';
-import { nearest, type Polygon } from '../../reckon/shape/convex.ts';
+import { area, type Box, boxOf, common, nearest, type Polygon } from '../../reckon/shape/convex.ts';
 import type { BarGapFigure } from '../../reckon/shape/face.ts';
 import { near } from '../../reckon/shape/over-turn.ts';
 import { LedSign, Overlap } from './marks.tsx';
 import { type Patch, type PlacedText, patchOf, placeSigns } from './placing.ts';
-import { type Box, boxOf, closedPath } from './shapes.ts';
+import { closedPath } from './shapes.ts';
 import {
   type BarStanding,
   type BarState,

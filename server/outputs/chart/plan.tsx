@@ -7,7 +7,7 @@ import { inWords, isSlider, type Meeting, meets, nameOf } from '../../checks/cla
 import type { GearFigure } from '../../reckon/figures.ts';
 import type { Body } from '../../reckon/shape/bodies.ts';
 import { shared } from '../../reckon/shape/clearance.ts';
-import { moved, nearest, type Polygon } from '../../reckon/shape/convex.ts';
+import { type Box, boxOf, moved, nearest, type Polygon } from '../../reckon/shape/convex.ts';
 import type { Encounter } from '../../reckon/shape/over-turn.ts';
 import type { Slider } from '../../reckon/shape/posts.ts';
 import type { Depth } from '../../reckon/shape/stack.ts';
@@ -15,7 +15,7 @@ import { gearOutline } from '../../reckon/shape/teeth.ts';
 import { type Drawn, LedSign, Overlap } from './marks.tsx';
 import { type PlacedText, patchOf, placeSigns, type Spot } from './placing.ts';
 import { remembering } from './remember.ts';
-import { type Box, boxOf, closedPath, grown, outlinePath, polar, turned } from './shapes.ts';
+import { closedPath, grown, outlinePath, polar, turned } from './shapes.ts';
 import { findingOn, liftOf, type Row, type Tagged, type View } from './view.ts';
 import { bearing, deg, listed, mm, px, tenths } from './words.ts';
 

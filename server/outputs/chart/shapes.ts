@@ -1,28 +1,8 @@
 /** Boxes and paths that the drawings share; mm, y up, as pure functions. */
 import type { Point } from '../../../language/mechanism.ts';
+import type { Box } from '../../reckon/shape/convex.ts';
 import type { Outline } from '../../reckon/shape/outline.ts';
 import { px, tenths } from './words.ts';
-
-export interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly bottom: number;
-  readonly top: number;
-}
-
-/** The least box round the points; undefined round nothing. */
-export function boxOf(points: readonly Point[]): Box | undefined {
-  const sound = points.filter(({ x, y }) => Number.isFinite(x) && Number.isFinite(y));
-  if (sound.length === 0) return undefined;
-  const box = { left: Infinity, right: -Infinity, bottom: Infinity, top: -Infinity };
-  for (const { x, y } of sound) {
-    box.left = Math.min(box.left, x);
-    box.right = Math.max(box.right, x);
-    box.bottom = Math.min(box.bottom, y);
-    box.top = Math.max(box.top, y);
-  }
-  return box;
-}
 
 export const grown = (box: Box, by: number): Box => ({
   left: box.left - by,

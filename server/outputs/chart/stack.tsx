@@ -6,14 +6,14 @@ import type { Place, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure } from '../../reckon/figures.ts';
 import { camAngle, liftAt } from '../../reckon/motion/lift.ts';
 import { flangeRadius, profileOf, riderOn } from '../../reckon/shape/bodies.ts';
-import { moved } from '../../reckon/shape/convex.ts';
+import { type Box, boxOf, moved } from '../../reckon/shape/convex.ts';
 import { type Ride, type Rider, rideOf, type Stand } from '../../reckon/shape/cutting.ts';
 import { inSlideFrame } from '../../reckon/shape/followers.ts';
 import { boreSection, type Unreckoned } from '../../reckon/shape/keys.ts';
 import type { Outline } from '../../reckon/shape/outline.ts';
 import { FindingSign, LedSign } from './marks.tsx';
 import { TurnArrow } from './plan.tsx';
-import { type Box, boxOf, closedPath, outlinePath, polar, turned } from './shapes.ts';
+import { closedPath, outlinePath, polar, turned } from './shapes.ts';
 import { findingOn, type Row, type View } from './view.ts';
 import { bearing, deg, fitted, listed, mm, px, textWidth } from './words.ts';
 

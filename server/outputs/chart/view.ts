@@ -12,9 +12,10 @@ import { camAngle, liftAt, wholeWidth } from '../../reckon/motion/lift.ts';
 import { seenAs, shareShown } from '../../reckon/motion/positions.ts';
 import { barOutline, faceCentre, rectangleOutline } from '../../reckon/shape/bars.ts';
 import { type Body, bodiesOf } from '../../reckon/shape/bodies.ts';
+import { type Box, boxOf } from '../../reckon/shape/convex.ts';
 import { type Slider, slidersOf } from '../../reckon/shape/posts.ts';
 import type { Ghost, GhostRow } from '../compare/ghost.ts';
-import { type Box, boxOf, grown } from './shapes.ts';
+import { grown } from './shapes.ts';
 
 /** A finding and the tag by which picture and list name it: "E1". */
 export interface Tagged {

@@ -1,10 +1,11 @@
 /** The drawings of the sheet: those that the chart has too, at home, and the parts as they lie. */
 import { boxOf, edgesOf } from '../../reckon/parts/loop.ts';
 import type { Loop, PrintedPart } from '../../reckon/parts/part.ts';
+import { boxOf as boxAround } from '../../reckon/shape/convex.ts';
 import { Face, faceSentence, SmallFace } from '../chart/face.tsx';
 import { layerOf, Plan, planOf, planSentence } from '../chart/plan.tsx';
 import { isStacked, Section, sectionSentence } from '../chart/section.tsx';
-import { boxOf as boxAround, grown } from '../chart/shapes.ts';
+import { grown } from '../chart/shapes.ts';
 import { barsAt, symbolAt, type View } from '../chart/view.ts';
 import { fitted, listed, mm, px } from '../chart/words.ts';
 import { type Drawing, widest } from '../document/document.ts';

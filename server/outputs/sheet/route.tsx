@@ -2,7 +2,8 @@
 import type { Point } from '../../../language/mechanism.ts';
 import { loopOf } from '../../reckon/force/bands.ts';
 import { type Anchor, beltAround, type Run } from '../../reckon/force/belt.ts';
-import { boxOf, closedPath, grown } from '../chart/shapes.ts';
+import { boxOf } from '../../reckon/shape/convex.ts';
+import { closedPath, grown } from '../chart/shapes.ts';
 import { liftedBar, liftOf, type View } from '../chart/view.ts';
 import { mm, px } from '../chart/words.ts';
 import type { Drawing } from '../document/document.ts';

@@ -2,8 +2,8 @@
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import type { Figures } from '../../reckon/figures.ts';
+import type { Box } from '../../reckon/shape/convex.ts';
 import { type NoTable, type SymptomTable, symptomsOf } from '../../search/symptoms.ts';
-import type { Box } from '../chart/shapes.ts';
 import { type FaceBar, facePlanOf } from '../chart/view.ts';
 
 /** A bar, and how far along its slide it stands when it is shown and when it is hidden, mm. */

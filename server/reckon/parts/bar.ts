@@ -4,10 +4,9 @@
  */
 import type { Bar, Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, MotionFigures } from '../figures.ts';
-import { barOutline, faceCentre } from '../shape/bars.ts';
+import { barOutline, faceCentre, sized } from '../shape/bars.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { distanceTo, nearest, type Polygon } from '../shape/convex.ts';
-import { sized } from '../shape/face.ts';
 import type { Unreckoned } from '../shape/keys.ts';
 import { motionOf } from '../shape/movers.ts';
 import { postOutline, type Slide, slideOf, stemEnd, widthOf } from '../shape/posts.ts';

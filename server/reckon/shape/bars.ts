@@ -1,5 +1,6 @@
 /** Outlines of bars and windows on the face, as convex polygons, counter-clockwise. */
 import type { Bar, Point, Rectangle } from '../../../language/mechanism.ts';
+import { area, common, moved } from './convex.ts';
 
 /** The middle of a face: that of the box round the centres of its bars. */
 export function faceCentre(bars: readonly Bar[]): Point {
@@ -51,41 +52,13 @@ export function rectangleOutline({ width, height, at }: Rectangle): Point[] {
   return corners(width / 2, height / 2, width / 2).map(([x, y]) => ({ x: at.x + x, y: at.y + y }));
 }
 
-export function area(polygon: readonly Point[]): number {
-  let twice = 0;
-  polygon.forEach((p, i) => {
-    const next = polygon[(i + 1) % polygon.length];
-    twice += p.x * next.y - next.x * p.y;
-  });
-  return twice / 2;
-}
-
-/** What two convex polygons have in common (clipping by half-planes). */
-export function common(polygon: readonly Point[], convex: readonly Point[]): Point[] {
-  let rest = [...polygon];
-  convex.forEach((from, i) => {
-    rest = leftOf(rest, from, convex[(i + 1) % convex.length]);
-  });
-  return rest;
-}
-
-/** The part of a convex polygon to the left of the line through two points. */
-export function leftOf(polygon: readonly Point[], from: Point, to: Point): Point[] {
-  const side = (p: Point) => (to.x - from.x) * (p.y - from.y) - (to.y - from.y) * (p.x - from.x);
-  return polygon.flatMap((p, i) => {
-    const before = polygon[(i + polygon.length - 1) % polygon.length];
-    const [here, there] = [side(p), side(before)];
-    const kept = here >= 0 ? [p] : [];
-    if (here >= 0 === there >= 0) return kept;
-    const share = there / (there - here);
-    return [{ x: before.x + share * (p.x - before.x), y: before.y + share * (p.y - before.y) }, ...kept];
-  });
-}
+/** Whether a rectangle has a size and a place. */
+export const sized = ({ width, height, at }: Pick<Rectangle, 'width' | 'height' | 'at'>): boolean =>
+  width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
 
 /** Share of the window that the bar (its outline when lowered) covers when it is lifted along the azimuth. */
 export function covered(window: Rectangle, bar: readonly Point[], azimuth: number, lift: number): number {
   const [x, y] = [lift * Math.cos(azimuth), lift * Math.sin(azimuth)];
   const pane = rectangleOutline(window);
-  const lifted = bar.map((p) => ({ x: p.x + x, y: p.y + y }));
-  return area(common(lifted, pane)) / area(pane);
+  return area(common(moved(bar, x, y), pane)) / area(pane);
 }

@@ -1,7 +1,6 @@
-/** Convex polygons, counter-clockwise: what they sweep, how near they come, what of one another does not cover. */
+/** Convex polygons, counter-clockwise: what they sweep, how near they come, what of one another covers. */
 import type { Point } from '../../../language/mechanism.ts';
-import { area, leftOf } from './bars.ts';
-import { squareToEdge } from './outline.ts';
+import { shareAlong, squareToEdge } from './outline.ts';
 
 export type Polygon = readonly Point[];
 
@@ -30,6 +29,27 @@ export const swept = (polygon: Polygon, x: number, y: number): Point[] => hull([
 /** The shifts of the first polygon at which it meets the second: all b − a (Minkowski). */
 export const meetings = (a: Polygon, b: Polygon): Point[] =>
   hull(b.flatMap((q) => a.map((p) => ({ x: q.x - p.x, y: q.y - p.y }))));
+
+export interface Box {
+  readonly left: number;
+  readonly right: number;
+  readonly bottom: number;
+  readonly top: number;
+}
+
+/** The least box round the points; undefined round nothing. */
+export function boxOf(points: readonly Point[]): Box | undefined {
+  const sound = points.filter(({ x, y }) => Number.isFinite(x) && Number.isFinite(y));
+  if (sound.length === 0) return undefined;
+  const box = { left: Infinity, right: -Infinity, bottom: Infinity, top: -Infinity };
+  for (const { x, y } of sound) {
+    box.left = Math.min(box.left, x);
+    box.right = Math.max(box.right, x);
+    box.bottom = Math.min(box.bottom, y);
+    box.top = Math.max(box.top, y);
+  }
+  return box;
+}
 
 /** Distance of a point from a polygon; negative inside: the shortest way out. */
 export function distanceTo(polygon: Polygon, x: number, y: number): number {
@@ -65,10 +85,39 @@ export function nearest(one: Polygon, two: Polygon): readonly [Point, Point] {
 
 /** The point of a straight edge that is nearest to another. */
 function onEdge(p: Point, a: Point, b: Point): Point {
-  const [dx, dy] = [b.x - a.x, b.y - a.y];
-  const length = dx * dx + dy * dy;
-  const share = length > 0 ? Math.min(1, Math.max(0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / length)) : 0;
-  return { x: a.x + share * dx, y: a.y + share * dy };
+  const share = shareAlong(p.x - a.x, p.y - a.y, b.x - a.x, b.y - a.y);
+  return { x: a.x + share * (b.x - a.x), y: a.y + share * (b.y - a.y) };
+}
+
+export function area(polygon: Polygon): number {
+  let twice = 0;
+  polygon.forEach((p, i) => {
+    const next = polygon[(i + 1) % polygon.length];
+    twice += p.x * next.y - next.x * p.y;
+  });
+  return twice / 2;
+}
+
+/** What two convex polygons have in common (clipping by half-planes). */
+export function common(polygon: Polygon, convex: Polygon): Point[] {
+  let rest = [...polygon];
+  convex.forEach((from, i) => {
+    rest = leftOf(rest, from, convex[(i + 1) % convex.length]);
+  });
+  return rest;
+}
+
+/** The part of a convex polygon to the left of the line through two points. */
+export function leftOf(polygon: Polygon, from: Point, to: Point): Point[] {
+  const side = (p: Point) => (to.x - from.x) * (p.y - from.y) - (to.y - from.y) * (p.x - from.x);
+  return polygon.flatMap((p, i) => {
+    const before = polygon[(i + polygon.length - 1) % polygon.length];
+    const [here, there] = [side(p), side(before)];
+    const kept = here >= 0 ? [p] : [];
+    if (here >= 0 === there >= 0) return kept;
+    const share = there / (there - here);
+    return [{ x: before.x + share * (p.x - before.x), y: before.y + share * (p.y - before.y) }, ...kept];
+  });
 }
 
 /** What of a polygon a convex one does not cover, as convex pieces. */

@@ -1,19 +1,18 @@
 /**
  * The face in motion: how near bars on one plane come to each other, and what shows through the windows.
  *
- * Planes count from the reader backwards, like levels: a bar on a lower plane covers those behind it. Two bars that
- * slide along their lines are a point and one convex polygon, all shifts at which they meet; the gap is the point's
- * distance from it.
+ * Planes count from the reader backwards, like levels: a bar on a lower plane covers those behind it.
  */
 import type { Bar, Mechanism, Segment } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
 import { liftAt } from '../motion/lift.ts';
 import { numberFor } from '../remembering.ts';
-import { area, barOutline, common, faceCentre, rectangleOutline } from './bars.ts';
+import { barOutline, faceCentre, rectangleOutline, sized } from './bars.ts';
 import type { UnreckonedPart } from './bodies.ts';
-import { distanceTo, meetings, moved, type Polygon, swept, without } from './convex.ts';
-import { liftAfter, type Motion, motionOf, periodOf, spansOf, steepness, strokeOf, toldSlide } from './movers.ts';
-import { type Encounter, encounterOnce, endless, type Gap, type Grid, near, overPeriod } from './over-turn.ts';
+import { area, common, moved, type Polygon, without } from './convex.ts';
+import { type Motion, motionOf, toldSlide } from './movers.ts';
+import { type Encounter, encounterOnce, type Grid } from './over-turn.ts';
+import { encounterOf } from './sliding.ts';
 
 export interface BarGapFigure extends Encounter {
   readonly segments: readonly [string, string];
@@ -85,38 +84,6 @@ function barsOf(m: Mechanism, figures: MotionFigures): { bars: FacedBar[]; unrec
     return [];
   });
   return { bars, unreckoned };
-}
-
-/** Whether a rectangle has a size and a place. */
-export const sized = ({ width, height, at }: Pick<Bar, 'width' | 'height' | 'at'>): boolean =>
-  width > 0 && height > 0 && [width, height, at.x, at.y].every(Number.isFinite);
-
-/** The encounter of two outlines that slide, each as its segment does; pauses often. */
-export function* encounterOf(
-  one: { readonly motion: Motion; readonly outline: Polygon },
-  two: { readonly motion: Motion; readonly outline: Polygon },
-  grid: Grid,
-): Generator<void, Encounter> {
-  const [a, b] = [one.motion, two.motion];
-  const period = periodOf([a, b]);
-  const [strokeA, strokeB] = [strokeOf(a), strokeOf(b)];
-  const anywhere = meetings(
-    swept(one.outline, strokeA * a.along.x, strokeA * a.along.y),
-    swept(two.outline, strokeB * b.along.x, strokeB * b.along.y),
-  );
-  const floor = distanceTo(anywhere, 0, 0);
-  if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
-  if (grid === 'coarse' && floor > near) return { gap: floor, within: 0, touching: [] };
-  const meet = meetings(one.outline, two.outline);
-  const gap: Gap = (at) => {
-    const [liftA, liftB] = [liftAfter(a, at), liftAfter(b, at)];
-    return distanceTo(meet, liftA * a.along.x - liftB * b.along.x, liftA * a.along.y - liftB * b.along.y);
-  };
-  return yield* overPeriod(gap, period, grid, {
-    spans: spansOf([a, b], period),
-    steepest: steepness(a) + steepness(b),
-    ...(floor > 0 && { floor }),
-  });
 }
 
 // ---- windows ------------------------------------------------------------------------------------------

@@ -174,14 +174,19 @@ export function signedDistance(outline: Outline, px: number, py: number, most = 
   return inside ? -Math.sqrt(square) : Math.sqrt(square);
 }
 
+/** How far along an edge dx, dy from the origin the point of it lies that is nearest to ex, ey: 0 to 1. */
+export function shareAlong(ex: number, ey: number, dx: number, dy: number): number {
+  const length = dx * dx + dy * dy;
+  return length > 0 ? Math.min(1, Math.max(0, (ex * dx + ey * dy) / length)) : 0;
+}
+
 /** Square of the distance from a point to a straight edge. */
 export function squareToEdge(px: number, py: number, ax: number, ay: number, bx: number, by: number): number {
   const dx = bx - ax;
   const dy = by - ay;
   const ex = px - ax;
   const ey = py - ay;
-  const length = dx * dx + dy * dy;
-  const share = length > 0 ? Math.min(1, Math.max(0, (ex * dx + ey * dy) / length)) : 0;
+  const share = shareAlong(ex, ey, dx, dy);
   const rx = ex - share * dx;
   const ry = ey - share * dy;
   return rx * rx + ry * ry;

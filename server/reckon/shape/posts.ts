@@ -10,11 +10,10 @@ import type { Mechanism, Point, Rectangle, Segment } from '../../../language/mec
 import type { CamFigure, Fraction, MotionFigures } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
 import { numberFor } from '../remembering.ts';
-import { barOutline } from './bars.ts';
+import { barOutline, sized } from './bars.ts';
 import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
 import { crestFacing, named, shared } from './clearance.ts';
-import { distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
-import { encounterOf, sized } from './face.ts';
+import { type Box, boxOf, distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
 import type { Unreckoned } from './keys.ts';
 import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf, toldSlide } from './movers.ts';
 import { arc, type Outline } from './outline.ts';
@@ -31,6 +30,7 @@ import {
   rateOf,
 } from './over-turn.ts';
 import { passing } from './passing.ts';
+import { encounterOf } from './sliding.ts';
 import type { Depth, StackFigure } from './stack.ts';
 
 /** A part of a follower, or the guide it runs in. */
@@ -123,23 +123,14 @@ function sliderOf(kind: Slider['kind'], segment: string, depth: Depth, outline: 
     depth,
     outline,
     region,
-    box: boxOf(region),
+    box: boxOf(region) ?? nowhere,
     motion,
     slide: numberFor(toldSlide(outline, motion)),
   };
 }
 
-interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly bottom: number;
-  readonly top: number;
-}
-
-function boxOf(polygon: Polygon): Box {
-  const [xs, ys] = [polygon.map(({ x }) => x), polygon.map(({ y }) => y)];
-  return { left: Math.min(...xs), right: Math.max(...xs), bottom: Math.min(...ys), top: Math.max(...ys) };
-}
+/** The box of what has no place: it is near nothing. */
+const nowhere: Box = { left: Number.NaN, right: Number.NaN, bottom: Number.NaN, top: Number.NaN };
 
 /** Where a follower slides: along a line from `tip`, the nose tip when lowered. */
 export interface Slide {

@@ -4,8 +4,8 @@ import type { Bar, Mechanism, Segment } from '../../../../language/mechanism.ts'
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians, turn } from '../../../../server/reckon/motion/angles.ts';
 import { finished } from '../../../../server/reckon/pausing.ts';
-import { area, barOutline } from '../../../../server/reckon/shape/bars.ts';
-import { distanceTo, hull, meetings, moved, without } from '../../../../server/reckon/shape/convex.ts';
+import { barOutline } from '../../../../server/reckon/shape/bars.ts';
+import { area, distanceTo, hull, meetings, moved, without } from '../../../../server/reckon/shape/convex.ts';
 import { type Face, faceOf } from '../../../../server/reckon/shape/face.ts';
 import { liftAfter, motionOf } from '../../../../server/reckon/shape/movers.ts';
 import { bar, cam, given, lobesAt, mechanism, numeral, segment, shaft } from '../../../mechanisms.ts';
