@@ -44,6 +44,55 @@ describe('a STEP file', () => {
     expect(read.area).toBeCloseTo(2 * (144 * Math.PI - dee) + 4 * (24 * Math.PI + rim), 6);
   });
 
+  it('says of every face which way is outside: a reader that mends must not be needed', () => {
+    for (const made of [keyedDisc, camOnFlange, barOnStem]) {
+      const entities = new Map(
+        [...stepOf(made).matchAll(/^(#\d+)=(\w+)\((.*)\);$/gm)].map(([, name, type, text]) => [name, { type, text }]),
+      );
+      const named = (name: string) => entities.get(name)!;
+      const names = (name: string): string[] => [...(named(name).text.match(/#\d+/g) ?? [])];
+      const numbers = (name: string) =>
+        named(name)
+          .text.match(/\(([^)]*)\)/)![1]
+          .split(',')
+          .map(Number);
+      for (const { type, text } of entities.values()) {
+        if (type !== 'ADVANCED_FACE') continue;
+        const [bound, surface] = [text.match(/#\d+/)![0], text.match(/#\d+(?=,\.[TF]\.$)/)![0]];
+        const sense = text.endsWith('.T.') ? 1 : -1;
+        const [place] = names(surface);
+        const [origin, axis] = names(place);
+        // The outer bound's corners and middles, in its order: its area has the outside's normal (Newell's method).
+        const points = names(names(bound)[0]).flatMap((side) => {
+          const [edge] = names(side);
+          const [from, to, curve] = names(edge);
+          const [a, b] = [from, to].map((vertex) => numbers(names(vertex)[0]));
+          const middle = a.map((at, k) => (at + b[k]) / 2);
+          if (named(curve).type === 'CIRCLE') {
+            const centre = numbers(names(names(curve)[0])[0]);
+            const radius = Number(named(curve).text.split(',').at(-1));
+            const [cx, cy] = [b[1] - a[1], a[0] - b[0]];
+            const scale = radius / Math.hypot(cx, cy);
+            middle[0] = centre[0] + cx * scale;
+            middle[1] = centre[1] + cy * scale;
+          }
+          return named(side).text.endsWith('.T.') ? [a, middle] : [b, middle];
+        });
+        const area = [0, 0, 0];
+        for (const [i, p] of points.entries()) {
+          const q = points[(i + 1) % points.length];
+          area[0] += p[1] * q[2] - p[2] * q[1];
+          area[1] += p[2] * q[0] - p[0] * q[2];
+          area[2] += p[0] * q[1] - p[1] * q[0];
+        }
+        const along = numbers(axis);
+        const middle = [0, 1].map((k) => points.reduce((sum, point) => sum + point[k], 0) / points.length);
+        const normal = named(surface).type === 'PLANE' ? along : [...middle.map((at, k) => at - numbers(origin)[k]), 0];
+        expect(sense * normal.reduce((sum, at, k) => sum + at * area[k], 0), `${made.name} ${text}`).toBeGreaterThan(0);
+      }
+    }
+  });
+
   it('holds voids, and as many solids as a part falls into', async () => {
     const disc = region(circle(5));
     const hollow = part('hollow', 'spacer', [
