@@ -147,6 +147,21 @@ of all put together rightly, and of what no face tells. \`alikeButForHome\` are 
 With \`--seen\`, \`candidates\` have the numbers of their \`looks\` and of what \`fits\`, \`leading\` those still in question, \`shifts\` where
 home can be where it is not known; \`next\` the \`position\` to look at, and which candidates each face there \`leaves\`.`;
 
+/** What export makes, and what it does not. */
+const exportTells = `Every part is checked as it was generated: its surface closed, holes and volume as due, no wall thinner than the process's;
+and no two parts may meet over a full turn beyond where they work on each other, looked at every degree, and every tenth of
+one where they come within 0.3 mm. What is wrong is told and makes status 1; the files are written all the same.
+
+\`parts.csv\`, \`parts.md\` and \`parts.json\` list all parts with number, material, volume, mass, length of filament and
+fingerprint, what is bought, which parts are alike or mirrored and what tells them apart. A part's fingerprint changes with its
+shape alone: \`--again-since v1\` writes what has to be printed anew since then.
+
+All files are written beside the folder first and then moved into it. \`.lobewright-export.json\` in it remembers what was
+written; another's file, or one changed since, is left alone without \`--force\`.
+
+The text says nothing of the face plate, the guides and the pawls: they are not made. Sizes that it leaves open (wheel, pushed
+arm, button, journals) are chosen.`;
+
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [
   { name: 'process', takes: 'FILE', help: 'reckon with the process that FILE describes (another machine)' },
@@ -309,6 +324,27 @@ export const verbs: Readonly<Record<string, Verb>> = {
     options: [format('text', 'json'), out, ...reckonWith],
     tells: reportTells,
     run: async (given) => (await import('./report.ts')).report(given, LOBEWRIGHT_VERSION),
+  },
+  export: {
+    files: 'FILE',
+    does: 'writes the parts to print into a folder, checks them as generated, and lists them with what is bought',
+    example: 'lobewright export berth-sign.lobe --as 3mf,step --out parts',
+    options: [
+      { name: 'parts', takes: 'NAME,…', help: 'these parts only; all unless given' },
+      {
+        name: 'as',
+        takes: 'FORMAT,…',
+        help: '3mf (all parts in one file), stl, step, dxf, svg, csv (lift and profile of cams); 3mf unless given',
+      },
+      { name: 'out', takes: 'FOLDER', help: 'where to; a folder with the name of FILE and -parts unless given' },
+      { name: 'again-since', takes: 'REV', help: 'only the parts whose shape is another than in this git revision' },
+      { name: 'mechanism', takes: 'NAME', help: 'which mechanism, where FILE holds several' },
+      { name: 'force', help: 'overwrite files that this tool did not write, or that were changed since' },
+      { name: 'unchecked', help: 'leave out the check that no parts meet over a full turn' },
+      ...reckonWith,
+    ],
+    tells: exportTells,
+    run: async (given) => (await import('./export.ts')).exportParts(given),
   },
   coupon: {
     files: 'FILE',

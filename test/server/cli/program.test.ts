@@ -545,6 +545,67 @@ describe('diagnose', () => {
   });
 });
 
+describe('export', () => {
+  const files = (name: string) => readdirSync(join(folder, name)).sort();
+  const half = ['export', 'sign.lobe', '--unchecked', '--out', 'parts'];
+  const one = [...half, '--parts', 'upper', '--as', 'svg'];
+
+  it('writes parts in every format with their list, checks them, and gives the same bytes again', () => {
+    const words = ['export', 'sign.lobe', '--parts', 'camA,upper', '--as', '3mf,stl,step,dxf,svg,csv', '--out'];
+    const { status, out, err } = run([...words, 'one']);
+    expect([status, err]).toEqual([0, '']);
+    expect(out).toMatch(/^2 parts of BerthSign in .*one: 13 files written\n/);
+    expect(out).not.toContain('wrong:');
+    // biome-ignore format: a list
+    expect(files('one')).toEqual([
+      '.lobewright-export.json', 'BerthSign.3mf', 'camA.csv', 'camA.dxf', 'camA.step', 'camA.stl', 'camA.svg',
+      'parts.csv', 'parts.json', 'parts.md', 'upper.dxf', 'upper.step', 'upper.stl', 'upper.svg',
+    ]);
+    run([...words, 'two']);
+    for (const name of files('one'))
+      expect(readFileSync(join(folder, 'two', name)).equals(readFileSync(join(folder, 'one', name))), name).toBe(true);
+    const list = JSON.parse(read('one/parts.json'));
+    expect([list.contract, list.mechanism, list.printed.length]).toEqual([1, 'BerthSign', 22]);
+  });
+
+  it('leaves alone what it did not write, and what was changed since, unless forced', () => {
+    mkdirSync(join(folder, 'parts'));
+    put('parts/parts.md', 'mine');
+    const refused = run(one);
+    expect(refused).toMatchObject({ status: 2, out: '' });
+    expect(refused.err).toMatch(/parts\.md was not written by this tool, or was changed since; --force overwrites it/);
+    expect(files('parts')).toEqual(['parts.md']);
+    expect(readdirSync(folder).filter((name) => name.includes('.part-'))).toEqual([]);
+    expect(run([...one, '--force']).status).toBe(0);
+    put('parts/parts.csv', 'changed');
+    expect(run(one).status).toBe(2);
+    expect(read('parts/parts.csv')).toBe('changed');
+  }, 120_000);
+
+  it('writes only what has another shape since a revision', () => {
+    const git = (...words: string[]) =>
+      spawnSync('git', ['-c', 'user.name=t', '-c', 'user.email=t@example.org', ...words], { cwd: folder });
+    git('init', '-q');
+    git('add', 'sign.lobe');
+    git('commit', '-qm', 'first');
+    put(
+      'sign.lobe',
+      sign.replace('44 mm at 31 mm, -35 mm', '43 mm at 31 mm, -35 mm').replace('revision "A"', 'revision "B"'),
+    );
+    const { status, out } = run([...half, '--as', 'svg', '--again-since', 'HEAD']);
+    expect(status).toBe(0);
+    expect(out).toContain('since HEAD: 21 as they were, not written');
+    expect(files('parts').filter((name) => name.endsWith('.svg'))).toEqual(['c.svg']);
+  }, 120_000);
+
+  it('says what it cannot do', () => {
+    expect(run([...half, '--as', 'obj']).err).toContain("no format 'obj'; there are 3mf, stl, step, dxf, svg, csv");
+    expect(run([...half, '--parts', 'camH']).err).toMatch(/has no part camH; did you mean cam[A-G]\?/);
+    put('file', '');
+    expect(run(['export', 'sign.lobe', '--unchecked', '--out', 'file'])).toMatchObject({ status: 2, out: '' });
+  });
+});
+
 describe('ease', () => {
   it('tells steps before and after as text and JSON, and writes only when told', () => {
     const { status, out } = run(['ease', 'sign.lobe']);

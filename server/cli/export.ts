@@ -1,0 +1,246 @@
+/** `export`: the parts as files in a folder, checked as they were generated, and their list. */
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { basename, dirname, extname, join, resolve } from 'node:path';
+import { nearest } from '../../language/near.ts';
+import type { MeshedPart } from '../outputs/parts/3mf.ts';
+import { fileNames } from '../outputs/parts/file-names.ts';
+import { listCsv, listJson, listMarkdown, partsList } from '../outputs/parts/list.ts';
+import type { Reckoned } from '../protocol.ts';
+import { degrees } from '../reckon/motion/angles.ts';
+import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
+import type { PrintedPart } from '../reckon/parts/part.ts';
+import { blanksOf, type Parts, partsOf, processesOf } from '../reckon/parts/parts.ts';
+import { type Arguments, lastOf, Refusal } from './arguments.ts';
+import { type Opened, openCommittedOf, openFile, refuseBroken } from './designs.ts';
+import { print, shipped } from './files.ts';
+import type { Status } from './verbs.ts';
+
+const formats = ['3mf', 'stl', 'step', 'dxf', 'svg', 'csv'] as const;
+type Format = (typeof formats)[number];
+
+/** Tells which files of a folder are ours: their names, and hashes of what was written. */
+const manifestName = '.lobewright-export.json';
+
+export async function exportParts(given: Arguments): Promise<Status> {
+  const [path, ...more] = given.files;
+  if (path === undefined || more.length)
+    throw new Refusal('export wants one FILE; lobewright export --help tells more');
+  const kinds = formatsIn(lastOf(given, 'as') ?? '3mf');
+  const opened = await openFile(path, given);
+  refuseBroken(opened);
+  const known = mechanismIn(opened, lastOf(given, 'mechanism'));
+  const { mechanism, figures } = known;
+  const folder = resolve(
+    lastOf(given, 'out') ?? `${basename(path === '-' ? 'parts.lobe' : path, extname(path))}-parts`,
+  );
+  const all = partsOf(mechanism, figures, figures.stack);
+  const asked = chosen(all, lastOf(given, 'parts'), path);
+  const revision = lastOf(given, 'again-since');
+  const parts = revision === undefined ? asked : changedSince(path, revision, mechanism.name, asked);
+  const { files, told } = await generated(known, all, parts, kinds, given.options.has('unchecked'));
+  for (const [name, text] of Object.entries(listFiles(known, all))) files.set(name, Buffer.from(text));
+  const written = intoFolder(folder, files, given.options.has('force'));
+  const kept = asked.length - parts.length;
+  print(
+    [
+      `${parts.length} ${parts.length === 1 ? 'part' : 'parts'} of ${mechanism.name} in ${folder}: ${written.length} files written`,
+      ...(revision === undefined ? [] : [`since ${revision}: ${kept} as they were, not written`]),
+      ...told,
+      ...all.missing.map(({ because }) => `not made: ${because}`),
+      ...all.unmarked.map(({ because }) => `not engraved: ${because}`),
+      '',
+    ].join('\n'),
+  );
+  const wrong = known.findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined);
+  return wrong || told.some((line) => line.startsWith('wrong:')) ? 1 : 0;
+}
+
+function formatsIn(said: string): Format[] {
+  return said.split(',').map((word) => {
+    const name = word.trim().toLowerCase();
+    const found = formats.find((format) => format === name);
+    if (!found) throw new Refusal(`--as ${said}: no format '${word.trim()}'; there are ${formats.join(', ')}`);
+    return found;
+  });
+}
+
+function mechanismIn({ path, analysis: { mechanisms } }: Opened, name: string | undefined): Reckoned {
+  const names = mechanisms.map(({ mechanism }) => mechanism.name);
+  if (!mechanisms.length) throw new Refusal(`${path} holds no mechanism`);
+  if (name === undefined && mechanisms.length > 1)
+    throw new Refusal(`${path} holds ${names.join(', ')}; name one with --mechanism`);
+  const found = mechanisms.find(({ mechanism }) => name === undefined || mechanism.name === name);
+  if (!found) throw new Refusal(`${path} holds no mechanism ${name}; it has ${names.join(', ')}`);
+  return found;
+}
+
+function chosen({ parts }: Parts, said: string | undefined, path: string): readonly PrintedPart[] {
+  if (said === undefined) return parts;
+  const names = parts.map(({ name }) => name);
+  return said.split(',').map((word) => {
+    const found = parts.find(({ name }) => name === word.trim());
+    if (found) return found;
+    const [near] = nearest(word.trim(), names, 1);
+    throw new Refusal(
+      `${path} has no part ${word.trim()}; ${near ? `did you mean ${near}?` : `it has ${names.join(', ')}`}`,
+    );
+  });
+}
+
+/** The parts whose shape the committed version of the design does not have under their name. */
+function changedSince(path: string, revision: string, name: string, parts: readonly PrintedPart[]) {
+  if (path === '-') throw new Refusal('--again-since wants a file that git knows, not standard input');
+  const old = openCommittedOf(path, revision).analysis.mechanisms.find(({ mechanism }) => mechanism.name === name);
+  const before = old ? blanksOf(old.mechanism, old.figures, old.figures.stack).blanks : [];
+  const prints = new Map(before.map((blank) => [blank.name, fingerprintOf(blank)]));
+  return parts.filter((part) => prints.get(part.name) !== fingerprintOf(part));
+}
+
+// ---- what is written ----------------------------------------------------------------------------------
+
+function listFiles({ mechanism }: Reckoned, all: Parts): Record<string, string> {
+  const list = partsList(mechanism, all);
+  return {
+    'parts.csv': listCsv(list),
+    'parts.md': listMarkdown(mechanism.about.title ?? mechanism.name, list),
+    'parts.json': listJson(mechanism.name, list),
+  };
+}
+
+const progress = (line: string): void => {
+  if (process.stderr.isTTY) process.stderr.write(`\r\u001b[K${line}`);
+};
+
+/** The files of the parts, and what their checks found. */
+async function generated(
+  { mechanism, figures }: Reckoned,
+  { parts: all }: Parts,
+  parts: readonly PrintedPart[],
+  kinds: readonly Format[],
+  unchecked: boolean,
+): Promise<{ files: Map<string, Uint8Array>; told: string[] }> {
+  const files = new Map<string, Uint8Array>();
+  const told: string[] = [];
+  const stems = new Map(fileNames([mechanism.name, ...all.map(({ name }) => name)]).map((stem, i) => [i - 1, stem]));
+  const stemOf = (part: PrintedPart) => stems.get(all.indexOf(part))!;
+  const put = (name: string, content: string | Uint8Array) =>
+    files.set(name, typeof content === 'string' ? Buffer.from(content) : content);
+  const { solidKernel, solidOf } = await import('../outputs/parts/solids.ts');
+  const { meshOf } = await import('../outputs/parts/mesh.ts');
+  const { faultsOf } = await import('../outputs/parts/soundness.ts');
+  const kernel = await solidKernel(new Uint8Array(shipped('manifold.wasm')));
+  const meshed: MeshedPart[] = [];
+  const processes = processesOf(mechanism);
+  for (const [i, part] of parts.entries()) {
+    progress(`${part.name} (${i + 1} of ${parts.length})`);
+    // Others, such as the key that ends it, have their turn between parts.
+    await new Promise(setImmediate);
+    const solid = solidOf(kernel, part);
+    for (const { because } of faultsOf(kernel, part, solid, processes.get(part.process)!))
+      told.push(`wrong: ${because}`);
+    solid.delete();
+    const stem = stemOf(part);
+    if (kinds.includes('3mf') || kinds.includes('stl')) {
+      const mesh = meshOf(kernel, part);
+      meshed.push({ part, mesh });
+      if (kinds.includes('stl')) put(`${stem}.stl`, (await import('../outputs/parts/stl.ts')).stlOf(part, mesh));
+    }
+    if (kinds.includes('step'))
+      put(`${stem}.step`, (await import('../outputs/parts/step.ts')).stepOf(part, mechanism.about));
+    if (kinds.includes('dxf')) put(`${stem}.dxf`, await (await import('../outputs/parts/dxf.ts')).dxfOf(part));
+    if (kinds.includes('svg')) put(`${stem}.svg`, (await import('../outputs/parts/svg.ts')).svgOf(part));
+    if (kinds.includes('csv') && part.kind === 'cam') {
+      const csv = (await import('../outputs/parts/csv.ts')).camCsv(mechanism, figures, part.name);
+      if (typeof csv === 'string') put(`${stem}.csv`, csv);
+      else told.push(`no csv of ${part.name}: ${csv.because}`);
+    }
+  }
+  if (kinds.includes('3mf') && meshed.length > 0) {
+    const { threeMfOf } = await import('../outputs/parts/3mf.ts');
+    const { bytes, fits, takes } = threeMfOf(meshed, mechanism.about);
+    put(`${stems.get(-1)}.3mf`, bytes);
+    if (!fits)
+      told.push(
+        `the parts lie beyond a common plate: they take ${takes.width.toFixed(0)} by ${takes.depth.toFixed(0)} mm`,
+      );
+  }
+  if (!unchecked) {
+    const { meetingsOf } = await import('../outputs/parts/meetings.ts');
+    const made = all.map((part) => ({ part, solid: solidOf(kernel, part) }));
+    const steps = meetingsOf(mechanism, figures, made, mechanism.process.clearance.value);
+    for (;;) {
+      const { done, value } = steps.next();
+      if (!done) {
+        progress(`full turn, ${Math.round(100 * value)} %`);
+        continue;
+      }
+      for (const { parts: names, gap, turn, contact } of value) {
+        const when = `at ${degrees(turn).toFixed(1)}° of the leading shaft`;
+        if (gap < (contact ? -0.05 : -0.02))
+          told.push(`wrong: ${names.join(' and ')} enter each other by ${(-gap).toFixed(2)} mm ${when}`);
+        else if (!contact && gap < mechanism.process.clearance.value - 0.05)
+          told.push(`near: ${names.join(' and ')} come within ${Math.max(0, gap).toFixed(2)} mm ${when}`);
+      }
+      break;
+    }
+    for (const { solid } of made) solid.delete();
+  }
+  progress('');
+  return { files, told };
+}
+
+// ---- the folder -----------------------------------------------------------------------------------------
+
+type Manifest = Record<string, string>;
+
+const hashOf = (bytes: Uint8Array): string => createHash('sha256').update(bytes).digest('hex');
+
+/**
+ * Puts files into a folder: all are first written beside it, then each is moved to its place, so that whatever fails
+ * before leaves the folder as it was. A file there that is not ours, or was changed since, is left alone unless forced.
+ * @throws Refusal where something stands in the way, or cannot be written.
+ */
+function intoFolder(folder: string, files: ReadonlyMap<string, Uint8Array>, force: boolean): string[] {
+  if (existsSync(folder) && !statSync(folder).isDirectory())
+    throw new Refusal(`${folder} is a file; name a folder with --out`);
+  const manifest = manifestIn(folder);
+  const changed = [...files].filter(([name, bytes]) => {
+    const target = join(folder, name);
+    if (!existsSync(target)) return true;
+    const there = hashOf(readFileSync(target));
+    if (there === hashOf(bytes)) return false;
+    if (!force && there !== manifest[name])
+      throw new Refusal(`${target} was not written by this tool, or was changed since; --force overwrites it`);
+    return true;
+  });
+  const next: Manifest = { ...manifest };
+  for (const [name, bytes] of files) next[name] = hashOf(bytes);
+  const sorted = Object.fromEntries(Object.entries(next).sort(([a], [b]) => (a < b ? -1 : 1)));
+  let beside: string | undefined;
+  const clean = () => {
+    if (beside) rmSync(beside, { recursive: true, force: true });
+  };
+  try {
+    mkdirSync(dirname(folder), { recursive: true });
+    beside = mkdtempSync(`${folder}.part-`);
+    for (const [name, bytes] of changed) writeFileSync(join(beside, name), bytes);
+    writeFileSync(join(beside, manifestName), `${JSON.stringify(sorted, undefined, 2)}\n`);
+    mkdirSync(folder, { recursive: true });
+    for (const [name] of [...changed, [manifestName] as const]) renameSync(join(beside, name), join(folder, name));
+  } catch (failure) {
+    throw new Refusal(`cannot write to ${folder}: ${(failure as Error).message}`);
+  } finally {
+    clean();
+  }
+  return changed.map(([name]) => name);
+}
+
+function manifestIn(folder: string): Manifest {
+  try {
+    const read: unknown = JSON.parse(readFileSync(join(folder, manifestName), 'utf8'));
+    return typeof read === 'object' && read !== null ? (read as Manifest) : {};
+  } catch {
+    return {};
+  }
+}
