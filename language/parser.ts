@@ -325,17 +325,19 @@ export class LobeParser {
     // A single token too few or too many is mended where it is consumed.
     const after = closing ? this.plan.after(closing) : noTokens;
     if (after.has(found.name) || (closing && this.tokens[this.at + 1]?.name === due)) return false;
-    const stop = this.nextKnown();
     if (goesOnValue.has(found.name)) this.spoilValues(this.at);
-    for (let i = this.at; i <= stop; i = this.past(i)) {
+    const known = this.known();
+    for (let i = this.at; ; i = this.past(i)) {
       const { name } = this.tokens[i]!;
-      if (name !== due && (!first.has(name) || this.beginsOuter(loop, i))) continue;
+      if (name !== due && (!first.has(name) || this.beginsOuter(loop, i))) {
+        if (known.has(name)) return false;
+        continue;
+      }
       const mistake = this.note([due]);
       mistake.skipped = this.between(this.at + 1, i);
       this.at = Math.min(i, this.tokens.length - 1);
       return name !== due && this.tokens[this.at] !== endOfText;
     }
-    return false;
   }
 
   /**
@@ -370,7 +372,9 @@ export class LobeParser {
   /** Tokens between two indices, blocks by their braces alone. */
   private between(from: number, to: number): Token[] {
     const found: Token[] = [];
-    for (let i = from; i < to; i = this.past(i)) found.push(this.tokens[i]!);
+    // After giving up there may be fewer tokens than there were.
+    const end = Math.min(to, this.tokens.length);
+    for (let i = from; i < end; i = this.past(i)) found.push(this.tokens[i]!);
     return found;
   }
 

@@ -56,6 +56,11 @@ export function named<T extends { readonly name: string }>(all: readonly T[], na
   return name === undefined ? undefined : all.find((one) => one.name === name);
 }
 
+/** The first of each name. */
+export function byName<T extends { readonly name: string }>(all: readonly T[]): ReadonlyMap<string, T> {
+  return new Map([...all].reverse().map((one) => [one.name, one]));
+}
+
 /** Every named part of a mechanism, meshes among them. */
 export function partsOf(m: Mechanism): Part[] {
   return [

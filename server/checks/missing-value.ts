@@ -1,6 +1,7 @@
-import { type Finding, isUnclear, type Mechanism, type Part, type Severity } from '../../language/mechanism.ts';
-import type { Figures } from '../reckon/figures.ts';
+import { type Cam, type Fix, isUnclear, type Mechanism, type Part, type Severity } from '../../language/mechanism.ts';
+import type { CamFigure, Figures } from '../reckon/figures.ts';
 import {
+  byName,
   type Check,
   type Found,
   fix,
@@ -8,7 +9,6 @@ import {
   isUnique,
   list,
   millimetres,
-  named,
   partsOf,
   roundUp,
   setting,
@@ -112,32 +112,39 @@ const written: Readonly<Record<string, string>> = {
 };
 
 function ofParts(m: Mechanism, f: Figures): Found[] {
-  const parts = partsOf(m);
+  const parts = byName(partsOf(m));
   const reckoned = f.missing.flatMap(({ figure, wants }): Lack[] => {
     const dot = wants.lastIndexOf('.');
-    const part = dot < 0 ? undefined : named(parts, wants.slice(0, dot));
+    const part = dot < 0 ? undefined : parts.get(wants.slice(0, dot));
     return part ? [{ part, property: wants.slice(dot + 1), figure }] : [];
   });
   const lacks = [...reckoned, ...ofDriver(m), ...ofLevels(m)].filter(
     ({ part, property }) => !isUnclear(part, property),
   );
+  const [cams, figures] = [byName(m.cams), byName(f.cams)];
+  const free = new Map<string, number>();
+  const freeLevel = (shaft: string): number => {
+    const level = free.get(shaft) ?? nextFreeLevel(m, shaft);
+    free.set(shaft, level);
+    return level;
+  };
   return grouped(lacks, ({ part }) => part.name).map((same): Found => {
     const [{ part }] = same;
     const properties = same.map(({ property }) => property).filter(isUnique);
-    const figures = same.map(({ figure }) => figure).filter(isUnique);
+    const lost = same.map(({ figure }) => figure).filter(isUnique);
     const severity: Severity = properties.some((property) => vital[part.kind]?.includes(property)) ? 'error' : 'hint';
-    const base = properties.includes('base') ? smallestBase(m, f, part.name) : undefined;
+    const base = properties.includes('base') ? smallestBase(m, f, figures.get(part.name)) : undefined;
     return {
       severity,
       message: `${part.name} lacks ${list(properties.map((property) => written[property] ?? property))}, without which ${list(
-        figures,
-      )} ${figures.length === 1 ? 'is' : 'are'} not reckoned${base ? `; base ${base} would do` : ''}`,
+        lost,
+      )} ${lost.length === 1 ? 'is' : 'are'} not reckoned${base ? `; base ${base} would do` : ''}`,
       place: part.place,
       about: [part.name],
       figures: { lacks: properties, ...(base && { smallestBase: Number.parseFloat(base) }) },
       fixes: [
         ...(base ? [fix(`Give ${part.name} base ${base}`, setting(part.name, 'base', base))] : []),
-        ...levelFix(m, part, properties),
+        ...levelFix(cams.get(part.name), properties, freeLevel),
       ],
     };
   });
@@ -172,15 +179,13 @@ function ofLevels(m: Mechanism): Lack[] {
   );
 }
 
-function smallestBase(m: Mechanism, f: Figures, name: string): string | undefined {
-  const cam = named(f.cams, name);
+function smallestBase(m: Mechanism, f: Figures, cam: CamFigure | undefined): string | undefined {
   const least = cam && leastBase(m, f, cam);
   return least === undefined ? undefined : millimetres(Math.max(0.5, roundUp(least, 0.5)));
 }
 
-function levelFix(m: Mechanism, part: Part, properties: readonly string[]): Finding['fixes'] {
-  const shaft = named(m.cams, part.name)?.shaft?.name;
-  if (!shaft || !properties.includes('level')) return [];
-  const level = String(nextFreeLevel(m, shaft));
-  return [fix(`Put ${part.name} at level ${level}`, setting(part.name, 'level', level))];
+function levelFix(cam: Cam | undefined, properties: readonly string[], free: (shaft: string) => number): Fix[] {
+  if (!cam?.shaft || !properties.includes('level')) return [];
+  const level = String(free(cam.shaft.name));
+  return [fix(`Put ${cam.name} at level ${level}`, setting(cam.name, 'level', level))];
 }

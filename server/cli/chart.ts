@@ -5,7 +5,7 @@ import { mechanismPairs } from '../outputs/compare/comparison.ts';
 import { type Ghost, ghostOf } from '../outputs/compare/ghost.ts';
 import type { Reckoned } from '../protocol.ts';
 import { type Arguments, kindOf, lastOf, Refusal } from './arguments.ts';
-import { chosen, isStandingError, type Opened, openFile, openVersion } from './designs.ts';
+import { chosen, isStandingError, type Opened, openFile } from './designs.ts';
 import { print, shipped, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -24,7 +24,10 @@ export async function chart(given: Arguments): Promise<Status> {
   const mechanisms = chosen(opened, lastOf(given, 'mechanism'));
   const against = lastOf(given, 'against');
   if (path === '-' && against === '-') throw new Refusal('standard input is FILE already; hold it against another');
-  const ghosts = against === undefined ? [] : ghostsOf(mechanisms, opened, await openVersion(against));
+  const ghosts =
+    against === undefined
+      ? []
+      : ghostsOf(mechanisms, opened, await (await import('./versions.ts')).openVersion(against));
   const drawn = await draw(mechanisms, ghosts, kind, (lastOf(given, 'theme') ?? 'light') as ThemeName);
   if (out === undefined) print(drawn);
   else writeWhole(out, drawn);

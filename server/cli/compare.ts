@@ -6,10 +6,11 @@ import { comparisonJson } from '../outputs/compare/json.ts';
 import { sheetText } from '../outputs/compare/sheet-written.ts';
 import { changesNothing, comparisonMarkdown, comparisonText, type Titles } from '../outputs/compare/written.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openApart, openCommittedOf, openFile, openVersion, refuseBroken } from './designs.ts';
+import { type Opened, openFile, refuseBroken } from './designs.ts';
 import { print, readImport, readText, writeWhole } from './files.ts';
 import { committedText, revisionWith, textualDiff } from './git.ts';
 import type { Status } from './verbs.ts';
+import { openApart, openCommittedOf, openVersion } from './versions.ts';
 
 export async function compare(given: Arguments): Promise<Status> {
   const modes = ['git-diff', 'textconv', 'tags'].filter((mode) => given.options.has(mode));

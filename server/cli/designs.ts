@@ -1,6 +1,5 @@
 /** Designs as the command line reads them: a file with all that it imports, and other values put in its place. */
-import { existsSync } from 'node:fs';
-import { basename, dirname, join, relative, resolve } from 'node:path';
+import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { TextDocument, URI } from 'langium';
 import type { Design } from '../../language/generated/ast.ts';
@@ -13,7 +12,6 @@ import { applied } from '../fixes.ts';
 import type { Reckoned, TextRange } from '../protocol.ts';
 import { type Arguments, Refusal } from './arguments.ts';
 import { readImport, readText } from './files.ts';
-import { type Committed, committedHere, committedIn, committedText, whyNot } from './git.ts';
 import { putIn, refuseNonsense, refuseStructure, wishesOf } from './wishes.ts';
 
 /** A design that was read and analysed. */
@@ -84,52 +82,6 @@ export function openText(path: string, uri: string, text: string, given?: Argume
     designOf: (file) => documentOf(file)?.parseResult.value as Design | undefined,
   };
 }
-
-/**
- * A design as a file has it, or as git does (`REV:path`): then what it brings in is read in that revision too.
- * @throws Refusal also where its text cannot be read whole, as what is left of it would look like parts taken out.
- */
-export async function openVersion(said: string): Promise<Opened> {
-  const committed = said === '-' || existsSync(said) ? undefined : committedIn(said);
-  const opened = committed ? openCommitted(said, committed) : await openFile(said);
-  refuseBroken(opened);
-  return opened;
-}
-
-/** The committed version of a file, `HEAD` unless another revision is meant. */
-export function openCommittedOf(file: string, revision = 'HEAD'): Opened {
-  const [folder, name] = [dirname(resolve(file)), basename(file)];
-  const opened = openCommitted(`${revision}:${file}`, committedHere(revision, folder, name), folder);
-  refuseBroken(opened);
-  return opened;
-}
-
-/** `text` may be at hand. */
-export function openCommitted(said: string, committed: Committed, folder = process.cwd(), text?: string): Opened {
-  const own = text ?? committedText(committed, folder);
-  if (own === undefined) throw new Refusal(`cannot read ${said}: ${whyNot(committed, folder)}`);
-  return openApart(said, committed.path, own, (path) => committedText({ ...committed, path }, folder));
-}
-
-/**
- * A version of a design that stands apart from the files on the disk and from all other versions; `path` is from the top
- * of the repository, as is that of what it brings in, out of which no `..` leads.
- */
-export function openApart(
-  said: string,
-  path: string,
-  text: string,
-  read: (path: string) => string | undefined,
-): Opened {
-  const root = URI.parse(`version://${versions++}/`);
-  const uri = root.with({ path: `/${path}` }).toString();
-  return openText(said, uri, text, undefined, (other) => {
-    const { scheme, authority, path } = URI.parse(other);
-    return scheme === root.scheme && authority === root.authority ? read(path.slice(1)) : undefined;
-  });
-}
-
-let versions = 0;
 
 export function refuseBroken({ path, analysis: { broken } }: Opened): void {
   if (broken) throw new Refusal(`${path} cannot be read whole: ${broken.message}; lobewright check tells where`);

@@ -12,9 +12,10 @@ import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf, processesOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openCommittedOf, openFile, refuseBroken } from './designs.ts';
+import { type Opened, openFile, refuseBroken } from './designs.ts';
 import { print, shipped } from './files.ts';
 import type { Status } from './verbs.ts';
+import { openCommittedOf } from './versions.ts';
 
 const formats = ['3mf', 'stl', 'step', 'dxf', 'svg', 'csv'] as const;
 type Format = (typeof formats)[number];

@@ -3,10 +3,11 @@ import { basename, dirname, resolve } from 'node:path';
 import { type Release, releasesJson, releasesMarkdown, releasesOf, releasesText } from '../outputs/compare/releases.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { designIn } from './compare.ts';
-import { openCommitted, refuseBroken } from './designs.ts';
+import { refuseBroken } from './designs.ts';
 import { print, writeWhole } from './files.ts';
 import { committedHere, committedTexts, tagsIn } from './git.ts';
 import type { Status } from './verbs.ts';
+import { openCommitted } from './versions.ts';
 
 export async function releases(given: Arguments): Promise<Status> {
   const [file, ...more] = given.files;

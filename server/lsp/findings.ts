@@ -17,6 +17,9 @@ const severities: Record<Severity, DiagnosticSeverity> = {
 /** Hints about what could be left out are shown faded. */
 const needless = new Set(['needless-cam', 'needless-accept', 'unused-segment']);
 
+/** Findings of one file that are shown at most: as many as editors show, and no flood for the others. */
+const mostShown = 1000;
+
 /** What a diagnostic carries for the action that mends it: which of the text's findings it is. */
 export interface FindingData {
   readonly code: string;
@@ -47,9 +50,9 @@ export class DesignValidator implements DocumentValidator {
   }
 
   diagnosticsOf({ findings }: Analysis): Diagnostic[] {
-    return findings.flatMap((finding, index) =>
-      finding.accepted === undefined ? (this.diagnostic(finding, index) ?? []) : [],
-    );
+    const open = findings.flatMap((finding, index) => (finding.accepted === undefined ? [{ finding, index }] : []));
+    const shown = open.length > mostShown ? gravest(open) : open;
+    return shown.flatMap(({ finding, index }) => this.diagnostic(finding, index) ?? []);
   }
 
   private diagnostic(finding: Finding, index: number): Diagnostic | undefined {
@@ -73,6 +76,17 @@ export class DesignValidator implements DocumentValidator {
       data: { code, index } satisfies FindingData,
     };
   }
+}
+
+/** The gravest of too many findings, in the order of the text; the last says that there are more. */
+function gravest<F extends { readonly finding: Finding; readonly index: number }>(findings: readonly F[]): F[] {
+  const shown = [...findings]
+    .sort((a, b) => severities[a.finding.severity] - severities[b.finding.severity] || a.index - b.index)
+    .slice(0, mostShown)
+    .sort((a, b) => a.index - b.index);
+  const last = shown.pop()!;
+  const message = `${last.finding.message}; there are ${findings.length - mostShown} more findings`;
+  return [...shown, { ...last, finding: { ...last.finding, message } }];
 }
 
 /** Told at the head of a text that could not be reckoned through no fault of the maker's. */

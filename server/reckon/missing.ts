@@ -8,12 +8,23 @@ export interface Told {
   readonly missing: MissingFigure[];
 }
 
+/** What each list tells already: a long text may lack very much. */
+const wanted = new WeakMap<MissingFigure[], Set<string>>();
+
+function wantedBy(missing: MissingFigure[]): Set<string> {
+  const known = wanted.get(missing) ?? new Set(missing.map(({ wants }) => wants));
+  wanted.set(missing, known);
+  return known;
+}
+
 /** Says once that `figure` wants a property, unless the text says that property in a way not understood. */
-export function want(told: Told, of: Part | Mechanism, figure: string, property: string): void {
+export function want({ missing }: Told, of: Part | Mechanism, figure: string, property: string): void {
   if (isUnclear(of, property)) return;
   const wants = 'kind' in of ? `${of.name}.${property}` : property;
-  if (told.missing.some((other) => other.wants === wants)) return;
-  told.missing.push({ figure, wants, place: of.place });
+  const already = wantedBy(missing);
+  if (already.has(wants)) return;
+  already.add(wants);
+  missing.push({ figure, wants, place: of.place });
 }
 
 /** What the centre distances and the train want. */

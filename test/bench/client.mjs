@@ -57,6 +57,7 @@ export function startServer(command, args, options = {}) {
         listeners.add(listen);
       }),
     stop: () => child.kill(),
+    pid: child.pid,
   };
 }
 

@@ -58,6 +58,11 @@ describe('bad input is told at once', () => {
     'shafts of one name': [`mechanism M { ${many('shaft a ')} }`, 'name-taken'],
     'names of nothing': [within(`spring s { returns ${many('a ')} }`), 'unknown-name'],
     'mistyped properties': [within(`cam c { ${many('bse 3 mm ')} }`), 'unexpected-text'],
+    'more mistyped properties than are told': [
+      within(many('cam c { bse 3 mm   base 3 mm }\n', 1000)),
+      'name-taken',
+      'unexpected-text',
+    ],
     'imports of nothing': [many('import "none.lobe"\n', 1000), 'missing-file', 'said-twice'],
     'marks for symbols': [within(`count ${many('- , ')}`), 'unexpected-text'],
   };

@@ -1,5 +1,5 @@
 /** A cam: its profile on its flange, with a keyed bore through both. */
-import type { Mechanism } from '../../../language/mechanism.ts';
+import type { Cam, Mechanism } from '../../../language/mechanism.ts';
 import type { FollowedLift, MotionFigures } from '../figures.ts';
 import { flangeRadius, riderOn } from '../shape/bodies.ts';
 import type { Unreckoned } from '../shape/keys.ts';
@@ -24,13 +24,8 @@ export function profileLoop(m: Mechanism, figures: MotionFigures, name: string):
   return loop;
 }
 
-export function camPart(
-  m: Mechanism,
-  figures: MotionFigures,
-  { parts }: StackFigure,
-  name: string,
-): Blank | Unreckoned {
-  const cam = m.cams.find((one) => one.name === name)!;
+export function camPart(m: Mechanism, figures: MotionFigures, { parts }: StackFigure, cam: Cam): Blank | Unreckoned {
+  const { name } = cam;
   const depth = parts.find((part) => part.kind === 'cam' && part.name === name);
   if (!cam.shaft || !depth) return { because: `${name} has no shaft, level or thickness` };
   const profile = profileLoop(m, figures, name);

@@ -78,7 +78,7 @@ function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): B
     if (depth) add(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, open));
   }
   for (const { name } of m.gears) add(name, gearPart(m, figures, stack, name));
-  for (const { name } of m.cams) add(name, camPart(m, figures, stack, name));
+  for (const cam of m.cams) add(cam.name, camPart(m, figures, stack, cam));
   for (const bar of bars) {
     add(bar.figure.segments[0], bar.made);
     missing.push(...bar.missing);

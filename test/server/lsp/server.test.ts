@@ -630,6 +630,35 @@ describe('bad input', () => {
     expect((await within(text())).length).toBeGreaterThan(0);
   });
 
+  const cams = (properties: string) => (count: number) =>
+    `mechanism M {\n${Array.from({ length: count }, (_, i) => `  cam c${i} { ${properties} }`).join('\n')}\n}\n`;
+
+  it.each<[string, (count: number) => string]>([
+    ['mistyped properties', cams('bse 3 mm   travel 25 deg   thickness 3 mm')],
+    [
+      'mistyped statements',
+      (count) => `mechanism M { ${'cams c { base 3 mm } shaft s { at 0 mm, 0 mm }\n'.repeat(count)} }`,
+    ],
+    ['strange marks', cams('base 3 mm § travel 25 deg   thickness 3 mm')],
+    ['unknown units', cams('base 3 furlong   travel 25 deg   thickness 3 mm')],
+    ['impossible values', cams('base -3 mm   travel 25 mm   thickness 3 deg')],
+    ['broken mechanisms', (count) => 'mechanism M { shaft s { att 0 mm, 0 mm } cam c { bse 3 } }\n'.repeat(count)],
+  ])(
+    'four times as many %s take not much more than four times as long, and are not told without end',
+    async (_, text) => {
+      const spent = async (count: number): Promise<number> => {
+        const before = process.cpuUsage();
+        const found = await client.open(text(count));
+        const { user, system } = process.cpuUsage(before);
+        expect(found.length).toBeGreaterThan(0);
+        expect(found.length).toBeLessThanOrEqual(1000);
+        return user + system;
+      };
+      const few = Math.min(await spent(3000), await spent(3001));
+      expect((await spent(12_000)) / few).toBeLessThan(10);
+    },
+  );
+
   it('circular imports are told', async () => {
     client.files.set('file:///pier/a.lobe', 'import "design.lobe"');
     expect(await within('import "a.lobe"\nmechanism M { }')).toContain('circular-import');

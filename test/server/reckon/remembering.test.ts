@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it, vi } from 'vitest';
 import type { Cam, Mechanism, Segment } from '../../../language/mechanism.ts';
-import { reckon, refined } from '../../../server/reckon/figures.ts';
+import { reckon, reckoning, refined } from '../../../server/reckon/figures.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
 import { Latest, numberFor } from '../../../server/reckon/remembering.ts';
 import { angle, bar, count, digits, gear, given, numeral, reference, shaft } from '../../mechanisms.ts';
@@ -128,6 +128,7 @@ it('is not seen in the figures: after any edits they are those of a program that
       const again = fresh.reckon(m);
       expect(coarse).toEqual(again);
       expect(fine).toEqual(finished(fresh.refined(m, again)));
+      expect(fine).toEqual(finished(refined(m, finished(reckoning(m, 'fine')))));
     }),
     { numRuns: 10 },
   );
