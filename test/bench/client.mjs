@@ -57,7 +57,6 @@ export function startServer(command, args, options = {}) {
         listeners.add(listen);
       }),
     stop: () => child.kill(),
-    pid: child.pid,
   };
 }
 
