@@ -26,7 +26,7 @@ export const cannotAssemble: Check = {
   remedy:
     'Set the `post` to the side to which the bar rises, so that it slides in from outside; or give its cam the level ' +
     'nearest to the face, so that nothing lies before its stem.',
-  notBeside: ['level-clash', 'post-clash', 'neighbour-clash', 'coincident-shafts'],
+  notBeside: ['level-clash', 'post-clash', 'neighbour-clash', 'coincident-shafts', 'large-nose', 'undercut-cam'],
   examples: [
     {
       title: 'A post beyond the shaft',
@@ -34,8 +34,9 @@ export const cannotAssemble: Check = {
     },
     { title: 'A post on the side to which the bar rises', text: lampBoard({ shaft, right: right('') }) },
   ],
-  find(m, f) {
-    return (f.assembly?.deadlocks ?? []).map((deadlock) => {
+  find(m, f, told) {
+    const own = (f.assembly?.deadlocks ?? []).filter(({ parts }) => !told(...parts));
+    return own.map((deadlock) => {
       const [name, other] = deadlock.parts;
       const segment = named(m.segments, name);
       const part = segment ?? named(m.cams, name) ?? named(m.gears, name) ?? named(m.shafts, name);
