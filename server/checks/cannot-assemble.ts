@@ -1,7 +1,9 @@
 import type { Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
 import type { Deadlock, Way } from '../reckon/parts/assembly.ts';
+import { isAstray } from './bar-astray.ts';
 import { type Check, fix, isUnique, list, named, setting } from './check.ts';
+import { kin } from './clashes.ts';
 import { lampBoard } from './examples.ts';
 
 const shaft = 'shaft axle { at 0 mm, 0 mm   turns clockwise   bearing 8 mm }';
@@ -26,7 +28,17 @@ export const cannotAssemble: Check = {
   remedy:
     'Set the `post` to the side to which the bar rises, so that it slides in from outside; or give its cam the level ' +
     'nearest to the face, so that nothing lies before its stem.',
-  notBeside: ['level-clash', 'post-clash', 'neighbour-clash', 'coincident-shafts', 'large-nose', 'undercut-cam'],
+  notBeside: [
+    'level-clash',
+    'post-clash',
+    'neighbour-clash',
+    'coincident-shafts',
+    'large-nose',
+    'undercut-cam',
+    'steep-cam',
+    'twice-driven-segment',
+    'unlike-segments',
+  ],
   examples: [
     {
       title: 'A post beyond the shaft',
@@ -35,7 +47,11 @@ export const cannotAssemble: Check = {
     { title: 'A post on the side to which the bar rises', text: lampBoard({ shaft, right: right('') }) },
   ],
   find(m, f, told) {
-    const own = (f.assembly?.deadlocks ?? []).filter(({ parts }) => !told(...parts));
+    // What a mistake in one of the parts, or in a bar of the same piece, has brought about is told there.
+    const own = (f.assembly?.deadlocks ?? []).filter(({ parts }) => {
+      const names = kin(f, parts);
+      return !told(...names) && !names.some((name) => isAstray(m, name));
+    });
     return own.map((deadlock) => {
       const [name, other] = deadlock.parts;
       const segment = named(m.segments, name);
