@@ -8,7 +8,7 @@ import { couponParts } from '../outputs/coupon/shapes.ts';
 import { couponJson, couponText, foundJson, foundText } from '../outputs/coupon/told.ts';
 import { writtenInto } from '../outputs/coupon/written.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openFile, openText, refuseBroken } from './designs.ts';
+import { mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
 import { print, shipped, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -18,7 +18,7 @@ export async function coupon(given: Arguments): Promise<Status> {
     throw new Refusal('coupon wants one FILE; lobewright coupon --help tells more');
   const opened = await openFile(path);
   refuseBroken(opened);
-  const mechanism = mechanismOf(opened, lastOf(given, 'mechanism'));
+  const mechanism = mechanismIn(opened, lastOf(given, 'mechanism')).mechanism;
   const ladder = ladderOf(mechanism);
   const found = foundIn(given, ladder);
   const json = lastOf(given, 'format') === 'json';
@@ -37,16 +37,6 @@ export async function coupon(given: Arguments): Promise<Status> {
   if (out === undefined) print(said);
   else writeWhole(out, said);
   return 0;
-}
-
-function mechanismOf({ path, analysis: { mechanisms } }: Opened, name: string | undefined): Mechanism {
-  const names = mechanisms.map(({ mechanism }) => mechanism.name);
-  if (!mechanisms.length) throw new Refusal(`${path} holds no mechanism`);
-  if (name === undefined && mechanisms.length > 1)
-    throw new Refusal(`${path} holds ${names.join(', ')}; name one with --mechanism`);
-  const found = mechanisms.find(({ mechanism }) => name === undefined || mechanism.name === name);
-  if (!found) throw new Refusal(`${path} holds no mechanism ${name}; it has ${names.join(', ')}`);
-  return found.mechanism;
 }
 
 function foundIn(given: Arguments, ladder: Ladder): Found | undefined {

@@ -131,3 +131,14 @@ export function chosen({ analysis, path }: Opened, name: string | undefined): re
 /** Whether a finding is an error that the design does not accept. */
 export const isStandingError = ({ severity, accepted }: Finding): boolean =>
   severity === 'error' && accepted === undefined;
+
+/** The mechanism of a file that has a name; without one, its only one. */
+export function mechanismIn({ path, analysis: { mechanisms } }: Opened, name: string | undefined): Reckoned {
+  const names = mechanisms.map(({ mechanism }) => mechanism.name);
+  if (!mechanisms.length) throw new Refusal(`${path} holds no mechanism`);
+  if (name === undefined && mechanisms.length > 1)
+    throw new Refusal(`${path} holds ${names.join(', ')}; name one with --mechanism`);
+  const found = mechanisms.find(({ mechanism }) => name === undefined || mechanism.name === name);
+  if (!found) throw new Refusal(`${path} holds no mechanism ${name}; it has ${names.join(', ')}`);
+  return found;
+}

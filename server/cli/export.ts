@@ -12,7 +12,7 @@ import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf, processesOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { type Opened, openFile, refuseBroken } from './designs.ts';
+import { mechanismIn, openFile, refuseBroken } from './designs.ts';
 import { print, shipped } from './files.ts';
 import type { Status } from './verbs.ts';
 import { openCommittedOf } from './versions.ts';
@@ -64,16 +64,6 @@ function formatsIn(said: string): Format[] {
     if (!found) throw new Refusal(`--as ${said}: no format '${word.trim()}'; there are ${formats.join(', ')}`);
     return found;
   });
-}
-
-function mechanismIn({ path, analysis: { mechanisms } }: Opened, name: string | undefined): Reckoned {
-  const names = mechanisms.map(({ mechanism }) => mechanism.name);
-  if (!mechanisms.length) throw new Refusal(`${path} holds no mechanism`);
-  if (name === undefined && mechanisms.length > 1)
-    throw new Refusal(`${path} holds ${names.join(', ')}; name one with --mechanism`);
-  const found = mechanisms.find(({ mechanism }) => name === undefined || mechanism.name === name);
-  if (!found) throw new Refusal(`${path} holds no mechanism ${name}; it has ${names.join(', ')}`);
-  return found;
 }
 
 function chosen({ parts }: Parts, said: string | undefined, path: string): readonly PrintedPart[] {
