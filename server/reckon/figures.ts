@@ -20,7 +20,7 @@ import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
 import { type Assembly, assemblyOf } from './parts/assembly.ts';
 import { type PartFigure, partFiguresOf } from './parts/figure.ts';
-import { blanksOf } from './parts/parts.ts';
+import { coarseBlanksOf } from './parts/parts.ts';
 import { finished } from './pausing.ts';
 import { type Encounters, encountersOf } from './shape/encounters.ts';
 import { gearsOf } from './shape/gears.ts';
@@ -355,7 +355,8 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
   yield;
   const lifts = new Map(figures.positions[0]?.bars.map(({ segment, lift }) => [segment, lift]));
-  const { blanks } = blanksOf(m, figures, figures.stack);
+  const blanks = coarseBlanksOf(m, figures, figures.stack);
+  yield;
   const assembly = yield* assemblyOf(blanks, (segment) => lifts.get(segment) ?? 0);
   return { ...figures, encounters, forces, rubs: rubsOf(m, figures), assembly };
 }

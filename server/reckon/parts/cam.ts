@@ -1,13 +1,13 @@
 /** A cam: its profile on its flange, with a keyed bore through both. */
 import type { Cam, Mechanism } from '../../../language/mechanism.ts';
 import type { FollowedLift, MotionFigures } from '../figures.ts';
-import { flangeRadius, riderOn } from '../shape/bodies.ts';
+import { flangeRadius, profileOf, riderOn } from '../shape/bodies.ts';
 import type { Unreckoned } from '../shape/keys.ts';
 import type { StackFigure } from '../shape/stack.ts';
 import { boreOn, seatOn } from './bore.ts';
 import { camProfile } from './cam-profile.ts';
 import type { Blank } from './engraving.ts';
-import { circle, region } from './loop.ts';
+import { circle, polygon, region } from './loop.ts';
 import type { Loop } from './part.ts';
 
 /** By followed lift, as cams whose numbers have not changed share it. */
@@ -24,11 +24,26 @@ export function profileLoop(m: Mechanism, figures: MotionFigures, name: string):
   return loop;
 }
 
-export function camPart(m: Mechanism, figures: MotionFigures, { parts }: StackFigure, cam: Cam): Blank | Unreckoned {
+/** What gives a cam its profile. */
+export type ProfileFor = (m: Mechanism, figures: MotionFigures, name: string) => Loop | Unreckoned;
+
+/** The profile that clearances are reckoned with, which is at hand: of many straight lines. */
+export const outlinedProfile: ProfileFor = (m, figures, name) => {
+  const outline = profileOf(m, figures, name);
+  return 'because' in outline ? outline : polygon(Array.from(outline.x, (x, i) => ({ x, y: outline.y[i] })));
+};
+
+export function camPart(
+  m: Mechanism,
+  figures: MotionFigures,
+  { parts }: StackFigure,
+  cam: Cam,
+  profileFor: ProfileFor = profileLoop,
+): Blank | Unreckoned {
   const { name } = cam;
   const depth = parts.find((part) => part.kind === 'cam' && part.name === name);
   if (!cam.shaft || !depth) return { because: `${name} has no shaft, level or thickness` };
-  const profile = profileLoop(m, figures, name);
+  const profile = profileFor(m, figures, name);
   if ('because' in profile) return profile;
   const bore = boreOn(m, cam.shaft.name);
   if ('because' in bore) return bore;

@@ -6,7 +6,7 @@ import { type StackFigure, stackOf } from '../shape/stack.ts';
 import { barPart } from './bar.ts';
 import { behindOn, pinOf } from './behind.ts';
 import { button } from './button.ts';
-import { camPart } from './cam.ts';
+import { camPart, outlinedProfile, type ProfileFor } from './cam.ts';
 import { type Blank, engrave } from './engraving.ts';
 import { gearPart } from './gear.ts';
 import { boxOf, placed } from './loop.ts';
@@ -63,7 +63,11 @@ export function blanksOf(m: Mechanism, figures: MotionFigures, stack: StackFigur
   return blanks;
 }
 
-function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): Blanks {
+/** Shapes to see what passes what: cams as straight lines, which takes no fitting. */
+export const coarseBlanksOf = (m: Mechanism, figures: MotionFigures, stack: StackFigure): readonly Blank[] =>
+  blanksAnew(m, figures, stack, outlinedProfile).blanks;
+
+function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure, profileFor?: ProfileFor): Blanks {
   const parts: Blank[] = [];
   const missing: UnreckonedPart[] = [];
   const add = (of: string, made: Blank | { readonly because: string }) => {
@@ -78,7 +82,7 @@ function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure): B
     if (depth) add(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, open));
   }
   for (const { name } of m.gears) add(name, gearPart(m, figures, stack, name));
-  for (const cam of m.cams) add(cam.name, camPart(m, figures, stack, cam));
+  for (const cam of m.cams) add(cam.name, camPart(m, figures, stack, cam, profileFor));
   for (const bar of bars) {
     add(bar.figure.segments[0], bar.made);
     missing.push(...bar.missing);

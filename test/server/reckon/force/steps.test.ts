@@ -274,7 +274,13 @@ describe('what is not known', () => {
   it('nothing returns the bars: no case, and that is said', () => {
     const m = single({}, 'simple harmonic', { springs: [] });
     const lacks = told();
-    expect(forcesOf(m, reckon(m), lacks, 'all')).toEqual({ cases: [], jamFriction: [], pressed: [], stored: [] });
+    expect(forcesOf(m, reckon(m), lacks, 'all')).toEqual({
+      cases: [],
+      jamFriction: [],
+      pressed: [],
+      resting: [],
+      stored: [],
+    });
     expect(lacks.missing).toEqual([expect.objectContaining({ wants: 'spring' })]);
   });
 
