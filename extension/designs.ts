@@ -5,6 +5,7 @@ import lockCountdown from '../examples/lock-countdown.lobe';
 import pierFlag from '../examples/pier-flag.lobe';
 import scoreTally from '../examples/score-tally.lobe';
 import signalBox from '../examples/signal-box.lobe';
+import weirGauge from '../examples/weir-gauge.lobe';
 import { languageId, libraryScheme } from './names.ts';
 
 export const isDesign = (document: vscode.TextDocument) =>
@@ -40,6 +41,11 @@ const templates = (): readonly Template[] => [
     label: vscode.l10n.t('Lock countdown'),
     description: vscode.l10n.t('9 down to 0 through an idler'),
     text: lockCountdown,
+  },
+  {
+    label: vscode.l10n.t('Weir gauge'),
+    description: vscode.l10n.t('0 to 9; one elastic loop draws six bars back'),
+    text: weirGauge,
   },
   {
     label: vscode.l10n.t('Signal box'),

@@ -46,7 +46,7 @@ export interface Candidate {
 
 /** Work that takes a few seconds at most: sums of torques, and moments with a band. */
 const mostSums = 1.5e9;
-const mostBandMoments = 2.5e5;
+const mostBandMoments = 1e6;
 
 /** Candidates kept for proof. */
 const mostKept = 4096;

@@ -87,10 +87,13 @@ export function barPart(
       pieces.push(...link(middle, own, nearest([middle], outline)[1], across, front));
     if (stem) pieces.push(...link(middle, own, beside(middle, stem, across), Math.min(width, across), plane));
   }
-  if (stem) pieces.push(...pegsOf(m, stack, segments, plane, here, stem));
+  const pegs = stem ? pegsOf(m, stack, segments, plane, here, stem) : [];
+  pieces.push(...pegs);
   if (pieces.length === 0) return not(`${first.name} does not say its bar`);
   const back = Math.min(...pieces.map(({ from }) => from));
   const prisms = slabsOf(pieces.map((piece) => ({ ...piece, from: piece.from - back, to: piece.to - back })));
+  // Pegs stand out behind the face that is engraved.
+  const taken = pegs.filter(({ from }) => from < plane.from).map(({ loop }) => loop);
   const [lowest, highest] = [prisms[0], prisms[prisms.length - 1]].map(({ regions }) => areaOf(regions));
   return {
     made: {
@@ -98,7 +101,14 @@ export function barPart(
       kind: 'bar',
       place: first.place,
       prisms,
-      ...(room && { room: { side: 'back', region: region(polygon(room)), round: false } as const }),
+      ...(room && {
+        room: {
+          side: 'back',
+          region: region(polygon(room), ...taken),
+          level: plane.from - back,
+          round: false,
+        } as const,
+      }),
       bed: lowest < highest ? 'front' : 'back',
       process: first.process.name,
       material: first.process.material.name,

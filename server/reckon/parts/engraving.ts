@@ -16,6 +16,8 @@ import { engravable, type Pen, sizeOf, strokeBetween, textLayers } from './strok
 export interface Room {
   readonly side: 'front' | 'back';
   readonly region: Region;
+  /** Where it lies, from back to front, mm, where something else of the part stands out beyond it. */
+  readonly level?: number;
   /** It goes round the origin, and so does its text. */
   readonly round: boolean;
   /** It bears a home mark, at angle 0. */
@@ -51,7 +53,7 @@ export function engrave(
 ): Engraved {
   const bare = { ...blank, engraved: [] };
   const depth = deep * process.layer.value;
-  const surface = room && surfaceOf(blank.prisms, room.side);
+  const surface = room && surfaceOf(blank.prisms, room);
   if (!room || !surface || surface.to - surface.from < 2 * depth) {
     return { part: bare, leftOut: [{ of: blank.name, because: `${blank.name} has no face to engrave` }] };
   }
@@ -110,7 +112,11 @@ export function engrave(
 
 const mirroredRegion = ({ outer, holes }: Region): Region => ({ outer: mirrored(outer), holes: holes.map(mirrored) });
 
-const surfaceOf = (prisms: readonly Prism[], side: Room['side']): Prism => prisms.at(side === 'front' ? -1 : 0)!;
+/** The slab whose face it is; undefined where none has a face at that level. */
+function surfaceOf(prisms: readonly Prism[], { side, level }: Room): Prism | undefined {
+  if (level === undefined) return prisms.at(side === 'front' ? -1 : 0);
+  return prisms.find(({ from, to }) => Math.abs((side === 'front' ? to : from) - level) < 1e-6);
+}
 
 // ---- where there is room -----------------------------------------------------------------------------
 

@@ -606,6 +606,23 @@ describe('export', () => {
   });
 });
 
+describe('another loop', () => {
+  it.each(['README.md', 'extension/docs/why-does-it-bind.md'])(
+    'is tried as %s shows',
+    (page) => {
+      put('weir-gauge.lobe', readFileSync('examples/weir-gauge.lobe', 'utf8'));
+      const shown = [...readFileSync(page, 'utf8').matchAll(/```text\n([^`]*?)```/g)].map(([, text]) => text!);
+      const tried = shown.filter((text) => text.includes('--set "rim.loop=')).join('');
+      const asked = [...tried.matchAll(/^\$ lobewright check weir-gauge\.lobe --set "(.*)"\n((?:(?!\$).*\n)*)/gm)];
+      expect(asked.length).toBeGreaterThan(0);
+      for (const [, setting, printed] of asked)
+        expect(run(['check', 'weir-gauge.lobe', '--set', setting!]).out).toBe(printed);
+      expect(run(['check', 'weir-gauge.lobe']).out).toBe('nothing wrong\n');
+    },
+    60_000,
+  );
+});
+
 describe('ease', () => {
   it('tells steps before and after as text and JSON, and writes only when told', () => {
     const { status, out } = run(['ease', 'sign.lobe']);

@@ -12,7 +12,15 @@ export function reckonedAll(text: string): readonly Reckoned[] {
 
 export const example = (name: string): string => readFileSync(`examples/${name}.lobe`, 'utf8');
 
-export const examples = ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box', 'wrong-on-purpose'];
+export const examples = [
+  'berth-sign',
+  'lock-countdown',
+  'pier-flag',
+  'score-tally',
+  'signal-box',
+  'weir-gauge',
+  'wrong-on-purpose',
+];
 
 export const reckonedExample = (name: string): Reckoned => reckonedAll(example(name))[0];
 

@@ -11,7 +11,15 @@ import type { Difference } from '../../../../server/outputs/compare/differences.
 const services = createLobeServices();
 const uri = 'memory:/compared.lobe';
 
-export const examples = ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box', 'wrong-on-purpose'];
+export const examples = [
+  'berth-sign',
+  'lock-countdown',
+  'pier-flag',
+  'score-tally',
+  'signal-box',
+  'weir-gauge',
+  'wrong-on-purpose',
+];
 
 export const exampleText = (name: string): string => readFileSync(`examples/${name}.lobe`, 'utf8');
 

@@ -27,7 +27,7 @@ const pair = (met: readonly Meeting[], one: string, other: string) =>
   met.find(({ parts }) => parts.includes(one) && parts.includes(other));
 
 describe('a generated part', () => {
-  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box']) {
+  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box', 'weir-gauge']) {
     it(`is closed, of the shape and volume of its slabs, no wall too thin: ${name}`, () => {
       for (const m of example(name)) {
         for (const part of partsIn(m)) {

@@ -36,7 +36,7 @@ describe('the parts of a numeral', () => {
       { what: 'spring coils, 0.08 N/mm, 0.9 N when lowered', count: 7 },
     ]));
 
-  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box']) {
+  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box', 'weir-gauge']) {
     it(`have unique names and slabs from back to front that share faces: ${name}`, () => {
       for (const m of example(name)) {
         const { parts } = made(m);

@@ -46,7 +46,7 @@ function strays(
 }
 
 describe('a cam’s profile as arcs', () => {
-  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box']) {
+  for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box', 'weir-gauge']) {
     it(`keeps within 5 µm of every contact: ${name}`, () => {
       for (const m of example(name)) {
         for (const one of m.cams) {
