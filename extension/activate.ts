@@ -15,7 +15,9 @@ import {
   fileText,
   type LibraryTextResult,
   libraryText,
+  type PaperResult,
   type PartAtResult,
+  paper,
   partAt,
   type SymptomsOfResult,
   symptomsOf,
@@ -29,6 +31,7 @@ import { designInView, isDesign, newDesign } from './designs.ts';
 import { figuresView } from './figures.ts';
 import { findingPages, linkedHere } from './findings.ts';
 import { clientId, languageId, libraryScheme } from './names.ts';
+import { papers } from './papers.ts';
 import { keptServer } from './server.ts';
 import { designStatus } from './status.ts';
 import { symptomsView } from './symptoms/panel.ts';
@@ -45,12 +48,14 @@ export interface Surroundings {
   readonly clientFor: (options: LanguageClientOptions) => BaseLanguageClient;
   /** Said where the editor has no git to ask. */
   readonly noGit: string;
+  /** Whether its server can make a PDF. */
+  readonly pdf: boolean;
 }
 
 /** Starts everything. */
 export async function start(
   context: vscode.ExtensionContext,
-  { clientFor, noGit }: Surroundings,
+  { clientFor, noGit, pdf }: Surroundings,
 ): Promise<BaseLanguageClient> {
   const log = vscode.window.createOutputChannel('Lobewright', { log: true });
   const status = designStatus();
@@ -69,6 +74,7 @@ export async function start(
   });
   const figures = figuresView((uri) => client.sendRequest<ChartOfResult>(chartOf, { uri }));
   const changes = comparisonView((uri) => client.sendRequest<ComparisonResult>(comparison, { uri }));
+  const { sheet, cards, report } = papers((asked, token) => client.sendRequest<PaperResult>(paper, asked, token), pdf);
   const versions: CommittedVersions = committedVersions(editorsGit, () => {
     chart.committed();
     changes.committed();
@@ -123,6 +129,9 @@ export async function start(
     vscode.commands.registerCommand('lobewright.figures.show', withDesign(figures.open)),
     vscode.commands.registerCommand('lobewright.compare.committed', withDesign(changes.open)),
     vscode.commands.registerCommand('lobewright.symptoms.open', withDesign(symptoms.open)),
+    vscode.commands.registerCommand('lobewright.sheet.write', withDesign(sheet)),
+    vscode.commands.registerCommand('lobewright.cards.write', withDesign(cards)),
+    vscode.commands.registerCommand('lobewright.report.write', withDesign(report)),
     vscode.commands.registerCommand('lobewright.design.new', newDesign),
     vscode.commands.registerCommand('lobewright.server.restart', server.restart),
     vscode.workspace.registerTextDocumentContentProvider(libraryScheme, {

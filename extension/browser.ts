@@ -22,6 +22,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
   };
   client = await start(context, {
     clientFor: (options) => new LanguageClient(clientId, 'Lobewright', startWorker, options),
+    pdf: false,
     noGit: vscode.l10n.t(
       'A design cannot be compared with its committed version in a browser: there is no git to ask. The desktop editor can, and so can "lobewright compare".',
     ),

@@ -13,6 +13,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
   client = await start(context, {
     clientFor: (options) =>
       new LanguageClient(clientId, 'Lobewright', { module, transport: TransportKind.ipc }, options),
+    pdf: true,
     noGit: vscode.l10n.t(
       'The committed version cannot be had: the editor’s own git is switched off, the folder is not trusted, or the design is no file on a disk.',
     ),

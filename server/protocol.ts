@@ -76,6 +76,16 @@ export interface SymptomsOf {
   readonly uri: string;
 }
 export type SymptomsOfResult = SymptomsState | null;
+/** Client → server: a paper of a design, as a file holds it; null while the file is not open, or is being changed. */
+export const paper = 'lobewright/paper';
+export type PaperName = 'sheet' | 'cards' | 'report';
+export type PaperFormat = 'html' | 'pdf' | 'text' | 'json';
+export interface PaperOf {
+  readonly uri: string;
+  readonly name: PaperName;
+  readonly format: PaperFormat;
+}
+export type PaperResult = { readonly text: string } | { readonly base64: string } | Unknown | null;
 
 /** Client → server: where a place is in the text now; null if it is gone. */
 export const whereIs = 'lobewright/whereIs';

@@ -1,6 +1,7 @@
 /** The language server as a program of its own: on the transport its arguments name, else on standard input and output. */
 import '../../language/group-by.mjs';
-import { stat } from 'node:fs/promises';
+import { readFile, stat } from 'node:fs/promises';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { FileSystemNode, URI } from 'langium';
@@ -11,7 +12,9 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
 } from 'vscode-languageserver/node';
+import type * as Pdf from '../outputs/document/print/pdf/file.ts';
 import { ClientFiles } from './files.ts';
+import type { PdfMaker } from './papers.ts';
 import { serveDesigns } from './server.ts';
 
 /** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
@@ -45,8 +48,19 @@ const connection = named
       new StreamMessageReader(process.stdin),
       new StreamMessageWriter(process.stdout),
     );
+/** Large, and seldom asked for: loaded then. */
+async function pdf(): Promise<PdfMaker> {
+  const path = join(__dirname, 'pdf.cjs');
+  const { documentsPdf } = createRequire(path)(path) as typeof Pdf;
+  const [plain, bold] = await Promise.all(
+    ['DejaVuSans.ttf', 'DejaVuSans-Bold.ttf'].map((name) => readFile(join(__dirname, name))),
+  );
+  return (documents, title) => documentsPdf(documents, { fonts: [plain, bold], title });
+}
+
 serveDesigns({
   connection,
   files: new Files(connection),
+  pdf,
   pages: `${pathToFileURL(join(__dirname, '..', 'extension', 'docs', 'findings'))}/`,
 });

@@ -78,7 +78,7 @@ export function serveDesigns(surroundings: Surroundings): void {
     ),
   );
   publishFindings(connection, services);
-  answerOwn(connection, services);
+  answerOwn(surroundings, services);
 
   shared.workspace.TextDocuments.listen(connection);
   connection.listen();
@@ -102,7 +102,7 @@ function publishFindings(connection: Connection, services: DesignServices): void
 }
 
 /** Our own messages (see protocol.ts). A client may send anything: what is not of the right shape is answered by null. */
-function answerOwn(connection: Connection, services: DesignServices): void {
+function answerOwn({ connection, pdf }: Surroundings, services: DesignServices): void {
   const { Analyses, Places, shared } = services;
   const { DocumentBuilder, LangiumDocuments, WorkspaceLock } = shared.workspace;
   const committed = new Committed(connection);
@@ -160,6 +160,17 @@ function answerOwn(connection: Connection, services: DesignServices): void {
       if (!chart) return null;
       const { mechanisms, ...state } = chart;
       return { ...state, pages: mechanisms.map(pageOf) };
+    },
+  );
+  about(
+    protocol.paper,
+    ({ uri }: protocol.PaperOf) => uri,
+    (uri) => LangiumDocuments.getDocument(URI.parse(uri)) as DesignDocument,
+    async (document, asked): Promise<protocol.PaperResult> => {
+      const analysis = await Analyses.fine(document);
+      if (!analysis) return null;
+      const { paperOf } = await import('./papers.ts');
+      return paperOf(asked, { analysis, pdf, find: (place) => Places.find(place) });
     },
   );
   about(

@@ -20,6 +20,7 @@ import { DesignFormatter } from './formatting.ts';
 import { DesignHints } from './hints.ts';
 import { DesignHover } from './hover.ts';
 import { ImportLinks } from './links.ts';
+import type { PdfMaker } from './papers.ts';
 import { Places } from './places.ts';
 import { DesignHighlights, DesignMentions, DesignReferences } from './references.ts';
 import { DesignRename } from './rename.ts';
@@ -44,6 +45,8 @@ export interface Surroundings {
   readonly files: FileSystemProvider;
   /** Where the findings' pages lie, as a URL ending in a slash. */
   readonly pages?: string;
+  /** Loads what makes a PDF; absent where that cannot be done. */
+  readonly pdf?: () => Promise<PdfMaker>;
 }
 
 const shared: Module<LangiumSharedServices, PartialLangiumSharedServices> = {

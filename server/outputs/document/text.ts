@@ -43,7 +43,7 @@ function filled(text: string, sign = ''): string {
   const indent = ' '.repeat(sign.length);
   const lines: string[] = [];
   let line = sign;
-  for (const word of text.split(/\s+/)) {
+  for (const word of text.split(/[^\S\u00a0]+/)) {
     const begun = line !== sign && line !== indent;
     if (begun && line.length + 1 + word.length > columns) {
       lines.push(line);

@@ -14,7 +14,7 @@ import type {
 } from 'vscode-languageserver';
 import { banded } from '../../../server/checks/examples.ts';
 import type { Ghost } from '../../../server/outputs/compare/ghost.ts';
-import type { ChartState, ComparisonResult, SymptomsState } from '../../../server/protocol.ts';
+import type { ChartState, ComparisonResult, PaperResult, SymptomsState } from '../../../server/protocol.ts';
 import { type Client, carriedOut, connect, design } from './client.ts';
 
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
@@ -666,5 +666,41 @@ describe('bad input', () => {
 
   it('a missing import is told', async () => {
     expect(await within('import "gone.lobe"\nmechanism M { }')).toContain('missing-file');
+  });
+});
+
+describe('papers', () => {
+  const paper = (name: string, format: string) =>
+    client.request<PaperResult>('lobewright/paper', { uri: design, name, format });
+
+  it('are made of the text as it stands, saved or not', async () => {
+    await client.open(sign);
+    const page = (await paper('sheet', 'html')) as { text: string };
+    expect(page.text).toContain('<h1>Build sheet: Berth sign</h1>');
+    await client.change(sign.replace('"Berth sign"', '"Another sign"'));
+    expect(((await paper('sheet', 'text')) as { text: string }).text).toContain('# Build sheet: Another sign');
+    expect(((await paper('cards', 'html')) as { text: string }).text).toContain('Cards for testing: Another sign');
+    expect(JSON.parse(((await paper('sheet', 'json')) as { text: string }).text).contract).toBe(1);
+    expect(((await paper('report', 'text')) as { text: string }).text).toMatch(/^```text\nLobewright test\n/);
+  });
+
+  it('say why where they cannot be made', async () => {
+    await client.open(sign);
+    expect(await paper('sheet', 'pdf')).toEqual({ because: expect.stringContaining('makes no PDF') });
+    expect(await paper('cards', 'text')).toEqual({ because: 'Cards are drawn: as a page or a PDF.' });
+    expect(await paper('report', 'pdf')).toEqual({ because: 'A report is text or JSON.' });
+    await client.change('glyphs lone { segments a   0 = a }');
+    expect(await paper('sheet', 'html')).toEqual({ because: 'The design holds no mechanism.' });
+    expect(
+      await client.request('lobewright/paper', { uri: 'file:///pier/nobody.lobe', name: 'sheet', format: 'html' }),
+    ).toBeNull();
+    await client.change(sign);
+    for (const odd of [
+      {},
+      { uri: design },
+      { uri: design, name: 'sheet', format: 'gif' },
+      { uri: design, name: 5, format: 'html' },
+    ])
+      expect(await client.request('lobewright/paper', odd)).toBeNull();
   });
 });

@@ -23,12 +23,15 @@ const hair = '#c3ccd3';
 
 const leading = 1.42;
 
+/** Where a line may break: at every space but one that is said to hold. */
+const breaks = /[^\S\u00a0]+/;
+
 /** As one word after the other fits; a word that is too long by itself is cut. */
 export function lines(text: string, width: number, font: Font, size: number): string[] {
   const most = width / size;
   const all: string[] = [];
   let current = '';
-  for (const word of text.split(/\s+/).filter((each) => each !== '')) {
+  for (const word of text.split(breaks).filter((each) => each !== '')) {
     const longer = current === '' ? word : `${current} ${word}`;
     if (font.width(longer) <= most) {
       current = longer;
@@ -226,7 +229,7 @@ function columnWidths({ heads, rows }: Table, width: number, { plain, bold }: Fo
     Math.max(of(bold, heads[i]), ...rows.map((row) => of(plain, row[i])));
   const whole = heads.map((_, i) => longest(i, measure));
   const least = heads.map((_, i) =>
-    longest(i, (font, text) => Math.max(0, ...text.split(/\s+/).map((word) => measure(font, word)))),
+    longest(i, (font, text) => Math.max(0, ...text.split(breaks).map((word) => measure(font, word)))),
   );
   const room = width - gap * (heads.length - 1);
   const sum = (all: readonly number[]) => all.reduce((total, one) => total + one, 0);

@@ -29,7 +29,7 @@ export function printing({ view, prints, parts, bought, unmade, unmarked }: Shee
         name,
         kind,
         `${count}`,
-        [size.x, size.y, size.z].map((side) => plain(side, 1)).join(' × '),
+        [size.x, size.y, size.z].map((side) => plain(side, 1)).join('\u00a0×\u00a0'),
         layers === undefined ? '' : plain(layers, 1),
         bed,
         overhangs.map((z) => mm(z)).join(', '),

@@ -43,6 +43,11 @@ describe('texts in lines', () => {
     );
   });
 
+  it('break at no space that is said to hold', () => {
+    const size = '16.2\u00a0×\u00a018\u00a0×\u00a040.2';
+    expect(lines(`about ${size} mm`, 9 * plain.width(size) + 1, plain, 9)).toEqual(['about', size, 'mm']);
+  });
+
   it('are as wide as the font says: a space and an n of DejaVu Sans are 651 and 1298 of 2048 (font file)', () => {
     expect(plain.width(' ')).toBeCloseTo(651 / 2048, 9);
     expect(plain.width('n n')).toBeCloseTo((651 + 2 * 1298) / 2048, 9);
