@@ -7,7 +7,7 @@ import { camOutline, type Ride, type Rider, rideOf, type Stand } from '../shape/
 import { jointsOf } from '../shape/flanks.ts';
 import { outlineThrough } from '../shape/outline.ts';
 import { biarcs, type OnCurve, simplified } from './biarcs.ts';
-import { arcAbout, circle, flattened, polygon } from './loop.ts';
+import { arcAbout, circle, flattened, placed, polygon } from './loop.ts';
 import type { Loop, Vertex } from './part.ts';
 
 const almost = 1e-9;
@@ -36,13 +36,42 @@ function contactArcs(lift: FollowedLift, ride: Ride): Vertex[] {
   const pieces = joints.slice(1).map((to, i) => [joints[i] + almost, to - almost] as const);
   const firstStand = ride.stand(pieces[0][0]);
   const vertices: Vertex[] = [];
+  const fitted: Fitted[] = [];
   pieces.forEach(([from, to], i) => {
-    vertices.push(...pieceArcs(lift, ride, from, to));
+    const motion = motionOn(lift, from, to);
+    const alike = fitted.find((other) => isOneMotion(other.motion, motion));
+    const arcs = alike ? placed(alike.arcs, { x: 0, y: 0 }, from - alike.from) : pieceArcs(lift, ride, from, to);
+    if (!alike) fitted.push({ from, motion, arcs });
+    vertices.push(...arcs);
     const next = i + 1 < pieces.length ? ride.stand(pieces[i + 1][0]) : beyond(firstStand);
     vertices.push(bridge(ride.stand(to), next, ride.nose));
   });
   return vertices;
 }
+
+/** The arcs of a piece: wherever the follower moves the same way they are the same, turned. */
+interface Fitted {
+  readonly from: number;
+  readonly motion: Float64Array;
+  readonly arcs: readonly Vertex[];
+}
+
+const samples = 16;
+
+/** How long a piece is, and lift and slope evenly along it. */
+function motionOn(lift: FollowedLift, from: number, to: number): Float64Array {
+  const motion = new Float64Array(2 * samples + 3);
+  for (let i = 0; i <= samples; i++) {
+    const at = liftAt(lift, from + ((to - from) * i) / samples);
+    motion[2 * i] = at.lift;
+    motion[2 * i + 1] = at.slope;
+  }
+  motion[2 * samples + 2] = to - from;
+  return motion;
+}
+
+/** Far less than a fingerprint tells, and more than the noise of angles. */
+const isOneMotion = (a: Float64Array, b: Float64Array): boolean => a.every((value, i) => Math.abs(value - b[i]) < 1e-8);
 
 const beyond = (stand: Stand): Stand => ({ ...stand, psi: stand.psi + turn, normal: stand.normal + turn });
 

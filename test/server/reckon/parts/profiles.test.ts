@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { Follower, Mechanism, Point } from '../../../../language/mechanism.ts';
-import { type MotionFigures, reckon } from '../../../../server/reckon/figures.ts';
+import { type FollowedLift, type MotionFigures, reckon } from '../../../../server/reckon/figures.ts';
 import { radians, turn } from '../../../../server/reckon/motion/angles.ts';
+import { lobesByAngles } from '../../../../server/reckon/motion/lobes.ts';
 import { profileLoop } from '../../../../server/reckon/parts/cam.ts';
+import { camProfile } from '../../../../server/reckon/parts/cam-profile.ts';
 import { gearOutlineLoop } from '../../../../server/reckon/parts/gear-outline.ts';
 import { distanceToEdge, edgesOf, flattened, loopArea } from '../../../../server/reckon/parts/loop.ts';
 import type { Loop } from '../../../../server/reckon/parts/part.ts';
@@ -86,6 +88,39 @@ describe('a cam’s profile as arcs', () => {
   it('is really cut under where the test says so', () => {
     const m = withFollower({ kind: 'round' }, { nose: given(6), stroke: given(9) }, { base: given(14) });
     expect(reckon(m).cams.find(({ name }) => name === 'camA')!.lift.cut?.corners.length).toBeGreaterThan(0);
+  });
+
+  it('has flanks alike fitted once: a cam of three equal lobes is a third of itself, turned', () => {
+    const lobes = [0, 120, 240].map((from) => ({
+      from: radians(from),
+      to: radians(from + 30),
+      before: radians(20),
+      after: radians(25),
+    }));
+    const rider = { kind: 'round', prime: 23.5, nose: 1.5, offset: 2 } as const;
+    /** The profile, and how often the lift is looked at for it. */
+    const fitted = (count: number) => {
+      let looks = 0;
+      const lift: FollowedLift = { stroke: 4, ...lobesByAngles(lobes.slice(0, count), { name: 'cycloidal' }) };
+      const watched = new Proxy(lift, {
+        get(all, key) {
+          if (key === 'always') looks++;
+          return Reflect.get(all, key);
+        },
+      });
+      return { loop: camProfile(watched, rider)!, looks: () => looks };
+    };
+    const { loop, looks } = fitted(3);
+    // Each flank more costs a comparison, not a fit.
+    expect(looks()).toBeLessThan(1.8 * fitted(1).looks());
+    expect(loop.length % 3).toBe(0);
+    const third = loop.length / 3;
+    const [c, s] = [Math.cos(turn / 3), Math.sin(turn / 3)];
+    loop.forEach((from, i) => {
+      const to = loop[(i + third) % loop.length];
+      expect(Math.hypot(to.x - c * from.x + s * from.y, to.y - s * from.x - c * from.y)).toBeLessThan(1e-6);
+      expect(to.bulge).toBeCloseTo(from.bulge, 6);
+    });
   });
 
   it('is a true circle where the follower never moves', () => {
