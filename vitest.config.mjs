@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { dirname, resolve } from 'node:path';
 import { defineConfig } from 'vitest/config';
 
@@ -22,5 +23,7 @@ export default defineConfig({
     exclude: ['test/e2e/**'],
     setupFiles: ['language/group-by.mjs', 'test/seed.ts'],
     testTimeout: 60_000,
+    // All of them: the default leaves one out, on two cores the half.
+    maxWorkers: availableParallelism(),
   },
 });

@@ -1,5 +1,7 @@
 import type { Change, Fix, Mechanism } from '../../language/mechanism.ts';
 import type { Figures } from '../reckon/figures.ts';
+import { pushTurn, steppingOf, strokeFor } from '../reckon/force/push.ts';
+import { drivenOn } from '../reckon/force/steps.ts';
 import type { AngleShare } from '../reckon/tolerance/play.ts';
 import {
   at,
@@ -12,9 +14,13 @@ import {
   grouped,
   inDegrees,
   isUnique,
+  millimetres,
   named,
   placeKey,
+  plain,
   rewriting,
+  roundDown,
+  roundUp,
   setting,
 } from './check.ts';
 import { lampBoard } from './examples.ts';
@@ -31,6 +37,7 @@ import {
   toldAlready,
   valueWithin,
 } from './plays.ts';
+import { windowOf } from './pushes.ts';
 
 const playing = {
   count: 'count off low high times 4',
@@ -67,7 +74,8 @@ export const shortRest: Check = {
     'margin of 2.5° + 25°·acos(0.8)/180° = 7.62°.',
   remedy:
     'Less clearance where most of it comes from, a key with a longer lever, the ratchet on the shaft of the cams that need ' +
-    'it, or a shorter travel: the bar then rests longer.',
+    'it, or a shorter travel: the bar then rests longer. Where a push carries beyond the step: a shorter stroke, or a ratchet that ' +
+    'holds the train against the falling bars.',
   notBeside: [...toldAlready, 'double-step', 'loose-fit'],
   examples: [
     {
@@ -111,7 +119,9 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
   const [gap] = causedByGaps(error.from)[0] ?? [];
   const mend = gap && smaller(m, gap.cause, gap.by, valueForAll(gap, rests));
   const travel = travelFix(m, rests);
+  const pushed = ahead ? pushRemedies(m, f, rests) : [];
   const mends = [
+    ...pushed.map(({ says }) => says),
     ...(mend ? [`${gap.by.property} ${mend.text} of ${gap.by.of}`] : []),
     ...(travel ? [`travel ${travel.text}`] : []),
   ];
@@ -140,10 +150,48 @@ function foundOf(m: Mechanism, f: Figures, worst: Rest, rests: readonly Rest[]):
       return place ? [at(place, causeInWords(share.by))] : [];
     }),
     fixes: [
+      ...pushed.map((one) => one.fix),
       ...(mend?.changes.length ? [fix(titleOf(gap.by, mend.text), ...mend.changes)] : []),
       ...(travel ? [travel.fix] : []),
     ],
   };
+}
+
+/** What keeps a push from leaving the train ahead: a shorter stroke that still steps, or a ratchet that holds. */
+function pushRemedies(m: Mechanism, f: Figures, rests: readonly Rest[]): { says: string; fix: Fix }[] {
+  const [stepping] = steppingOf(m, f);
+  const { push, ratchet } = stepping;
+  const { least, most } = windowOf(stepping);
+  // As far ahead as leaves each of these cams within its margin, brought back to the push's shaft.
+  const ahead = Math.min(
+    ...rests.map(({ cam, error, marginAhead }) => ((marginAhead - error.worst) * stepping.step) / Math.abs(cam.step)),
+  );
+  const along = strokeFor(push.arm!.value, push.start!.value, least + ahead);
+  const stroke = along === undefined ? Number.NaN : roundDown(along, 0.1);
+  const sweep = pushTurn(push.arm!.value, push.start!.value, stroke);
+  const text = millimetres(stroke);
+  const hold = `${plain(roundUp(drivenOn(m, f, f.forces) * 1.05, 5), 0)} Nmm`;
+  return [
+    ...(sweep !== undefined && sweep > least && sweep < most
+      ? [
+          {
+            says: `stroke ${text} of ${push.name}`,
+            fix: fix(`Give ${push.name} stroke ${text}`, rewriting(push.stroke!, push, 'stroke', text)),
+          },
+        ]
+      : []),
+    ...(ratchet && Number.parseFloat(hold) > 0
+      ? [
+          {
+            says: `hold ${hold} of ${ratchet.name}`,
+            fix: fix(
+              `Give ${ratchet.name} hold ${hold}`,
+              ratchet.hold ? rewriting(ratchet.hold, ratchet, 'hold', hold) : setting(ratchet.name, 'hold', hold),
+            ),
+          },
+        ]
+      : []),
+  ];
 }
 
 /** The value of a cause at which every one of these cams keeps within its margin. */

@@ -6,7 +6,6 @@ import {
   coilFigure,
   coilRate,
   solidLength,
-  wahl,
   wireStrength,
 } from '../../server/reckon/force/coils.ts';
 import { driveTorque, jamFriction, type Stand } from '../../server/reckon/force/contact.ts';
@@ -19,8 +18,11 @@ import { given, nowhere } from '../mechanisms.ts';
 
 const part = { place: nowhere, whole: nowhere, unclear: [] };
 
+/** The other common correction, K = (4w − 1)/(4w − 4) + 0.615/w (Shigley eq. 10-4); we correct by Bergsträsser. */
+const wahl = (index: number): number => (4 * index - 1) / (4 * index - 4) + 0.615 / index;
+
 describe('helical springs', () => {
-  it('corrections: Wahl and Bergsträsser by index (Shigley eqs. 10-4 and 10-5; EN 13906-1 has the second, from memory)', () => {
+  it('corrections by index: Bergsträsser, within 1.5 % of Wahl (Shigley eqs. 10-4 and 10-5; EN 13906-1 has ours, from memory)', () => {
     const table = [
       [4, 1.40375, 1.38462],
       [5, 1.3105, 1.29412],
@@ -32,6 +34,7 @@ describe('helical springs', () => {
     for (const [index, byWahl, byBergstraesser] of table) {
       expect(wahl(index!)).toBeCloseTo(byWahl!, 5);
       expect(bergstraesser(index!)).toBeCloseTo(byBergstraesser!, 5);
+      expect(Math.abs(bergstraesser(index!) / wahl(index!) - 1)).toBeLessThan(0.015);
     }
   });
 
@@ -153,6 +156,48 @@ describe('guides', () => {
       ).toBeLessThan(Number.POSITIVE_INFINITY);
     }
   });
+});
+
+describe('a guide that is pushed beside its line', () => {
+  /** Straight along the slide, friction included, so far to one side of it. */
+  const beside = (friction: number, aside: number, guide: number): Stand => {
+    const normal = -Math.atan(friction);
+    return {
+      x: 0,
+      y: -1,
+      normalX: Math.cos(normal),
+      normalY: -Math.sin(normal),
+      lift: 0,
+      slope: 1,
+      overhang: 0,
+      guide,
+      stem: 0,
+      aside,
+      arm: 0,
+      pivotX: 0,
+      pivotY: 0,
+    };
+  };
+
+  it.each([
+    [0.1, 5],
+    [0.15, 3.333],
+    [0.2, 2.5],
+    [0.25, 2],
+    [0.3, 1.667],
+    [0.4, 1.25],
+  ])(
+    'with friction %d sticks from %d times its length on, 1/(2μ) (derived; 2 : 1 at 0.25 is common practice)',
+    (friction, times) => {
+      expect(1 / (2 * friction)).toBeCloseTo(times, 3);
+      const push = { back: 1, across: 0, drag: 0 };
+      const torque = (share: number) =>
+        driveTorque(beside(friction, share * (10 / (2 * friction)), 10), push, friction, 1);
+      expect(torque(1.0001)).toBe(Number.POSITIVE_INFINITY);
+      // Halfway there, half of the push is lost to the guide: twice the force.
+      expect(Math.abs(torque(0.5))).toBeCloseTo(2, 9);
+    },
+  );
 });
 
 describe('line contact', () => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../language/mechanism.ts';
 import { lobesInDegrees } from '../../server/outputs/figures.ts';
 import { type CamFigure, type Figures, reckon } from '../../server/reckon/figures.ts';
-import { profileOutline } from '../../server/reckon/shape/profile.ts';
+import { rideOf } from '../../server/reckon/shape/cutting.ts';
 import { example } from '../designs.ts';
 import { cam, count, gear, given, mechanism, mesh, noTails, numeral, segment, shaft, tails } from '../mechanisms.ts';
 import { droppedNose, trainTurn } from './turning.ts';
@@ -16,6 +16,7 @@ function pieces(m: Mechanism, figure: CamFigure) {
   const nose = rider.nose!.value;
   const offset = rider.offset.value;
   const prime = figure.primeRadius!;
+  const { stand } = rideOf(figure.lift, { kind: 'round', prime, offset, nose })!;
   return {
     azimuth: rider.azimuth!.value,
     nose,
@@ -23,7 +24,7 @@ function pieces(m: Mechanism, figure: CamFigure) {
     lowered: Math.sqrt(prime ** 2 - offset ** 2),
     stroke: rider.stroke!.value,
     shownRaised: rider.shown.value === 'raised',
-    polygon: profileOutline(figure.lift, { prime, offset, nose }, fine),
+    polygon: Array.from({ length: fine }, (_, i) => stand((i * 2 * Math.PI) / fine).touch),
   };
 }
 

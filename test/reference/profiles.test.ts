@@ -3,12 +3,12 @@ import type { Law, Point } from '../../language/mechanism.ts';
 import type { FollowedLift } from '../../server/reckon/figures.ts';
 import { degrees, radians } from '../../server/reckon/motion/angles.ts';
 import { liftAt } from '../../server/reckon/motion/lift.ts';
+import { rideOf } from '../../server/reckon/shape/cutting.ts';
 import {
-  contactPoint,
   pitchCurvature,
   pitchPoint,
   pressureAngle,
-  profileOutline,
+  type RoundNose,
   shapeOf,
   smallestBase,
 } from '../../server/reckon/shape/profile.ts';
@@ -16,6 +16,9 @@ import {
 // Formulas: plate cams with a translating roller or round nose, as in any handbook of cam design (locations from
 // memory); all expected values here derived. The handbooks turn the cam by θ under a follower along +y, so that θ of
 // theirs is the cam angle 90° − θ of ours.
+
+/** How a round nose stands on the cam that it has cut. */
+const standing = (lift: FollowedLift, rider: RoundNose) => rideOf(lift, { kind: 'round', ...rider })!.stand;
 
 /** One lobe that rises over `rise` degrees as θ grows from 0, rests, and comes down. */
 function lobe(law: Law['name'], stroke: number, rise: number, top = 120, fall = rise): FollowedLift {
@@ -65,7 +68,10 @@ describe('an eccentric circle of radius 15, 3 off centre, under a nose of 4', ()
   it('has that circle for its profile, and 19 for its pitch curve’s radius', () => {
     for (let i = 0; i < 72; i++) {
       const psi = radians(5 * i);
-      const { x, y } = contactPoint(rider, at(psi), psi);
+      // From the nose's centre back along the normal, which leans by the pressure angle.
+      const centre = pitchPoint(rider, at(psi), psi);
+      const normal = psi - pressureAngle(rider, at(psi));
+      const [x, y] = [centre.x - 4 * Math.cos(normal), centre.y - 4 * Math.sin(normal)];
       expect(Math.hypot(x - e, y)).toBeCloseTo(15, 6);
       expect(1 / pitchCurvature(rider, at(psi))).toBeCloseTo(reach, 4);
     }
@@ -95,7 +101,9 @@ it('cycloidal 6 mm over 0–60° and 180–240°: areas and perimeters', () => {
       return pitchPoint(rider, liftAt(lift, psi), psi);
     }),
   );
-  const cam = areaAndPerimeter(profileOutline(lift, rider, count));
+  const cam = areaAndPerimeter(
+    Array.from({ length: count }, (_, i) => standing(lift, rider)((i * 2 * Math.PI) / count).touch),
+  );
   expect(pitch.area / 1686.280986).toBeCloseTo(1, 6);
   expect(pitch.perimeter / 146.670711).toBeCloseTo(1, 6);
   expect(cam.area / 1274.543188).toBeCloseTo(1, 6);
@@ -137,7 +145,7 @@ describe('3-4-5, 6 mm in 60°, prime radius 20, nose 3', () => {
     const centre = pitchPoint(rider, at, psi);
     expect(centre.x).toBeCloseTo(pitch[0], 5);
     expect(centre.y).toBeCloseTo(pitch[1], 5);
-    const touch = contactPoint(rider, at, psi);
+    const { touch } = standing(lift, rider)(psi);
     expect(touch.x).toBeCloseTo(cam[0], 5);
     expect(touch.y).toBeCloseTo(cam[1], 5);
     expect(Math.abs(degrees(pressureAngle(rider, at)))).toBeCloseTo(alpha, 3);

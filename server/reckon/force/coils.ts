@@ -50,9 +50,6 @@ export function coilRate(modulus: number, wire: number, mean: number, turns: num
 /** K = (w + 0.5)/(w − 0.75) = (4w + 2)/(4w − 3) (EN 13906-1, from memory; Shigley eq. 10-5). */
 export const bergstraesser = (index: number): number => (index + 0.5) / (index - 0.75);
 
-/** K = (4w − 1)/(4w − 4) + 0.615/w (Shigley eq. 10-4). */
-export const wahl = (index: number): number => (4 * index - 1) / (4 * index - 4) + 0.615 / index;
-
 /** τ = K·8FD/(πd³), MPa, with its correction K. */
 export function coilStress(force: number, wire: number, mean: number): number {
   return (bergstraesser(mean / wire) * 8 * force * mean) / (Math.PI * wire ** 3);

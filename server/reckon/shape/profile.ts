@@ -10,9 +10,7 @@
  */
 import type { Point } from '../../../language/mechanism.ts';
 import type { Extreme, FollowedLift } from '../figures.ts';
-import { turn } from '../motion/angles.ts';
 import type { Motion } from '../motion/laws.ts';
-import { liftAt } from '../motion/lift.ts';
 import { greatestOf, type Run, runsOf, type Survey, survey } from './flanks.ts';
 import { leastFrom } from './search.ts';
 
@@ -44,21 +42,6 @@ export function pitchPoint({ prime, offset }: RoundNose, { lift }: Motion, psi: 
   const q = lowered(prime, offset) + lift;
   const [c, s] = [Math.cos(psi), Math.sin(psi)];
   return { x: q * c - offset * s, y: q * s + offset * c };
-}
-
-/** Where the cam touches the nose, in the cam's frame. */
-export function contactPoint(rider: RoundNose, at: Motion, psi: number): Point {
-  const centre = pitchPoint(rider, at, psi);
-  const normal = psi - pressureAngle(rider, at);
-  return { x: centre.x - rider.nose * Math.cos(normal), y: centre.y - rider.nose * Math.sin(normal) };
-}
-
-/** `count` points of the profile, evenly spaced in cam angle, counter-clockwise from cam angle 0; not trimmed. */
-export function profileOutline(lift: FollowedLift, rider: RoundNose, count = 360): Point[] {
-  return Array.from({ length: count }, (_, i) => {
-    const psi = (i * turn) / count;
-    return contactPoint(rider, liftAt(lift, psi), psi);
-  });
 }
 
 // ---- the shape of a cam ----------------------------------------------------------------------

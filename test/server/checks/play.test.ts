@@ -95,6 +95,21 @@ const wideSpread: string = '\nprocess own { undersize 0.2 mm   spread 0.14 mm }\
 
 describe('what is offered', () => {
   const services = createLobeServices();
+
+  it('where a push leaves the train ahead: a stroke, and a hold, both true', () => {
+    const text = changed(['   hold 60 Nmm', ''], ['stroke 8.2 mm', 'stroke 9.9 mm']);
+    const document = readDesign(services, text);
+    const analysis = analyse(document, services.shared.workspace.LangiumDocuments);
+    const scene = { document, analysis, designOf: () => undefined, read: () => undefined };
+    const finding = analysis.findings.find(({ code }) => code === 'short-rest')!;
+    const proved = finding.fixes.flatMap((fix) => proveFix(finding, fix, scene)?.title ?? []);
+    expect(proved).toEqual([
+      expect.stringMatching(/^Give button stroke \d/),
+      expect.stringMatching(/^Give stepper hold \d+ Nmm$/),
+    ]);
+    for (const words of ['of button', 'of stepper']) expect(finding.message).toContain(words);
+  });
+
   it.each([
     ['short-rest', 'outer 18 mm   clearance 0.1 mm', 'outer 18 mm   clearance 0.16 mm'],
     ['short-rest', 'play 0.5 deg', 'play 8 deg'],
