@@ -202,6 +202,14 @@ const bundles = {
     format: 'iife',
     target: 'es2022',
   },
+  // With what draws in space, which nothing else needs.
+  'preview-webview': {
+    entryPoints: ['extension/preview/webview.tsx'],
+    outfile: 'out/preview-webview.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
+  },
   'chart-webview': {
     entryPoints: ['extension/chart/webview.tsx'],
     outfile: 'out/chart-webview.js',

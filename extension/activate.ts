@@ -17,9 +17,13 @@ import {
   libraryText,
   type PaperResult,
   type PartAtResult,
+  type PreviewOfResult,
   paper,
   partAt,
+  previewOf,
+  type ShapesOfResult,
   type SymptomsOfResult,
+  shapesOf,
   symptomsOf,
   type WhereIsResult,
   whereIs,
@@ -32,9 +36,11 @@ import { figuresView } from './figures.ts';
 import { findingPages, linkedHere } from './findings.ts';
 import { clientId, languageId, libraryScheme } from './names.ts';
 import { papers } from './papers.ts';
+import { previewView } from './preview/panel.ts';
 import { keptServer } from './server.ts';
 import { designStatus } from './status.ts';
 import { symptomsView } from './symptoms/panel.ts';
+import type { Places } from './text-and-picture.ts';
 
 /** Where designs may lie: in files, unsaved, in the library, and wherever the open folders are. */
 function designSchemes(): string[] {
@@ -67,10 +73,19 @@ export async function start(
   const server = keptServer(clientFor, options, log);
   const { client } = server;
 
-  const chart = chartView(context, {
-    chartOf: (uri, againstCommitted) => client.sendRequest<ChartOfResult>(chartOf, { uri, againstCommitted }),
+  const places: Places = {
     partAt: (uri, line, character) => client.sendRequest<PartAtResult>(partAt, { uri, line, character }),
     whereIs: (place) => client.sendRequest<WhereIsResult>(whereIs, { place }),
+  };
+  const chart = chartView(context, {
+    ...places,
+    chartOf: (uri, againstCommitted) => client.sendRequest<ChartOfResult>(chartOf, { uri, againstCommitted }),
+  });
+  const preview = previewView(context, {
+    ...places,
+    previewOf: (uri, mechanism) => client.sendRequest<PreviewOfResult>(previewOf, { uri, mechanism }),
+    shapesOf: (uri, mechanism, shapes, token) =>
+      client.sendRequest<ShapesOfResult>(shapesOf, { uri, mechanism, shapes }, token),
   });
   const figures = figuresView((uri) => client.sendRequest<ChartOfResult>(chartOf, { uri }));
   const changes = comparisonView((uri) => client.sendRequest<ComparisonResult>(comparison, { uri }));
@@ -91,6 +106,7 @@ export async function start(
     figures.changed(uri);
     changes.changed(uri);
     symptoms.changed(uri);
+    preview.changed(uri);
   });
   client.onRequest<CommittedTextResult, void>(committedText, async ({ uri }: FileText) => {
     const version = await versions.of(vscode.Uri.parse(uri));
@@ -124,11 +140,13 @@ export async function start(
     changes,
     versions,
     symptoms,
+    preview,
     findingPages(context),
     vscode.commands.registerCommand('lobewright.chart.open', withDesign(chart.open)),
     vscode.commands.registerCommand('lobewright.figures.show', withDesign(figures.open)),
     vscode.commands.registerCommand('lobewright.compare.committed', withDesign(changes.open)),
     vscode.commands.registerCommand('lobewright.symptoms.open', withDesign(symptoms.open)),
+    vscode.commands.registerCommand('lobewright.preview.open', withDesign(preview.open)),
     vscode.commands.registerCommand('lobewright.sheet.write', withDesign(sheet)),
     vscode.commands.registerCommand('lobewright.cards.write', withDesign(cards)),
     vscode.commands.registerCommand('lobewright.report.write', withDesign(report)),

@@ -11,3 +11,5 @@ export const libraryScheme = 'lobe-library';
 export const chartViewType = 'lobewright.chart';
 
 export const symptomsViewType = 'lobewright.symptoms';
+
+export const previewViewType = 'lobewright.preview';

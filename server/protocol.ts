@@ -4,6 +4,7 @@
  */
 import type { Finding, Mechanism, Place } from '../language/mechanism.ts';
 import type { Ghost } from './outputs/compare/ghost.ts';
+import type { PreviewScene, PreviewShape } from './outputs/preview/scene.ts';
 import type { SymptomPage } from './outputs/symptoms/page-data.ts';
 import type { Figures } from './reckon/figures.ts';
 
@@ -76,6 +77,34 @@ export interface SymptomsOf {
   readonly uri: string;
 }
 export type SymptomsOfResult = SymptomsState | null;
+
+/** What the preview of one file shows. */
+export interface PreviewState extends Omit<ChartState, 'mechanisms' | 'against'> {
+  readonly mechanisms: readonly { readonly name: string; readonly title: string }[];
+  /** The mechanism that was asked for, else the first. */
+  readonly scene: PreviewScene;
+}
+
+/**
+ * Client → server: the parts of a mechanism in space, without their shapes; null as for the chart. Answered once
+ * nothing is typed for a moment.
+ */
+export const previewOf = 'lobewright/previewOf';
+export interface PreviewOf {
+  readonly uri: string;
+  readonly mechanism?: string;
+}
+export type PreviewOfResult = PreviewState | null;
+
+/** Client → server: shapes that a scene names; those that the newest text no longer has are left out. */
+export const shapesOf = 'lobewright/shapesOf';
+export interface ShapesOf {
+  readonly uri: string;
+  readonly mechanism: string;
+  readonly shapes: readonly string[];
+}
+export type ShapesOfResult = readonly PreviewShape[] | null;
+
 /** Client → server: a paper of a design, as a file holds it; null while the file is not open, or is being changed. */
 export const paper = 'lobewright/paper';
 export type PaperName = 'sheet' | 'cards' | 'report';
@@ -148,3 +177,18 @@ export interface ToSymptoms {
 export interface FromSymptoms {
   readonly type: 'ready';
 }
+
+// ---- extension ⇄ webview of the preview -----------------------------------------------
+
+export type ToPreview =
+  | { readonly type: 'state'; readonly state: PreviewState | null; readonly file: string }
+  | { readonly type: 'shapes'; readonly shapes: readonly PreviewShape[] }
+  | { readonly type: 'cursor'; readonly mechanism: string; readonly part?: string };
+
+export type FromPreview =
+  | { readonly type: 'ready' }
+  /** Shapes that the state names and the page does not hold. */
+  | { readonly type: 'shapes'; readonly mechanism: string; readonly shapes: readonly string[] }
+  | { readonly type: 'select'; readonly place: Place }
+  /** Another mechanism of the file. */
+  | { readonly type: 'choose'; readonly mechanism: string };

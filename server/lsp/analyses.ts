@@ -76,6 +76,24 @@ export class Analyses {
     }
   }
 
+  /**
+   * Work about what the chart of a text shows, begun when nothing has been typed for a moment and dropped for a newer
+   * text; undefined where the text holds no mechanism, or the work is no longer wanted.
+   */
+  async atRest<T>(
+    document: DesignDocument,
+    work: (state: ChartState) => Generator<void, T>,
+    isWanted: () => boolean,
+  ): Promise<T | undefined> {
+    for (;;) {
+      await rest(restBefore);
+      const state = this.chartOf(document.uri.toString());
+      if (!state || !isWanted()) return undefined;
+      const done = await inGoes(work(state), () => isWanted() && document.textDocument.version === state.version);
+      if (done !== undefined) return done;
+    }
+  }
+
   /** Undefined once the analysis that the work is about is no longer the newest. */
   private inGoes<T>(document: DesignDocument, about: Analysis, steps: Generator<void, T>): Promise<T | undefined> {
     const isNewest = () => this.of(document.uri) === about && document.textDocument.version === about.version;

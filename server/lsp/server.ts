@@ -118,7 +118,7 @@ function answerOwn({ connection, pdf }: Surroundings, services: DesignServices):
     method: string,
     uriOf: (params: P) => unknown,
     answer: (uri: string, params: P) => A | null,
-    more?: (answer: A, params: P) => Promise<object | null>,
+    more?: (answer: A, params: P, token: Cancellation.CancellationToken) => Promise<object | null>,
   ): void => {
     connection.onRequest(method, async (params: P, token: Cancellation.CancellationToken): Promise<object | null> => {
       const said = params && typeof params === 'object' ? uriOf(params) : undefined;
@@ -128,7 +128,7 @@ function answerOwn({ connection, pdf }: Surroundings, services: DesignServices):
       try {
         await DocumentBuilder.waitUntil(DocumentState.Validated, uri, token);
         const answered = await WorkspaceLock.read(() => answer(uri.toString(), params), ReadPriority.Immediate);
-        return answered && more ? await more(answered, params) : answered;
+        return answered && more ? await more(answered, params, token) : answered;
       } catch (failure) {
         if (isOperationCancelled(failure) || !LangiumDocuments.hasDocument(uri)) return null;
         throw failure;
@@ -160,6 +160,26 @@ function answerOwn({ connection, pdf }: Surroundings, services: DesignServices):
       if (!chart) return null;
       const { mechanisms, ...state } = chart;
       return { ...state, pages: mechanisms.map(pageOf) };
+    },
+  );
+  about(
+    protocol.previewOf,
+    ({ uri }: protocol.PreviewOf) => uri,
+    (uri) => LangiumDocuments.getDocument(URI.parse(uri)) as DesignDocument,
+    async (document, { mechanism }, token): Promise<protocol.PreviewOfResult> => {
+      const { previewing } = await import('./previews.ts');
+      const isWanted = () => !token.isCancellationRequested;
+      return (await Analyses.atRest(document, (state) => previewing(state, mechanism), isWanted)) ?? null;
+    },
+  );
+  about(
+    protocol.shapesOf,
+    ({ uri }: protocol.ShapesOf) => uri,
+    (uri) => LangiumDocuments.getDocument(URI.parse(uri)) as DesignDocument,
+    async (document, asked, token): Promise<(object & protocol.ShapesOfResult) | null> => {
+      const { shaping } = await import('./previews.ts');
+      const isWanted = () => !token.isCancellationRequested;
+      return (await Analyses.atRest(document, (state) => shaping(state, asked), isWanted)) ?? null;
     },
   );
   about(

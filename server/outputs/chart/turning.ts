@@ -9,7 +9,8 @@ export interface Moment {
 
 export const home: Moment = { lap: 0, across: 0 };
 
-type Turns = Pick<View, 'rests' | 'laps'>;
+/** What of a view the pointer needs. */
+export type Turns = Pick<View, 'rests' | 'laps'>;
 
 const rounded = (across: number): number =>
   Math.abs(across - Math.round(across)) < 1e-6 ? Math.round(across) : across;

@@ -216,12 +216,15 @@ export function momentAt({ rests, direction, laps }: View, steps: number): { lap
   return { lap, across: near - lap * rests };
 }
 
+/** What of a view tells moments in words. */
+export type Read = Pick<View, 'rests' | 'direction'> & { readonly figures: Pick<Figures, 'positions'> };
+
 /** The symbol at a whole number across. */
-export const symbolAt = (view: View, across: number): string =>
+export const symbolAt = (view: Read, across: number): string =>
   view.figures.positions[restAt(view, Math.round(across))]?.symbol ?? '';
 
 /** The moment in words: "at 3", "between 3 and 4". */
-export function momentOf(view: View, across: number): string {
+export function momentOf(view: Read, across: number): string {
   if (view.rests === 0) return 'home';
   const quoted = (at: number) => symbolAt(view, at).trim() || 'blank';
   if (Number.isInteger(across)) return `at ${quoted(across)}`;
@@ -327,12 +330,25 @@ function faceBox(bars: readonly DrawnBar[]): Box {
   return grown(box, 0.03 * Math.max(box.right - box.left, box.top - box.bottom));
 }
 
+/** What a mechanism is called, and the turn as the count steps it. */
+export function turnsOf(
+  mechanism: Mechanism,
+  figures: Figures,
+): Pick<View, 'title' | 'rests' | 'direction' | 'laps' | 'repeats'> {
+  const dens = figures.shafts.map((shaft) => shaft.ratio?.den ?? 1);
+  return {
+    title: mechanism.about.title ?? mechanism.name,
+    rests: figures.positions.length,
+    direction: mechanism.runs.value === 'reverse' ? -1 : 1,
+    laps: dens.reduce((whole, den) => Math.min(3600, (whole * den) / gcd(whole, den)), 1),
+    repeats: figures.cams.every((cam) => cam.repeats),
+  };
+}
+
 /** Everything the drawings need, from what was reckoned. */
 export function viewOf({ mechanism, figures, findings }: Reckoned, ghost?: Ghost): View {
-  const rests = figures.positions.length;
-  const direction: 1 | -1 = mechanism.runs.value === 'reverse' ? -1 : 1;
   const all = tagged(findings);
-  const axis = { rests, direction };
+  const axis = turnsOf(mechanism, figures);
   const driving = new Map<string, string>();
   for (const cam of mechanism.cams)
     for (const segment of cam.segments) if (!driving.has(segment.name)) driving.set(segment.name, cam.name);
@@ -360,16 +376,10 @@ export function viewOf({ mechanism, figures, findings }: Reckoned, ghost?: Ghost
   const groups = groupsOf(mechanism, rowOf, figures);
   const rows = groups.flatMap((group) => group.rows);
   const onRows = new Set(rows.flatMap((row) => row.marks.map((mark) => mark.tag)));
-  const dens = figures.shafts.map((shaft) => shaft.ratio?.den ?? 1);
-  const laps = dens.reduce((whole, den) => Math.min(3600, (whole * den) / gcd(whole, den)), 1);
   return {
     mechanism,
     figures,
-    title: mechanism.about.title ?? mechanism.name,
-    rests,
-    direction,
-    laps,
-    repeats: figures.cams.every((cam) => cam.repeats),
+    ...axis,
     groups,
     rows,
     findings: all,

@@ -10,11 +10,10 @@ import type { Manifold } from 'manifold-3d';
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../../reckon/figures.ts';
 import { radians, turn } from '../../reckon/motion/angles.ts';
-import { pinOf } from '../../reckon/parts/behind.ts';
 import type { PrintedPart, Seat } from '../../reckon/parts/part.ts';
-import { liftAfter, motionOf } from '../../reckon/shape/movers.ts';
+import { type Stand, speedOf, standAfter, wayOf } from '../../reckon/parts/standing.ts';
 import { squareToEdge } from '../../reckon/shape/outline.ts';
-import { commonPeriod, rateOf } from '../../reckon/shape/over-turn.ts';
+import { commonPeriod } from '../../reckon/shape/over-turn.ts';
 
 /** Two parts, how near they come at most (negative: so deep one enters the other), and when. */
 export interface Meeting {
@@ -64,10 +63,6 @@ interface Body {
   readonly ratios: readonly ({ readonly num: number; readonly den: number } | undefined)[];
   /** The fastest that any of its points moves, mm a radian of the leading shaft. */
   readonly speed: number;
-}
-
-interface Stand extends Point {
-  readonly turned: number;
 }
 
 /** What has been looked at, 0 to 1. */
@@ -137,68 +132,31 @@ function bodyOf(
   sections: readonly Section[],
 ): Body {
   const reach = Math.max(0, ...sections.map(({ grid }) => grid.reach));
-  const placed = sections.map((section) => ({ ...section, from: section.from + seat.z, to: section.to + seat.z }));
-  const home: Stand = { x: seat.x, y: seat.y, turned: seat.turn };
-  const body = (mover: string, stand: Body['stand'], speed: number, ratios: Body['ratios']): Body => ({
+  const way = wayOf(m, figures, part, seat);
+  return {
     part,
-    sections: placed,
-    stand,
-    mover,
-    ratios,
-    speed,
-  });
-  const { moves } = seat;
-  if (moves.with === 'shaft') {
-    const figure = figures.shafts.find(({ name }) => name === moves.name);
-    const rate = figure ? rateOf(figure) : 0;
-    return body(`shaft ${moves.name}`, (at) => ({ ...home, turned: seat.turn + rate * at }), Math.abs(rate) * reach, [
-      figure?.ratio,
-    ]);
-  }
-  if (moves.with === 'segment') {
-    const segment = m.segments.find(({ name }) => name === moves.name);
-    const motion = segment && motionOf(m, figures, segment);
-    if (!motion || 'because' in motion) return body(`segment ${moves.name}`, () => home, 0, []);
-    const { along } = motion;
-    // Sampled: no lift of a followed program is steeper than this by much.
-    const steepest = 1.2 * steepestOf((at) => liftAfter(motion, at));
-    const stand = (at: number): Stand => {
-      const lift = liftAfter(motion, at);
-      return { ...home, x: seat.x + lift * along.x, y: seat.y + lift * along.y };
-    };
-    return body(`segment ${motion.cam?.segments[0] ?? moves.name}`, stand, steepest, motion.cam ? [motion.ratio] : []);
-  }
-  if (moves.with === 'push') {
-    const push = m.pushes.find(({ name }) => name === moves.name);
-    const pin = push && pinOf(m, figures, push);
-    const step = Math.abs(figures.shafts.find(({ name }) => name === push?.shaft?.name)?.step ?? 0);
-    if (!pin || !step) return body(`push ${moves.name} ${part.kind}`, () => home, 0, []);
-    const sweptAt = (at: number) => pin.sweep * (((at * Math.abs(rateOfPush(figures, push.shaft!.name))) / step) % 1);
-    const arm = (at: number): Stand => ({ ...home, turned: seat.turn + sweptAt(at) });
-    const button = (at: number): Stand => ({
-      ...home,
-      y: seat.y + pin.arm * (Math.sin(pin.azimuth + sweptAt(at)) - Math.sin(pin.azimuth)),
-    });
-    const speed = (part.kind === 'push arm' ? reach : pin.arm) * Math.abs(pin.sweep / step);
-    return body(`push ${moves.name} ${part.kind}`, part.kind === 'push arm' ? arm : button, speed, [undefined]);
-  }
-  return body('nothing', () => home, 0, []);
+    sections: sections.map((section) => ({ ...section, from: section.from + seat.z, to: section.to + seat.z })),
+    stand: (at) => standAfter(way, seat, at),
+    ...moverOf(figures, part, seat),
+    speed: speedOf(way, reach),
+  };
 }
 
-function rateOfPush(figures: MotionFigures, name: string): number {
-  const figure = figures.shafts.find((shaft) => shaft.name === name);
-  return figure ? rateOf(figure) : 1;
-}
-
-function steepestOf(lift: (at: number) => number): number {
-  const step = coarse / 2;
-  let [most, last] = [0, lift(0)];
-  for (let at = step; at <= turn; at += step) {
-    const here = lift(at);
-    most = Math.max(most, Math.abs(here - last) / step);
-    last = here;
+/** What a part moves with, and the ratios of what drives it. */
+function moverOf(figures: MotionFigures, { kind }: PrintedPart, { moves }: Seat): Pick<Body, 'mover' | 'ratios'> {
+  const ratioOf = (shaft?: string) => figures.shafts.find(({ name }) => name === shaft)?.ratio;
+  switch (moves.with) {
+    case 'shaft':
+      return { mover: `shaft ${moves.name}`, ratios: [ratioOf(moves.name)] };
+    case 'segment': {
+      const cam = figures.cams.find(({ segments }) => segments.includes(moves.name));
+      return { mover: `segment ${cam?.segments[0] ?? moves.name}`, ratios: cam ? [ratioOf(cam.shaft)] : [] };
+    }
+    case 'push':
+      return { mover: `push ${moves.name} ${kind}`, ratios: [undefined] };
+    case 'nothing':
+      return { mover: 'nothing', ratios: [] };
   }
-  return most;
 }
 
 /** Whether two parts are made to touch. */

@@ -1,20 +1,28 @@
 import { readFileSync } from 'node:fs';
 import { beforeEach, describe, expect, it } from 'vitest';
-import type {
-  CodeAction,
-  CompletionList,
-  Diagnostic,
-  DocumentSymbol,
-  Hover,
-  InlayHint,
-  LocationLink,
-  SelectionRange,
-  SemanticTokens,
-  WorkspaceEdit,
+import {
+  CancellationTokenSource,
+  type CodeAction,
+  type CompletionList,
+  type Diagnostic,
+  type DocumentSymbol,
+  type Hover,
+  type InlayHint,
+  type LocationLink,
+  type SelectionRange,
+  type SemanticTokens,
+  type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { banded } from '../../../server/checks/examples.ts';
 import type { Ghost } from '../../../server/outputs/compare/ghost.ts';
-import type { ChartState, ComparisonResult, PaperResult, SymptomsState } from '../../../server/protocol.ts';
+import type { PreviewShape } from '../../../server/outputs/preview/scene.ts';
+import type {
+  ChartState,
+  ComparisonResult,
+  PaperResult,
+  PreviewState,
+  SymptomsState,
+} from '../../../server/protocol.ts';
 import { type Client, carriedOut, connect, design } from './client.ts';
 
 const sign = readFileSync('examples/berth-sign.lobe', 'utf8');
@@ -485,6 +493,45 @@ describe('the chart', () => {
     expect(broken.pages).toEqual(pages);
   });
 
+  it('has the parts in space with the shapes that are asked for, and those of the newest text once it rests', async () => {
+    await client.open(sign);
+    const preview = (mechanism?: string) =>
+      client.request<PreviewState>('lobewright/previewOf', { uri: design, mechanism });
+    const { scene, version, mechanisms } = await preview();
+    expect([version, mechanisms, scene.name]).toEqual([1, [{ name: 'BerthSign', title: 'Berth sign' }], 'BerthSign']);
+    const [camB] = scene.parts.filter(({ name }) => name === 'camB');
+    const asked = { uri: design, mechanism: 'BerthSign', shapes: [camB!.shape, 'none'] };
+    const shapes = await client.request<PreviewShape[]>('lobewright/shapesOf', asked);
+    expect(shapes.map(({ shape }) => shape)).toEqual([camB!.shape]);
+    expect(await client.request('lobewright/shapesOf', { ...asked, mechanism: 'Nobody' })).toEqual([]);
+    expect(await client.request('lobewright/shapesOf', { ...asked, shapes: 5 })).toEqual([]);
+    // Of the last text, though it was asked for in one breath with the changes.
+    const at = sign.indexOf('base 22 mm') + 'base 2'.length;
+    const [after] = await Promise.all([preview(), client.change('3', [at, at + 1])]);
+    expect(after.version).toBe(2);
+    expect(after.scene.parts.find(({ name }) => name === 'camB')!.shape).not.toBe(camB!.shape);
+    // While the text is broken, of the last good one.
+    const now = client.text().indexOf('segment b');
+    await client.change('segment { ', [now, now + 9]);
+    const broken = await preview('Nobody');
+    expect(broken.stale!.range.start.line).toBe(client.position(now).line);
+    expect(broken.scene).toEqual(after.scene);
+  });
+
+  it('makes no shapes for who no longer wants them', async () => {
+    await client.open(sign);
+    const { scene } = await client.request<PreviewState>('lobewright/previewOf', { uri: design });
+    const shapes = scene.parts.map(({ shape }) => shape);
+    const cancelling = new CancellationTokenSource();
+    const asked = client.connection.sendRequest(
+      'lobewright/shapesOf',
+      { uri: design, mechanism: 'BerthSign', shapes },
+      cancelling.token,
+    );
+    cancelling.cancel();
+    expect(await asked).toBeNull();
+  });
+
   it('is of what was reckoned coarsely while one types, and finely a moment after', async () => {
     const grid = async () =>
       (await client.request<ChartState>('lobewright/chartOf', { uri: design })).mechanisms[0]!.figures.encounters.grid;
@@ -518,6 +565,8 @@ describe('the chart', () => {
     for (const params of [{}, { uri: 5 }, { uri: 'file:///nowhere.lobe' }, { place: {} }, { place: { file: '' } }]) {
       expect(await client.request('lobewright/chartOf', params)).toBeNull();
       expect(await client.request('lobewright/symptomsOf', params)).toBeNull();
+      expect(await client.request('lobewright/previewOf', params)).toBeNull();
+      expect(await client.request('lobewright/shapesOf', params)).toBeNull();
       expect(await client.request('lobewright/whereIs', params)).toBeNull();
       expect(await client.request('lobewright/partAt', params)).toBeNull();
       expect(await client.request('lobewright/libraryText', params)).toBeNull();
