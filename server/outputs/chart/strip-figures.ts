@@ -5,7 +5,7 @@
 import type { Figures } from '../../reckon/figures.ts';
 import { momentAt, torquesAt } from '../../reckon/force/courses.ts';
 import { type Direction, forceModel } from '../../reckon/force/model.ts';
-import { pushAt } from '../../reckon/force/steps.ts';
+import { pushAt, type StepForce } from '../../reckon/force/steps.ts';
 import { marginsAtRests } from '../../reckon/tolerance/margins.ts';
 import { shiftOn } from '../../reckon/tolerance/play.ts';
 import { flanksAcross } from './curve.ts';
@@ -49,6 +49,15 @@ export interface PushFigure {
   readonly pieces: readonly string[];
   readonly points: readonly PushPoint[];
   readonly steps: readonly PushedStep[];
+  /** Of a design that runs either way: the hardest step of the other way, which is not drawn. */
+  readonly back?: PushedBack;
+}
+
+/** A step back from one symbol to another; without a peak it locks. */
+export interface PushedBack {
+  readonly from: string;
+  readonly to: string;
+  readonly peak?: number;
 }
 
 export interface ReturnStep {
@@ -172,7 +181,20 @@ function pushOf(view: View): PushFigure | undefined {
     pieces,
     points,
     steps,
+    ...backOf(view, atPin),
   };
+}
+
+function backOf({ figures }: View, atPin: boolean): Pick<PushFigure, 'back'> {
+  const steps = figures.forces.cases.find((one) => one.usedByFindings && one.direction === 'reverse')?.steps ?? [];
+  const peakOf = ({ jammed, peakPush, peakTorque }: StepForce) =>
+    jammed.length > 0 ? Infinity : ((atPin ? peakPush : peakTorque) ?? 0);
+  const worst = first(steps, peakOf);
+  if (!worst || !figures.forces.cases.some((one) => one.usedByFindings && one.direction === 'forward')) return {};
+  const { positions } = figures;
+  const symbol = (index: number): string => positions[index % positions.length]!.symbol.trim() || '␣';
+  const peak = peakOf(worst);
+  return { back: { from: symbol(worst.index + 1), to: symbol(worst.index), ...(peak < Infinity && { peak }) } };
 }
 
 /** Moments beside the ends of flanks stand this much within and without them, in steps: friction turns about there. */
@@ -291,6 +313,10 @@ export function pushAcross({ points }: PushFigure, across: number): PushPoint {
 /** "7.2 N", "101 N·mm". */
 export const pushText = ({ unit }: Pick<PushFigure, 'unit'>, value: number): string =>
   `${Number.isFinite(value) ? plain(value, unit === 'N' ? 1 : 0) : '∞'} ${unit}`;
+
+/** "back: 8.2 N · 7→6". */
+export const backText = ({ unit }: Pick<PushFigure, 'unit'>, { from, to, peak }: PushedBack): string =>
+  `back: ${peak === undefined ? 'locks' : pushText({ unit }, peak)} · ${from}→${to}`;
 
 export const ratioText = (ratio: number): string => (ratio === Infinity ? '∞' : plain(ratio, ratio < 10 ? 1 : 0));
 

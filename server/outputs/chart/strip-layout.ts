@@ -14,9 +14,11 @@ import {
 } from './placing.ts';
 import {
   alike,
+  backText,
   hardest,
   mostDriven,
   type PlayedRest,
+  type PushedBack,
   type PushedStep,
   type PushFigure,
   pushText,
@@ -196,6 +198,9 @@ const held = ({ mechanism, figures }: View): number | undefined => {
   return ratchet?.hold && ratio && (ratchet.hold.value * Math.abs(ratio.num)) / ratio.den;
 };
 
+const isPast = ({ limit }: PushFigure, { peak }: PushedBack): boolean =>
+  peak === undefined || (limit !== undefined && peak > limit + 1e-9);
+
 function placePush(view: View, push: PushFigure, room: Room): PlacedStrip {
   const free = push.steps.filter(({ jammed }) => jammed.length === 0);
   const peak = Math.max(0, ...free.map((step) => step.peak));
@@ -251,6 +256,13 @@ function placePush(view: View, push: PushFigure, room: Room): PlacedStrip {
       ]
     : [];
   const words = headed('Push', `${push.unit} at ${push.at}, by bar`, room.top);
+  const { back } = push;
+  const below = back ? 16 : 0;
+  if (back) {
+    const over = isPast(push, back);
+    const text = fitted(backText(push, back), 170, 11, over);
+    words.push({ text, x: 0, y: room.top + 48, size: 11, ...(over && { bold: true }) });
+  }
   if (push.limit !== undefined) {
     const shown = limit !== undefined;
     const text = `limit ${pushText(push, push.limit)}`;
@@ -259,13 +271,13 @@ function placePush(view: View, push: PushFigure, room: Room): PlacedStrip {
   return {
     kind: 'push',
     top: room.top,
-    bottom: Math.max(floor - least * scale + (driven ? 24 : 10), room.top + 78),
+    bottom: Math.max(floor - least * scale + (driven ? 24 : 10), room.top + below + 78),
     floor,
     ceiling,
     scale,
     ...(limit !== undefined && { limit }),
     words,
-    moment: [room.top + 50, room.top + 66],
+    moment: [room.top + below + 50, room.top + below + 66],
     labels: fitting([labels[0] ?? [], onwards, ...labels.slice(1)], room, marks.map(signPatch)),
     marks,
   };
@@ -470,7 +482,7 @@ function pushLines(view: View, push: PushFigure) {
   const order = [...push.steps].sort(
     (one, other) => other.jammed.length - one.jammed.length || (other.jammed.length ? 0 : other.peak - one.peak),
   );
-  return order.map((step) => {
+  const lines = order.map((step) => {
     const { across, jammed, peak, rising } = step;
     const name = stepName(view, across);
     if (jammed.length > 0) return { text: `${name} locks · ${lettered(jammed)}`, over: true };
@@ -480,6 +492,8 @@ function pushLines(view: View, push: PushFigure) {
       over: push.limit !== undefined && peak > push.limit + 1e-9,
     };
   });
+  const { back } = push;
+  return back ? [lines[0]!, { text: backText(push, back), over: isPast(push, back) }, ...lines.slice(1)] : lines;
 }
 
 const returnLines = (view: View, { limit, steps }: ReturnFigure) =>

@@ -68,6 +68,22 @@ describe('what the strips show', () => {
     expect(hardest(figure!)!.peak).toBeCloseTo(133.4, 0);
   });
 
+  it('names the hardest step back of a design that runs either way, wide and narrow', () => {
+    const reckoned = reckonedExample('score-tally');
+    const view = viewOf(reckoned);
+    const { push } = stripFigures(view);
+    const back = reckoned.figures.forces.cases.find((one) => one.usedByFindings && one.direction === 'reverse')!;
+    const peaks = back.steps.map(({ peakPush, peakTorque }) => (push!.unit === 'N' ? peakPush! : peakTorque!));
+    const worst = peaks.indexOf(Math.max(...peaks));
+    const { positions } = reckoned.figures;
+    const [to, from] = [positions[worst]!.symbol, positions[(worst + 1) % positions.length]!.symbol];
+    expect(push!.back).toEqual({ from, to, peak: peaks[worst] });
+    const text = ` · ${from}→${to}`;
+    expect(chartSvg(reckoned)).toContain(text);
+    expect(layoutOf(view, 520).list!.columns[0]!.lines[1]!.text).toContain(text);
+    expect(stripFigures(viewOf(reckonedExample('berth-sign'))).push).not.toHaveProperty('back');
+  });
+
   it('follows the count as it runs: in reverse from the step to the last rest', () => {
     const view = viewOf(reversed);
     const { push, returns } = stripFigures(view);
