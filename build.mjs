@@ -3,7 +3,7 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 
 const root = dirname(fileURLToPath(import.meta.url));
 process.chdir(root);
@@ -64,6 +64,28 @@ async function pictures() {
   const options = { platform: 'node', format: 'cjs', target: 'node20', minify: false, alias: unusedByPdf };
   await build({ ...common, ...options, entryPoints: ['server/cli/write-pictures.ts'], outfile });
   run(process.execPath, [outfile]);
+  await previewPicture();
+}
+
+/** The page of the preview as a browser shows it. */
+async function previewPicture() {
+  const { chromium } = await import('playwright-core');
+  const { chromiumPath, drawsWithoutCard } = await import('./test/e2e/editor.mjs');
+  await bundle('lobewright', 'preview-page');
+  const path = join(root, 'out', 'berth-sign-parts.html');
+  run(process.execPath, ['out/lobewright.cjs', 'preview', 'examples/berth-sign.lobe', '--out', path]);
+  const browser = await chromium.launch({ executablePath: chromiumPath, args: drawsWithoutCard });
+  try {
+    const page = await browser.newPage({ viewport: { width: 1000, height: 620 }, colorScheme: 'light' });
+    await page.goto(pathToFileURL(path).href);
+    await page.getByRole('slider', { name: 'Apart' }).fill('100');
+    await page.getByRole('button', { name: 'camF' }).click();
+    await page.mouse.move(5, 5);
+    await page.waitForTimeout(2000);
+    await page.screenshot({ path: 'extension/pictures/preview.png' });
+  } finally {
+    await browser.close();
+  }
 }
 
 /** Fails where committed generated files are not what generating again gives. */
@@ -173,6 +195,13 @@ const bundles = {
   'symptoms-page': {
     entryPoints: ['server/outputs/symptoms/main.tsx'],
     outfile: 'out/symptoms-page.js',
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
+  },
+  'preview-page': {
+    entryPoints: ['server/outputs/preview/main.tsx'],
+    outfile: 'out/preview-page.js',
     platform: 'browser',
     format: 'iife',
     target: 'es2022',

@@ -30,7 +30,7 @@ function draw(): void {
       shapes={shapes}
       lit={cursor?.mechanism === scene?.name ? cursor?.part : undefined}
       stale={stale?.reason}
-      onSelect={(place) => editor.postMessage({ type: 'select', place })}
+      onSelect={({ place }) => editor.postMessage({ type: 'select', place })}
       onChoose={(mechanism) => editor.postMessage({ type: 'choose', mechanism })}
     />,
     place,

@@ -36,6 +36,10 @@ turn of the leading shaft from home, \`turnDeg\`, and the same in steps, \`momen
 \`touchingDeg\`, the turns between which they touch. \`depth\` is what both take up. \`grid\` is fine, or coarse where
 narrow clashes may be missed.`;
 
+const previewTells = `The page asks nothing of any host: it holds the parts as \`export\` makes them and what draws them, and plays by the same lift
+as the chart. It shows nothing that is bought (springs, bands, screws), and says which parts cannot be made of the text, and
+why. A browser without WebGL shows the list of the parts alone.`;
+
 /** What ease tries, and what it holds on to. */
 const easeTells = `Tried are, in every combination: each bar shown raised or lowered, one law of motion for all cams, and one window for
 all cams (the angle of rise and fall up to the whole angle between two rests, and where room is left, rise and fall each
@@ -231,6 +235,18 @@ export const verbs: Readonly<Record<string, Verb>> = {
       ...reckonWith,
     ],
     run: async (given) => (await import('./chart.ts')).chart(given),
+  },
+  preview: {
+    files: 'FILE',
+    does: 'writes a page on which the parts are turned, played through the count and drawn apart by the layers of the stack',
+    example: 'lobewright preview berth-sign.lobe --out parts.html',
+    options: [
+      out,
+      { name: 'mechanism', takes: 'NAME', help: 'which mechanism of the file; all unless given' },
+      ...reckonWith,
+    ],
+    tells: previewTells,
+    run: async (given) => (await import('./preview.ts')).preview(given),
   },
   compare: {
     files: 'OLD NEW',

@@ -174,13 +174,15 @@ export async function startEditor(wanted = {}) {
 /** The commit that the static files of the editor are served under. */
 export const editorCommit = () => createRequire(import.meta.url)(join(vscodeFolder, 'product.json')).commit;
 
+/** Has Chromium draw, in space too, without a graphics card. */
+export const drawsWithoutCard = ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'];
+
 /** Headless Chromium that reaches nothing but this machine. */
 export const startBrowser = () =>
   chromium.launch({
     executablePath: chromiumPath,
     args: [
-      '--no-sandbox',
-      '--disable-gpu',
+      ...drawsWithoutCard,
       '--disable-quic',
       '--no-first-run',
       '--disable-background-networking',

@@ -106,7 +106,7 @@ describe.skipIf(!browserPath)('the webview of the preview', { timeout: 120_000 }
     });
     await page.getByText('The text as it stands cannot be read: expected a name').waitFor();
     await page.getByRole('region', { name: 'Not shown' }).getByText('camB does not say its base').waitFor();
-    await page.getByText('what is bought:').waitFor();
+    await page.getByText('Bought, so not drawn:').waitFor();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(500);
     await page.getByRole('combobox', { name: 'Mechanism' }).selectOption('Other');
     expect(await last(opened)).toEqual({ type: 'choose', mechanism: 'Other' });

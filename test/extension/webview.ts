@@ -58,7 +58,7 @@ export async function startWebview(entry: string, title: string): Promise<Webvie
   const html = webviewPage({ cspSource: 'file:', script: 'webview.js', nonce: 'abc', language: 'en', title });
   writeFileSync(join(folder, 'page.html'), html);
   // What is drawn in space is reckoned by the processor.
-  const args = ['--no-sandbox', '--use-angle=swiftshader', '--enable-unsafe-swiftshader'];
+  const args = ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'];
   const browser: Browser = await chromium.launch({ executablePath: browserPath, args });
   return {
     async open({ theme = 'vscode-light', width = 560, height = 900, kept } = {}) {

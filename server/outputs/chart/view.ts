@@ -330,11 +330,11 @@ function faceBox(bars: readonly DrawnBar[]): Box {
   return grown(box, 0.03 * Math.max(box.right - box.left, box.top - box.bottom));
 }
 
-/** What a mechanism is called, and the turn as the count steps it. */
+/** What a mechanism is called, the turn as the count steps it, and whether something in it can pinch or fly out. */
 export function turnsOf(
   mechanism: Mechanism,
   figures: Figures,
-): Pick<View, 'title' | 'rests' | 'direction' | 'laps' | 'repeats'> {
+): Pick<View, 'title' | 'rests' | 'direction' | 'laps' | 'repeats' | 'stored'> {
   const dens = figures.shafts.map((shaft) => shaft.ratio?.den ?? 1);
   return {
     title: mechanism.about.title ?? mechanism.name,
@@ -342,6 +342,7 @@ export function turnsOf(
     direction: mechanism.runs.value === 'reverse' ? -1 : 1,
     laps: dens.reduce((whole, den) => Math.min(3600, (whole * den) / gcd(whole, den)), 1),
     repeats: figures.cams.every((cam) => cam.repeats),
+    stored: mechanism.springs.length + mechanism.bands.length + mechanism.pushes.length > 0,
   };
 }
 
@@ -389,7 +390,6 @@ export function viewOf({ mechanism, figures, findings }: Reckoned, ghost?: Ghost
     bodies: bodiesOf(mechanism, figures, figures.stack).bodies,
     sliders: slidersOf(mechanism, figures, figures.stack).sliders,
     unplaced: mechanism.segments.filter((segment) => !segment.bar),
-    stored: mechanism.springs.length + mechanism.bands.length + mechanism.pushes.length > 0,
     ...(ghost && { ghost }),
   };
 }

@@ -1,7 +1,7 @@
 /** The picture's colours, from those of the page that it stands in. */
 import type { PartKind } from '../../reckon/parts/part.ts';
 import { roleColours } from '../parts/roles.ts';
-import type { Palette } from './picture.ts';
+import type { Painted, Palette } from './picture.ts';
 
 /** Red, green and blue, 0 to 1, sRGB. */
 type Rgb = readonly [number, number, number];
@@ -47,15 +47,22 @@ export function paletteOf(page: {
     if (contrast) return mixed(ground, own, 0.45);
     return dark ? mixed(own, [1, 1, 1], 0.22) : own;
   };
+  const painted = (face: Rgb): Painted => ({
+    face: hexOf(face),
+    engraved: hexOf(mixed(face, lightness(face) < 0.45 ? [1, 1, 1] : [0, 0, 0], 0.8)),
+  });
   const kinds = Object.keys(roleColours) as PartKind[];
-  const coloured = (colour: (own: Rgb) => Rgb) =>
-    Object.fromEntries(kinds.map((kind) => [kind, hexOf(colour(role(roleColours[kind])))])) as Record<PartKind, string>;
+  const parts = kinds.map((kind): [PartKind, Palette['parts'][PartKind]] => {
+    const own = role(roleColours[kind]);
+    // Other in lightness, and not in hue alone.
+    const lit = mixed(own, lightness(own) < 0.6 ? [1, 1, 1] : accent, 0.55);
+    return [kind, { plain: painted(own), lit: painted(lit) }];
+  });
   return {
     ground: hexOf(ground),
     ink: hexOf(contrast || !dark ? ink : mixed(ground, [0, 0, 0], 0.4)),
     accent: hexOf(accent),
-    roles: coloured((own) => own),
-    engraved: coloured((own) => mixed(own, lightness(own) < 0.45 ? [1, 1, 1] : [0, 0, 0], 0.8)),
+    parts: Object.fromEntries(parts) as Palette['parts'],
   };
 }
 

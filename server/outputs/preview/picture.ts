@@ -6,7 +6,6 @@ import {
   AmbientLight,
   BufferAttribute,
   BufferGeometry,
-  Color,
   DirectionalLight,
   Group,
   LineBasicMaterial,
@@ -29,14 +28,18 @@ import type { PreviewPart, PreviewShape } from './scene.ts';
 import { axesOf, type Box, type Frame, frameOf, type Viewpoint } from './viewpoint.ts';
 
 /** Colours as #rrggbb. */
+export interface Painted {
+  readonly face: string;
+  /** Of what is engraved on it. */
+  readonly engraved: string;
+}
+
 export interface Palette {
   readonly ground: string;
   readonly ink: string;
-  /** Of what is lit, under the pointer or under the text's cursor. */
+  /** Of the edges of what is lit. */
   readonly accent: string;
-  readonly roles: Readonly<Record<PartKind, string>>;
-  /** Of what is engraved on them. */
-  readonly engraved: Readonly<Record<PartKind, string>>;
+  readonly parts: Readonly<Record<PartKind, { readonly plain: Painted; readonly lit: Painted }>>;
 }
 
 export interface Picture {
@@ -71,10 +74,31 @@ interface Shape {
 
 interface Drawn {
   readonly group: Group;
-  readonly body: Mesh<BufferGeometry, MeshLambertMaterial>;
+  readonly body: Mesh;
+  readonly lines: LineSegments;
+  readonly inlay: Mesh;
   readonly shape: Shape;
   readonly part: PreviewPart;
 }
+
+interface Paint {
+  readonly face: MeshLambertMaterial;
+  readonly engraved: MeshBasicMaterial;
+  readonly ink: LineBasicMaterial;
+}
+
+const grey: Painted = { face: '#808080', engraved: '#000000' };
+
+/** Farther from the eye than it is, or nearer, by a little. */
+const offset = (factor: number, units: number) => ({
+  polygonOffset: true,
+  polygonOffsetFactor: factor,
+  polygonOffsetUnits: units,
+});
+
+const dispose = ({ face, engraved, ink }: Paint): void => {
+  for (const material of [face, engraved, ink]) material.dispose();
+};
 
 /** A picture on a canvas, or why there can be none. */
 export function pictureOn(canvas: HTMLCanvasElement): Picture | { readonly because: string } {
@@ -95,16 +119,13 @@ class Drawing implements Picture {
   private readonly sun = new DirectionalLight(0xffffff, 1.7);
   private readonly even = new AmbientLight(0xffffff, 1.75);
   private readonly known = new Map<string, Shape>();
-  private readonly faces = new Map<string, MeshLambertMaterial>();
-  private readonly ink = new LineBasicMaterial();
-  private readonly litInk = new LineBasicMaterial();
-  private readonly inlays = new Map<PartKind, MeshBasicMaterial>();
+  private readonly paints = new Map<string, Paint>();
   private palette: Palette | undefined;
   private wanted: readonly PreviewPart[] = [];
   private shown: (Drawn | undefined)[] = [];
   private poses: readonly Pose[] = [];
   private framed: readonly Pose[] = [];
-  private filled: Box | undefined;
+  private filled: readonly Box[] | undefined;
   private view: Viewpoint | undefined;
   private pointed: number | undefined;
   private meant: ReadonlySet<number> = new Set();
@@ -143,11 +164,14 @@ class Drawing implements Picture {
     this.shown = this.wanted.map((part): Drawn | undefined => {
       const shape = this.known.get(part.shape);
       if (!shape) return undefined;
-      const body = new Mesh(shape.body, this.faceOf(part.kind, false));
+      const { face, engraved, ink } = this.paintOf(part.kind, false);
       const group = new Group();
-      group.add(body, new LineSegments(shape.lines, this.ink), new Mesh(shape.engraved, this.inlayOf(part.kind)));
+      const body = new Mesh(shape.body, face);
+      const lines = new LineSegments(shape.lines, ink);
+      const inlay = new Mesh(shape.engraved, engraved);
+      group.add(body, lines, inlay);
       this.scene.add(group);
-      return { group, body, shape, part };
+      return { group, body, lines, inlay, shape, part };
     });
     this.filled = undefined;
     this.place();
@@ -178,42 +202,26 @@ class Drawing implements Picture {
   paint(palette: Palette): void {
     this.palette = palette;
     this.renderer.setClearColor(palette.ground);
-    this.ink.color.set(palette.ink);
-    for (const [kind, inlay] of this.inlays) inlay.color.set(palette.engraved[kind]);
-    this.litInk.color.set(palette.accent);
-    for (const material of this.faces.values()) material.dispose();
-    this.faces.clear();
-    for (const one of this.shown) if (one) one.body.material = this.faceOf(one.part.kind, false);
+    for (const paint of this.paints.values()) dispose(paint);
+    this.paints.clear();
     this.lightUp();
   }
 
-  /** Of a kind of part; what is lit is tinted, as well as outlined. */
-  private faceOf(kind: PartKind, lit: boolean): MeshLambertMaterial {
+  private paintOf(kind: PartKind, lit: boolean): Paint {
     const name = `${kind} ${lit}`;
-    let material = this.faces.get(name);
-    if (!material) {
-      const colour = new Color(this.palette?.roles[kind] ?? '#808080');
-      if (lit) colour.lerp(new Color(this.palette?.accent ?? '#808080'), 0.45);
-      // Lines that lie on faces are seen.
-      material = new MeshLambertMaterial({
-        color: colour,
-        polygonOffset: true,
-        polygonOffsetFactor: 1,
-        polygonOffsetUnits: 1,
-      });
-      this.faces.set(name, material);
+    let paint = this.paints.get(name);
+    if (!paint) {
+      const { plain, lit: lighted } = this.palette?.parts[kind] ?? { plain: grey, lit: grey };
+      const { face, engraved } = lit ? lighted : plain;
+      paint = {
+        // Edges that lie on faces are seen, and before them what is engraved.
+        face: new MeshLambertMaterial({ color: face, ...offset(1, 1) }),
+        engraved: new MeshBasicMaterial({ color: engraved, ...offset(-1, -4) }),
+        ink: new LineBasicMaterial({ color: (lit ? this.palette?.accent : this.palette?.ink) ?? '#000000' }),
+      };
+      this.paints.set(name, paint);
     }
-    return material;
-  }
-
-  private inlayOf(kind: PartKind): MeshBasicMaterial {
-    const inlay =
-      this.inlays.get(kind) ??
-      // It lies on the face, before it in the picture.
-      new MeshBasicMaterial({ polygonOffset: true, polygonOffsetFactor: -1, polygonOffsetUnits: -4 });
-    if (this.palette) inlay.color.set(this.palette.engraved[kind]);
-    this.inlays.set(kind, inlay);
-    return inlay;
+    return paint;
   }
 
   light(pointed: number | undefined, meant: ReadonlySet<number>): void {
@@ -225,9 +233,10 @@ class Drawing implements Picture {
   private lightUp(): void {
     for (const [i, one] of this.shown.entries()) {
       if (!one) continue;
-      const lit = i === this.pointed || this.meant.has(i);
-      one.body.material = this.faceOf(one.part.kind, lit);
-      (one.group.children[1] as LineSegments).material = lit ? this.litInk : this.ink;
+      const { face, engraved, ink } = this.paintOf(one.part.kind, i === this.pointed || this.meant.has(i));
+      one.body.material = face;
+      one.inlay.material = engraved;
+      one.lines.material = ink;
     }
     this.again();
   }
@@ -264,39 +273,33 @@ class Drawing implements Picture {
     return { x: ((middle.x + 1) / 2) * this.width, y: ((1 - middle.y) / 2) * this.height };
   }
 
-  /** Everything that is drawn, however it is turned. */
-  private box(): Box {
-    const least = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-    const most = least.map((value) => -value);
-    for (const [i, one] of this.shown.entries()) {
+  /** What holds everything that is drawn, however far shafts have turned it. */
+  private boxes(): Box[] {
+    return this.shown.flatMap((one, i): Box[] => {
       const pose = this.framed[i];
-      if (!one || !pose) continue;
-      const { min, max } = one.shape.body.boundingBox!;
-      const { reach } = one.shape;
-      const turns = one.part.way.by === 'shaft';
-      const corners = turns ? [-reach, reach] : [min.x, max.x];
-      const across = turns ? [-reach, reach] : [min.y, max.y];
-      const [c, s] = turns ? [1, 0] : [Math.cos(pose.turned), Math.sin(pose.turned)];
-      for (const x of corners)
-        for (const y of across)
-          for (const z of [one.part.from, one.part.to])
-            for (const [axis, at] of [pose.x + c * x - s * y, pose.y + s * x + c * y, pose.z + z].entries()) {
-              least[axis] = Math.min(least[axis], at);
-              most[axis] = Math.max(most[axis], at);
-            }
-    }
-    if (!(least[0] <= most[0])) return { least: [-20, -30, -20], most: [20, 30, 0] };
-    return { least: [least[0], least[1], least[2]], most: [most[0], most[1], most[2]] };
+      if (!one || !pose) return [];
+      const { part, shape } = one;
+      const z = [pose.z + part.from, pose.z + part.to] as const;
+      if (part.way.by === 'shaft') {
+        const { reach } = shape;
+        return [{ least: [pose.x - reach, pose.y - reach, z[0]], most: [pose.x + reach, pose.y + reach, z[1]] }];
+      }
+      const { min, max } = shape.body.boundingBox!;
+      const [c, s] = [Math.cos(pose.turned), Math.sin(pose.turned)];
+      const corners = [min.x, max.x].flatMap((x) => [min.y, max.y].map((y) => [c * x - s * y, s * x + c * y] as const));
+      const [xs, ys] = [corners.map(([x]) => pose.x + x), corners.map(([, y]) => pose.y + y)];
+      return [{ least: [Math.min(...xs), Math.min(...ys), z[0]], most: [Math.max(...xs), Math.max(...ys), z[1]] }];
+    });
   }
 
   private aim(): Frame | undefined {
     if (!this.view) return undefined;
     const aspect = this.width / this.height;
-    this.filled ??= this.box();
+    this.filled ??= this.boxes();
     const frame = frameOf(this.filled, this.view, aspect);
     const { up, eye } = axesOf(this.view);
     const { camera } = this;
-    const far = 4 * frame.reach + 200;
+    const far = 1.5 * frame.reach + 100;
     Object.assign(camera, {
       left: -frame.half * aspect,
       right: frame.half * aspect,
@@ -333,7 +336,7 @@ class Drawing implements Picture {
     this.canvas.removeEventListener('webglcontextrestored', this.again);
     this.wanted = [];
     this.shapes([], new Set());
-    for (const material of [...this.faces.values(), ...this.inlays.values(), this.ink, this.litInk]) material.dispose();
+    for (const paint of this.paints.values()) dispose(paint);
     cancelAnimationFrame(this.frame);
     this.renderer.dispose();
     this.renderer.forceContextLoss();

@@ -1,6 +1,5 @@
 /** The preview: the parts in space, turned and played, and their list. Everything it shows comes from its props. */
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { Place } from '../../../language/mechanism.ts';
 import { caution } from '../caution.ts';
 import { Transport, useTurning } from '../chart/transport.tsx';
 import { momentOf, stepsAt } from '../chart/view.ts';
@@ -20,8 +19,8 @@ export interface PreviewProps {
   readonly shapes: readonly PreviewShape[];
   /** The part whose statement holds the text's cursor. */
   readonly lit?: string;
-  /** A click on a part: its place in the text. */
-  readonly onSelect?: (place: Place) => void;
+  /** A click on a part. */
+  readonly onSelect: (part: PreviewPart) => void;
   readonly onChoose: (mechanism: string) => void;
   /** Why the picture is not that of the text as it stands. */
   readonly stale?: string;
@@ -73,10 +72,12 @@ function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
   const named = pointed ?? [...meant][0];
   const open = new Set(scene.parts.map(({ shape }) => shape));
   for (const { shape } of shapes) open.delete(shape);
-  const choose = useCallback((part: PreviewPart) => onSelect?.(part.place), [onSelect]);
+  const latest = useRef(onSelect);
+  latest.current = onSelect;
+  const choose = useCallback((part: PreviewPart) => latest.current(part), []);
   const list = useMemo(
     () => <List parts={scene.parts} meant={meant} pointed={pointed} onPoint={point} onChoose={choose} />,
-    [scene, meant, pointed, choose],
+    [scene, meant, pointed],
   );
   return (
     <>
@@ -133,7 +134,7 @@ function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
           )}
           {list}
           <Missing scene={scene} />
-          {scene.bought.length > 0 && <p class="lw-caution">{caution}</p>}
+          {scene.stored && <p class="lw-caution">{caution}</p>}
         </div>
       </div>
     </>
@@ -152,7 +153,7 @@ export function shownSentence({ figures, rests, direction }: PreviewScene, acros
 }
 
 /** What is not in the picture, and why. */
-function Missing({ scene: { missing, bought, parts } }: { readonly scene: PreviewScene }) {
+export function Missing({ scene: { missing, bought, parts } }: { readonly scene: PreviewScene }) {
   if (missing.length === 0 && bought.length === 0 && parts.length > 0) return null;
   return (
     <section class="lw-absent" aria-label="Not shown">
@@ -162,7 +163,7 @@ function Missing({ scene: { missing, bought, parts } }: { readonly scene: Previe
         {[...new Set(missing.map(({ because }) => because))].map((because) => (
           <li key={because}>{because}</li>
         ))}
-        {bought.length > 0 && <li>what is bought: {[...new Set(bought)].join('; ')}</li>}
+        {bought.length > 0 && <li>Bought, so not drawn: {[...new Set(bought)].join('; ')}</li>}
       </ul>
     </section>
   );

@@ -33,6 +33,8 @@ export interface PreviewScene extends Read {
   readonly title: string;
   readonly laps: number;
   readonly repeats: boolean;
+  /** Something in it can pinch or fly out. */
+  readonly stored: boolean;
   /** Turn of the leading shaft in a step, rad; 0 where nothing steps. */
   readonly step: number;
   readonly parts: readonly PreviewPart[];

@@ -1,6 +1,6 @@
 /** From where one looks at the mechanism, as plain data, and what drags, wheels and keys do to it. No perspective. */
 
-/** What holds everything shown, mm, face coordinates. */
+/** What holds a part, mm, face coordinates. */
 export interface Box {
   readonly least: Vector;
   readonly most: Vector;
@@ -90,21 +90,36 @@ export interface Frame {
   readonly middle: Vector;
   /** Half of its height, mm. */
   readonly half: number;
-  /** How far the box reaches from the middle, mm. */
+  /** How far what is shown reaches from the middle to the eye and away from it, mm. */
   readonly reach: number;
 }
 
 /** Room round what is shown, as a factor. */
 const room = 1.06;
 
-/** The frame in which a box is seen whole at zoom 1, in a picture of a width for its height. */
-export function frameOf({ least, most }: Box, view: Viewpoint, aspect: number): Frame {
-  const { right, up } = axesOf(view);
-  const sizes = [0, 1, 2].map((axis) => (most[axis] - least[axis]) / 2);
-  /** A box reaches this far along a direction. */
-  const along = (way: Vector) => sizes.reduce((sum, size, axis) => sum + size * Math.abs(way[axis]), 0);
-  const half = (room * Math.max(along(up), along(right) / aspect, 1)) / view.zoom;
-  const shift = (axis: number) => 2 * half * (-view.right * right[axis] - view.up * up[axis]);
-  const middle = (axis: 0 | 1 | 2) => (least[axis] + most[axis]) / 2 + shift(axis);
-  return { middle: [middle(0), middle(1), middle(2)], half, reach: Math.hypot(...sizes) };
+/** The frame in which some boxes are seen whole at zoom 1, in a picture of a width for its height. */
+export function frameOf(boxes: readonly Box[], view: Viewpoint, aspect: number): Frame {
+  const { right, up, eye } = axesOf(view);
+  const [across, upwards, deep] = [right, up, eye].map((way) => stretchOf(boxes, way));
+  const half = (room * Math.max(upwards.half, across.half / aspect, 1)) / view.zoom;
+  const [along, above] = [across.middle - 2 * half * view.right, upwards.middle - 2 * half * view.up];
+  const at = (axis: 0 | 1 | 2) => along * right[axis] + above * up[axis] + deep.middle * eye[axis];
+  return { middle: [at(0), at(1), at(2)], half, reach: deep.half };
+}
+
+/** From where to where boxes reach along a direction, as the middle and half of that. */
+function stretchOf(boxes: readonly Box[], way: Vector): { readonly middle: number; readonly half: number } {
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const box of boxes) {
+    const [middle, size] = [0, 1, 2].reduce(
+      ([sum, reach], axis) => [
+        sum + ((box.least[axis] + box.most[axis]) / 2) * way[axis],
+        reach + ((box.most[axis] - box.least[axis]) / 2) * Math.abs(way[axis]),
+      ],
+      [0, 0],
+    );
+    least = Math.min(least, middle - size);
+    most = Math.max(most, middle + size);
+  }
+  return least <= most ? { middle: (least + most) / 2, half: (most - least) / 2 } : { middle: 0, half: 0 };
 }

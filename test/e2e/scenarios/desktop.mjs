@@ -219,6 +219,22 @@ export async function desktop({ browser, vsix, report, pictures }) {
       await preview.waitFor({ state: 'detached' });
     });
 
+    await check('the parts stand in space: one is named, and a click goes to its text', async () => {
+      await window.openFile('clean.lobe');
+      await window.goTo(1);
+      await window.command('Lobewright: Open Preview of the Parts');
+      const cam = window.chart.locator('.lw-parts button', { hasText: 'camE' });
+      await cam.hover();
+      await window.chart.locator('.lw-tag', { hasText: 'camE' }).waitFor();
+      await page.screenshot({ path: `${pictures}/preview.png` });
+      await cam.click();
+      await until('its line', async () => (await window.activeLine()) === lineOf('cam camE'));
+      await window.chart.locator('.lw-parts button[aria-current]', { hasText: 'camE' }).waitFor();
+      const preview = page.locator('.tab', { hasText: 'Parts: clean.lobe' });
+      await preview.locator('.codicon-close').click();
+      await preview.waitFor({ state: 'detached' });
+    });
+
     await check('a server that dies comes back by itself', async () => {
       const running = execFileSync('ps', ['-eo', 'pid,args'], { encoding: 'utf8' }).split('\n');
       const server = running.find((line) => line.includes(`${editor.extensions}/`) && line.includes('out/server.cjs'));

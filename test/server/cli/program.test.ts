@@ -43,7 +43,7 @@ const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 beforeAll(() => {
   const { status, stderr } = spawnSync(
     process.execPath,
-    ['build.mjs', 'bundle', 'lobewright', 'pdf', 'server', 'page', 'symptoms-page'],
+    ['build.mjs', 'bundle', 'lobewright', 'pdf', 'server', 'page', 'symptoms-page', 'preview-page'],
     {
       encoding: 'utf8',
     },
@@ -431,6 +431,29 @@ describe('coupon', () => {
     expect(run(['coupon', 'sign.lobe', '--moved', 'holes 5'])).toMatchObject({ status: 2, out: '' });
     expect(run(['coupon', 'sign.lobe', '--write'])).toMatchObject({ status: 2, out: '' });
     expect(run(['coupon', '-', '--moved', 'bores 5', '--write'], sign)).toMatchObject({ status: 2, out: '' });
+  });
+});
+
+describe('preview', () => {
+  it('writes a page that holds its parts, and lists them where no script runs', () => {
+    expect(run(['preview', 'sign.lobe', '--out', 'parts.html'])).toEqual({ status: 0, out: '', err: '' });
+    const page = read('parts.html');
+    expect(page).toMatch(/^<!doctype html>[\s\S]*<\/html>\n$/);
+    expect(page).toContain('<li>camE, cam</li>');
+    expect(page).not.toMatch(/<link|<img|<iframe|<script src/);
+    const flag = run(['preview', '-'], readFileSync('examples/pier-flag.lobe', 'utf8')).out;
+    expect(flag.slice(-8)).toBe('</html>\n');
+    const data = JSON.parse(/<script type="application\/json" id="preview-data">(.*)<\/script>/.exec(page)![1]!);
+    const held = new Set(data.shapes.map(({ shape }: { shape: string }) => shape));
+    expect(data.scenes[0].parts.every(({ shape }: { shape: string }) => held.has(shape))).toBe(true);
+    expect(held.size).toBe(data.shapes.length);
+    // Of the folder that it lies in, nothing.
+    expect(page).not.toContain(folder);
+  });
+
+  it('says by its status that the design is wrong, and refuses two files', () => {
+    expect(run(['preview', 'steep.lobe', '--out', 'steep.html']).status).toBe(1);
+    expect(run(['preview', 'sign.lobe', 'steep.lobe'])).toMatchObject({ status: 2, out: '' });
   });
 });
 
@@ -905,7 +928,7 @@ describe('what cannot be carried out', () => {
     [
       'no verb',
       [],
-      /check, figures, chart, compare, diagnose, ease, sheet, cards, report, export, coupon, format, serve/,
+      /check, figures, chart, preview, compare, diagnose, ease, sheet, cards, report, export, coupon, format, serve/,
     ],
     ['an unknown verb', ['chekc', 'sign.lobe'], /no verb 'chekc' \(did you mean check\?\)/],
     [

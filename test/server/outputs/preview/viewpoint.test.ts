@@ -34,22 +34,35 @@ describe('a viewpoint', () => {
     expect(axesOf(straight)).toEqual({ right: [1, 0, -0], up: [-0, 1, -0], eye: [0, 0, 1] });
   });
 
-  it('takes in the whole box at zoom 1, and touches its frame', () => {
-    const box = { least: [-30, -50, -40], most: [10, 60, 5] } as const;
+  it('takes in all boxes at zoom 1, and no more', () => {
+    const boxes = [
+      { least: [-30, -50, -40], most: [10, 60, 5] },
+      { least: [0, 70, -90], most: [10, 90, -80] },
+    ] as const;
     fc.assert(
       fc.property(angles, angles, fc.double({ min: 0.3, max: 4, noNaN: true }), (turn, tilt, aspect) => {
         const view = turnedBy(slanted, turn, tilt);
-        const { right, up } = axesOf(view);
-        const { middle, half } = frameOf(box, view, aspect);
-        let fill = 0;
-        for (let corner = 0; corner < 8; corner++) {
-          const at = [0, 1, 2].map((axis) => ((corner >> axis) & 1 ? box.most : box.least)[axis] - middle[axis]);
-          fill = Math.max(fill, Math.abs(dot(at, up)) / half, Math.abs(dot(at, right)) / half / aspect);
-        }
+        const { right, up, eye } = axesOf(view);
+        const { middle, half, reach } = frameOf(boxes, view, aspect);
+        const corners = boxes.flatMap(({ least, most }) =>
+          [0, 1, 2, 3, 4, 5, 6, 7].map((corner) =>
+            [0, 1, 2].map((axis) => ((corner >> axis) & 1 ? most : least)[axis] - middle[axis]),
+          ),
+        );
+        const far = (way: readonly number[]) => corners.map((at) => dot(at, way));
+        const most = (way: readonly number[]) => Math.max(...far(way).map(Math.abs));
+        const fill = Math.max(most(up) / half, most(right) / half / aspect);
         expect(fill).toBeLessThan(1);
         expect(fill).toBeGreaterThan(0.9);
+        for (const way of [up, right]) expect(Math.max(...far(way))).toBeCloseTo(-Math.min(...far(way)), 6);
+        expect(most(eye)).toBeLessThan(reach + 1e-6);
       }),
     );
+  });
+
+  it('has a frame where there is nothing to be seen', () => {
+    expect(frameOf([], slanted, 1)).toMatchObject({ middle: [0, 0, 0], reach: 0 });
+    expect(frameOf([], slanted, 1).half).toBeGreaterThan(0);
   });
 
   it('keeps its bounds, and is set back by one key', () => {
@@ -66,7 +79,7 @@ describe('a viewpoint', () => {
   it('coming closer keeps what is in the middle there', () => {
     const box = { least: [0, 0, 0], most: [20, 20, 20] } as const;
     const from = shiftedBy(slanted, 0.2, -0.1);
-    const [before, after] = [from, closer(from, 2)].map((view) => frameOf(box, view, 1.5));
+    const [before, after] = [from, closer(from, 2)].map((view) => frameOf([box], view, 1.5));
     for (const axis of [0, 1, 2]) expect(after.middle[axis]).toBeCloseTo(before.middle[axis], 9);
     expect(after.half).toBeCloseTo(before.half / 2, 9);
   });
@@ -88,13 +101,12 @@ describe('the palette', () => {
   ] as const)('edges and engraving stand out from the parts: %s', (_, ground, ink, contrast) => {
     const rgb = rgbOfHex;
     const palette = paletteOf({ ground: rgb(ground), ink: rgb(ink), accent: rgb('#1a85ff'), contrast });
-    for (const [kind, colour] of Object.entries(palette.roles)) {
-      expect(
-        ratio(colour, palette.engraved[kind as keyof typeof palette.roles]),
-        `engraved on ${kind}`,
-      ).toBeGreaterThan(3);
-      const outlined = Math.max(ratio(colour, palette.ground), ratio(palette.ink, palette.ground));
+    for (const [kind, { plain, lit }] of Object.entries(palette.parts)) {
+      for (const { face, engraved } of [plain, lit])
+        expect(ratio(face, engraved), `engraved on ${kind}`).toBeGreaterThan(3);
+      const outlined = Math.max(ratio(plain.face, palette.ground), ratio(palette.ink, palette.ground));
       expect(outlined, `${kind} on its ground`).toBeGreaterThan(3);
+      expect(ratio(plain.face, lit.face), `lit ${kind}`).toBeGreaterThan(1.3);
     }
   });
 });
