@@ -794,6 +794,20 @@ mechanism Flag {
     );
   }, 120_000);
 
+  it('tells of the example project what its release notes say', () => {
+    git('init', '--quiet');
+    for (const release of ['release-A', 'release-B']) {
+      cpSync(join('examples', 'tide-board', release), folder, { recursive: true });
+      expect(run(['check', 'tide-board.lobe']).out, release).toBe('nothing wrong\n');
+      commit(release);
+      git('tag', release);
+    }
+    const notes = run(['compare', 'release-A:tide-board.lobe', 'release-B:tide-board.lobe', '--format', 'markdown']);
+    expect(notes.out).toBe(readFileSync('examples/tide-board/RELEASE-B.md', 'utf8'));
+    const tags = run(['compare', '--tags', 'tide-board.lobe', '--format', 'markdown']).out;
+    expect(tags).toBe(readFileSync('examples/tide-board/RELEASES.md', 'utf8'));
+  });
+
   it('says of all tags which part of which release fits which', () => {
     git('init', '--quiet');
     put('steep.lobe', 'mechanism Steep {');
