@@ -52,6 +52,17 @@ export const defaultPressureAngle: Default<number> = {
   because: 'the standard basic rack of ISO 53',
 };
 
+export const defaultPlateThickness: Default<number> = {
+  value: 4,
+  because: 'room for the heads of the screws, and as much again',
+};
+
+/** Thread, mm, and head of the screws of a frame. */
+export const defaultScrews = {
+  diameter: { value: 3, because: 'the screw in every drawer' },
+  head: { value: 'socket', because: 'the head that holds a key best' },
+} as const;
+
 export const defaultLimits = {
   pressureAngle: { value: 30 * deg, because: 'the usual limit for a sliding follower' },
   return: { value: 1.5, because: 'half as much again as the friction' },

@@ -178,9 +178,10 @@ function replaceText(draft: Draft, node: AstNode | undefined, text: string): boo
   return stretch ? edit(draft, fileOfGround(draft), stretch.offset, stretch.end, text) : false;
 }
 
-/** The statement that an object's name means; 'limits', 'about', 'every cam on upper', 'gearA–gearB' are names too. */
+/** The statement that an object's name means; 'limits', 'frame', 'about', 'every cam on upper', 'gearA–gearB' are names too. */
 function objectOf(node: ast.Mechanism, object: string): AstOfObject | undefined {
   if (object === 'limits') return node.members.find((member) => member.$type === 'Limits');
+  if (object === 'frame') return node.members.find((member) => member.$type === 'Frame');
   if (object === 'about') return node.members.find((member) => member.$type === 'About');
   const every = /^every (\w+)(?: on (.+))?$/.exec(object);
   if (every) {

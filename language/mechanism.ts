@@ -103,7 +103,8 @@ export type Kind =
   | 'post'
   | 'band'
   | 'ratchet'
-  | 'push';
+  | 'push'
+  | 'frame';
 
 /** What every named part has. */
 export interface Part {
@@ -330,6 +331,33 @@ export interface Push extends Part {
   readonly process: Process;
 }
 
+/** A screw with a countersunk head of 90°: hexagon socket (ISO 10642) or cross recess (ISO 7046). */
+export interface Screw {
+  /** Of its thread, nominal, mm. */
+  readonly diameter: number;
+  readonly head: 'socket' | 'cross';
+  /** Theoretical: to the sharp edge of its cone. */
+  readonly headDiameter: number;
+  /** That it passes through (ISO 273, medium). */
+  readonly hole: number;
+  readonly pitch: number;
+  /** In which it is sold, head and all. */
+  readonly lengths: readonly number[];
+}
+
+/** What holds all others: a face plate, a back plate, and what keeps them apart. Named `frame`, as there is one. */
+export interface Frame extends Part {
+  readonly kind: 'frame';
+  /** Thickness of the plates. */
+  readonly thickness: Given<number>;
+  /** How far the plates reach beyond all that moves behind them. */
+  readonly margin: Given<number>;
+  readonly screws: Given<Screw>;
+  /** Where screws stand; empty where none is stated: then they are placed at the corners. */
+  readonly at: readonly Given<Point>[];
+  readonly process: Process;
+}
+
 export interface Limits {
   readonly pressureAngle: Given<number>;
   readonly push?: Given<number>;
@@ -382,6 +410,7 @@ export interface Mechanism {
   readonly bands: readonly Band[];
   readonly ratchets: readonly Ratchet[];
   readonly pushes: readonly Push[];
+  readonly frame?: Frame;
   readonly limits: Limits;
   readonly acceptances: readonly Acceptance[];
   readonly bought: readonly { readonly number: number; readonly what: string; readonly place: Place }[];

@@ -134,6 +134,11 @@ export const scalars = {
     start: of(wants.angle, { over: -turn / 4, under: turn / 4 }),
     stroke: of(wants.length, positive),
   },
+  frame: {
+    thickness: of(wants.length, positive),
+    margin: of(wants.length, notNegative),
+    screws: of(wants.length, positive),
+  },
   limits: {
     pressure: of(wants.angle, { over: 0, under: 90 * deg }),
     push: of(wants.force, positive),

@@ -27,6 +27,7 @@ const headings: Readonly<Record<Room, string>> = {
   band: 'band',
   ratchet: 'ratchet',
   push: 'push',
+  frame: 'frame',
   limits: 'limits',
 };
 

@@ -3,7 +3,7 @@ import { type AstNode, GrammarUtils } from 'langium';
 import { type Default, defaultLimits } from './defaults.ts';
 import { reckon } from './expressions.ts';
 import type * as ast from './generated/ast.ts';
-import type { Acceptance, Count, Given, GlyphTable, Limits, Mechanism, Place, Process } from './mechanism.ts';
+import type { Acceptance, Count, Frame, Given, GlyphTable, Limits, Mechanism, Place, Process } from './mechanism.ts';
 import { namesIn } from './names.ts';
 import { nameOf, scalars, values } from './properties.ts';
 import {
@@ -22,6 +22,7 @@ import {
 import {
   readBand,
   readCam,
+  readFrame,
   readGear,
   readKey,
   readMesh,
@@ -127,6 +128,7 @@ export function readMechanism(reading: Reading, node: ast.Mechanism, tables: Tab
       members.Push,
       members.Push.map((each) => readPush(setting, each)),
     ),
+    frame: frameOf(setting, members.Frame),
     limits: limitsOf(setting, place, members.Limits),
     acceptances: acceptancesOf(reading, members.Accept),
     bought: boughtOf(reading, members.Bought),
@@ -150,6 +152,7 @@ function sorted(node: ast.Mechanism): Members {
     Cam: [],
     Count: [],
     Every: [],
+    Frame: [],
     Gear: [],
     Key: [],
     Let: [],
@@ -317,6 +320,11 @@ function limitsOf({ reading, broken }: Setting, place: Place, nodes: readonly as
       scalar(reading, said, 'hidden', wanted.hidden) ?? usual('hidden', defaultLimits.hidden, wanted.hidden.wants),
     unclear: said.unclear,
   };
+}
+
+function frameOf(setting: Setting, nodes: readonly ast.Frame[]): Frame | undefined {
+  const node = only(setting.reading, 'frame', nodes);
+  return node && readFrame(setting, node);
 }
 
 function acceptancesOf(reading: Reading, nodes: readonly ast.Accept[]): Acceptance[] {

@@ -1,6 +1,14 @@
 /** The parts of a mechanism: from syntax tree to meaning, one function a kind. */
-import type { AstNode } from 'langium';
-import { defaultLaw, defaultPressureAngle, defaultThickness, flangeLayers, innerShare } from './defaults.ts';
+import { type AstNode, GrammarUtils } from 'langium';
+import {
+  defaultLaw,
+  defaultPlateThickness,
+  defaultPressureAngle,
+  defaultScrews,
+  defaultThickness,
+  flangeLayers,
+  innerShare,
+} from './defaults.ts';
 import type * as ast from './generated/ast.ts';
 import type {
   Band,
@@ -8,6 +16,7 @@ import type {
   Cam,
   Flank,
   Follower,
+  Frame,
   Gear,
   Given,
   Key,
@@ -22,6 +31,7 @@ import type {
   Push,
   Ratchet,
   Rectangle,
+  Screw,
   Segment,
   Shaft,
   Spring,
@@ -48,7 +58,8 @@ import {
   tellListed,
   tellTwice,
 } from './reading.ts';
-import { placeAcross, placeOf, placeOfFeature, rewrite, tell } from './telling.ts';
+import { diameters, headsOf, screwOf } from './screws.ts';
+import { placeAcross, placeAt, placeOf, placeOfFeature, rewrite, tell } from './telling.ts';
 import { say, wants } from './units.ts';
 
 /** What the parts of one mechanism are read with. */
@@ -77,7 +88,7 @@ function said(setting: Setting, node: AstNode & { name?: string }, own: Block, e
 }
 
 /** Properties that may be said more than once. */
-const again = { cam: new Set(['lobe']) } as const;
+const again = { cam: new Set(['lobe']), frame: new Set(['screw']) } as const;
 
 const block = (setting: Setting, node: { properties: ast.Property[] }) => gather(setting.reading, node.properties);
 
@@ -679,4 +690,85 @@ export function readPush(setting: Setting, node: ast.Push): Push {
     return: back && header(setting, of, back.spring, 'return'),
     process: made(setting, of),
   };
+}
+
+// ---- the frame ---------------------------------------------------------------------------------
+
+export function readFrame(setting: Setting, node: ast.Frame): Frame {
+  const { reading } = setting;
+  const own = gather(reading, node.properties, again.frame);
+  const of: SaidOfPart = { ...said(setting, node, own, []), name: 'frame', place: wordIn(reading, node) };
+  const wanted = scalars.frame;
+  const thickness =
+    scalar(reading, of, 'thickness', wanted.thickness) ??
+    fallback(
+      reading,
+      of,
+      'thickness',
+      defaultPlateThickness.value,
+      say(defaultPlateThickness.value, wants.length),
+      defaultPlateThickness.because,
+    );
+  return {
+    kind: 'frame',
+    name: of.name,
+    place: of.place,
+    whole: of.whole,
+    unclear: of.unclear,
+    thickness,
+    margin:
+      scalar(reading, of, 'margin', wanted.margin) ??
+      fallback(
+        reading,
+        of,
+        'margin',
+        thickness.value,
+        say(thickness.value, wants.length),
+        'as far as its plates are thick',
+      ),
+    screws: screwsOf(reading, of),
+    at: node.properties.flatMap((property) => {
+      if (property.word !== 'screw') return [];
+      const found = pointOf(reading, property);
+      if (!found) of.unclear.push('screw');
+      return found ? [{ ...found, by: 'stated' as const }] : [];
+    }),
+    process: made(setting, of),
+  };
+}
+
+/** Where the word stands that begins the statement. */
+function wordIn({ telling }: Reading, node: AstNode): Place {
+  const word = GrammarUtils.findNodeForKeyword(node.$cstNode, 'frame');
+  return word ? placeAt(telling, word) : placeOf(telling, node);
+}
+
+function screwsOf(reading: Reading, of: Said): Given<Screw> {
+  const property = find(of, 'screws');
+  const { diameter, head } = defaultScrews;
+  const stated = scalar(reading, of, 'screws', scalars.frame.screws);
+  const kind = property?.choice as Screw['head'] | undefined;
+  const usual = kind ?? (stated ? headsOf(stated.value)[0] : undefined) ?? head.value;
+  const screw = stated && screwOf(stated.value, usual);
+  if (stated && !screw) {
+    const sizes = diameters(kind);
+    const near = sizes.reduce((best, one) =>
+      Math.abs(one - stated.value) < Math.abs(best - stated.value) ? one : best,
+    );
+    const known = sizes.map((one) => say(one, wants.length)).join(', ');
+    const message = `screws ${kind ? `with a ${kind} ` : ''}come in ${known} here, found ${say(stated.value, wants.length)}; ${say(near, wants.length)} would do`;
+    tell(reading.telling, 'bad-value', message, stated.place, {
+      about: [of.name],
+      fixes: [rewrite(stated.place, say(near, wants.length))],
+    });
+    of.unclear.push('screws');
+  }
+  if (!screw) {
+    const value = screwOf(diameter.value, head.value)!;
+    const text = `${say(diameter.value, wants.length)} ${head.value}`;
+    return fallback(reading, of, 'screws', value, text, `${diameter.because}, with ${head.because}`);
+  }
+  if (!kind)
+    fallback(reading, of, 'screws head', usual, usual, usual === head.value ? head.because : 'as it has no other');
+  return { ...stated, value: screw };
 }

@@ -398,7 +398,7 @@ function named(node: Statement | Member | undefined): string {
   if (!node) return 'this statement';
   if (isEvery(node)) return `'every ${node.kind ?? ''}'`;
   const kind = node.$type.toLowerCase();
-  if (kind === 'about' || kind === 'limits') return `'${kind}'`;
+  if (kind === 'about' || kind === 'frame' || kind === 'limits') return `'${kind}'`;
   const name = (node as { name?: string }).name;
   return name ? `${kind} ${name}` : `this ${kind}`;
 }

@@ -33,6 +33,7 @@ export type Room =
   | 'band'
   | 'ratchet'
   | 'push'
+  | 'frame'
   | 'limits';
 
 type Words = Readonly<Record<string, Word>>;
@@ -128,6 +129,11 @@ const mechanism: Words = {
     "the hand's push that turns a shaft",
     'push NAME turns SHAFT { … }',
     'push button turns upper { arm 14 mm }',
+  ),
+  frame: word(
+    'what holds all parts: a face plate with guides, a back plate, bearings, pillars and screws',
+    'frame { … }',
+    'frame { screws 3 mm socket }',
   ),
   limits: word('what the checks hold the design to', 'limits { … }', 'limits { pressure angle 30 deg   push 20 N }'),
   accept: word(
@@ -389,6 +395,24 @@ const push: Words = {
   ...made,
 };
 
+const frame: Words = {
+  thickness: word('thickness of its plates', 'thickness LENGTH', 'thickness 4 mm', 'length'),
+  margin: word('how far its plates reach beyond all that moves behind them', 'margin LENGTH', 'margin 4 mm', 'length'),
+  screws: word(
+    'its screws, with countersunk heads: diameter of the thread and the kind of head',
+    'screws LENGTH [socket | cross]',
+    'screws 3 mm socket',
+    'length',
+  ),
+  screw: word(
+    'where a screw stands; may be said for each; without, they stand at the corners',
+    'screw at X, Y',
+    'screw at 40 mm, 70 mm',
+    'length',
+  ),
+  ...made,
+};
+
 const limits: Words = {
   pressure: word('greatest pressure angle', 'pressure angle ANGLE', 'pressure angle 30 deg', 'angle'),
   push: word('greatest push', 'push FORCE', 'push 20 N', 'force'),
@@ -416,6 +440,7 @@ export const rooms: Readonly<Record<Room, Words>> = {
   band,
   ratchet,
   push,
+  frame,
   limits,
 };
 
@@ -433,6 +458,7 @@ export const innerWords: Readonly<Record<string, string>> = {
   compression: 'pressed together',
   constant: 'constant velocity or constant acceleration',
   counterclockwise: 'as the reader sees it',
+  cross: 'a head with a cross recess, ISO 7046',
   cycloidal: 'cycloidal: smooth to the ends of the travel',
   drives: 'the segments that a cam drives; several are one piece',
   dry: 'friction as it is without grease',
@@ -464,6 +490,7 @@ export const innerWords: Readonly<Record<string, string>> = {
   reverse: 'steps against the order of the count',
   simple: 'as in simple harmonic',
   sine: 'as in modified sine',
+  socket: 'a head with a hexagon socket, ISO 10642',
   splined: 'even teeth, some of them joined wide',
   square: 'four sides; ends cut square',
   tilt: "the bar's turn, counter-clockwise",
@@ -531,6 +558,6 @@ const article = (name: string): string => (/^[aeiou]/.test(name) ? `an ${name}` 
 /** What says the words of a room, in a sentence: "a cam", "a mechanism". */
 export function roomName(room: Room): string {
   if (room === 'glyphs') return 'a glyph table';
-  if (room === 'limits' || room === 'about') return `'${room}'`;
+  if (room === 'limits' || room === 'about' || room === 'frame') return `'${room}'`;
   return article(room);
 }

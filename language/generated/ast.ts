@@ -59,6 +59,7 @@ export type LobeKeywordNames =
     | "constant"
     | "count"
     | "counterclockwise"
+    | "cross"
     | "cycloidal"
     | "deflection"
     | "density"
@@ -77,6 +78,7 @@ export type LobeKeywordNames =
     | "flat"
     | "follower"
     | "forward"
+    | "frame"
     | "free"
     | "friction"
     | "from"
@@ -107,6 +109,7 @@ export type LobeKeywordNames =
     | "loop"
     | "lowered"
     | "made"
+    | "margin"
     | "mark"
     | "mass"
     | "master"
@@ -146,6 +149,8 @@ export type LobeKeywordNames =
     | "revision"
     | "rise"
     | "runs"
+    | "screw"
+    | "screws"
     | "section"
     | "segment"
     | "segments"
@@ -156,6 +161,7 @@ export type LobeKeywordNames =
     | "shown"
     | "simple"
     | "sine"
+    | "socket"
     | "splined"
     | "spread"
     | "spring"
@@ -402,6 +408,21 @@ export function isExpression(item: unknown): item is Expression {
     return reflection.isInstance(item, Expression.$type);
 }
 
+export interface Frame extends langium.AstNode {
+    readonly $container: Mechanism;
+    readonly $type: 'Frame';
+    properties: Array<Property>;
+}
+
+export const Frame = {
+    $type: 'Frame',
+    properties: 'properties'
+} as const;
+
+export function isFrame(item: unknown): item is Frame {
+    return reflection.isInstance(item, Frame.$type);
+}
+
 export interface Gear extends langium.AstNode {
     readonly $container: Mechanism;
     readonly $type: 'Gear';
@@ -599,7 +620,7 @@ export function isMechanism(item: unknown): item is Mechanism {
     return reflection.isInstance(item, Mechanism.$type);
 }
 
-export type Member = About | Accept | Band | Bought | Cam | Count | Every | Gear | Key | Let | Limits | Mesh | Post | Property | Push | Ratchet | Segment | Shaft | Spring;
+export type Member = About | Accept | Band | Bought | Cam | Count | Every | Frame | Gear | Key | Let | Limits | Mesh | Post | Property | Push | Ratchet | Segment | Shaft | Spring;
 
 export const Member = {
     $type: 'Member'
@@ -701,10 +722,10 @@ export function isProcess(item: unknown): item is Process {
 }
 
 export interface Property extends langium.AstNode {
-    readonly $container: About | Band | Cam | Every | Gear | Key | Limits | Material | Mechanism | Mesh | Post | Process | Property | Push | Ratchet | Segment | Shaft | Spring;
+    readonly $container: About | Band | Cam | Every | Frame | Gear | Key | Limits | Material | Mechanism | Mesh | Post | Process | Property | Push | Ratchet | Segment | Shaft | Spring;
     readonly $type: 'Property';
     arm?: Value;
-    choice?: 'clockwise' | 'compression' | 'counterclockwise' | 'dry' | 'either' | 'extension' | 'flat' | 'forward' | 'greased' | 'hexagon' | 'lowered' | 'mitred' | 'pivoted' | 'pointed' | 'raised' | 'reverse' | 'splined' | 'square';
+    choice?: 'clockwise' | 'compression' | 'counterclockwise' | 'cross' | 'dry' | 'either' | 'extension' | 'flat' | 'forward' | 'greased' | 'hexagon' | 'lowered' | 'mitred' | 'pivoted' | 'pointed' | 'raised' | 'reverse' | 'socket' | 'splined' | 'square';
     clearance?: Value;
     from?: Value;
     height?: Value;
@@ -725,7 +746,7 @@ export interface Property extends langium.AstNode {
     value?: Value;
     values: Array<Value>;
     width?: Value;
-    word: 'across' | 'arm' | 'around' | 'assembled' | 'at' | 'author' | 'azimuth' | 'backlash' | 'bar' | 'base' | 'bearing' | 'clearance' | 'coil' | 'deflection' | 'density' | 'drag' | 'ends' | 'fall' | 'fit' | 'flange' | 'follower' | 'free' | 'friction' | 'glyphs' | 'greased' | 'guide' | 'hidden' | 'hold' | 'hook' | 'inner' | 'key' | 'law' | 'layer' | 'leads' | 'level' | 'licence' | 'lobe' | 'loop' | 'made' | 'mark' | 'mass' | 'master' | 'material' | 'mean' | 'module' | 'modulus' | 'nose' | 'nozzle' | 'offset' | 'outer' | 'overhang' | 'pessimistic' | 'plane' | 'play' | 'poisson' | 'post' | 'preload' | 'pressure' | 'push' | 'radius' | 'raised' | 'rate' | 'return' | 'returns' | 'revision' | 'rise' | 'runs' | 'section' | 'shape' | 'shear' | 'shift' | 'shown' | 'spread' | 'start' | 'stem' | 'strain' | 'stroke' | 'teeth' | 'thickness' | 'tilt' | 'title' | 'travel' | 'turns' | 'undersize' | 'wall' | 'width' | 'window' | 'wire';
+    word: 'across' | 'arm' | 'around' | 'assembled' | 'at' | 'author' | 'azimuth' | 'backlash' | 'bar' | 'base' | 'bearing' | 'clearance' | 'coil' | 'deflection' | 'density' | 'drag' | 'ends' | 'fall' | 'fit' | 'flange' | 'follower' | 'free' | 'friction' | 'glyphs' | 'greased' | 'guide' | 'hidden' | 'hold' | 'hook' | 'inner' | 'key' | 'law' | 'layer' | 'leads' | 'level' | 'licence' | 'lobe' | 'loop' | 'made' | 'margin' | 'mark' | 'mass' | 'master' | 'material' | 'mean' | 'module' | 'modulus' | 'nose' | 'nozzle' | 'offset' | 'outer' | 'overhang' | 'pessimistic' | 'plane' | 'play' | 'poisson' | 'post' | 'preload' | 'pressure' | 'push' | 'radius' | 'raised' | 'rate' | 'return' | 'returns' | 'revision' | 'rise' | 'runs' | 'screw' | 'screws' | 'section' | 'shape' | 'shear' | 'shift' | 'shown' | 'spread' | 'start' | 'stem' | 'strain' | 'stroke' | 'teeth' | 'thickness' | 'tilt' | 'title' | 'travel' | 'turns' | 'undersize' | 'wall' | 'width' | 'window' | 'wire';
     x?: Value;
     y?: Value;
 }
@@ -925,6 +946,7 @@ export type LobeAstType = {
     Design: Design
     Every: Every
     Expression: Expression
+    Frame: Frame
     Gear: Gear
     GlyphEntry: GlyphEntry
     GlyphSymbol: GlyphSymbol
@@ -1145,6 +1167,17 @@ export class LobeAstReflection extends langium.AbstractAstReflection {
             properties: {
             },
             superTypes: []
+        },
+        Frame: {
+            name: Frame.$type,
+            properties: {
+                properties: {
+                    name: Frame.properties,
+                    defaultValue: [],
+                    optional: true
+                }
+            },
+            superTypes: [Member.$type]
         },
         Gear: {
             name: Gear.$type,

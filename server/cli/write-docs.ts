@@ -38,6 +38,7 @@ const bare = `mechanism Bare {
   mesh wheel pinion
   segment a { azimuth 90 deg   stroke 3 mm   nose 1.5 mm   guide 14 mm   bar 20 mm by 4 mm at 0 mm, 40 mm }
   cam plate on axle level 1 drives a { base 20 mm }
+  frame { }
 }
 `;
 

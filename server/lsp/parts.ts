@@ -73,6 +73,7 @@ export function roomOf(node: AstNode | undefined): Room | undefined {
     case 'Band':
     case 'Ratchet':
     case 'Push':
+    case 'Frame':
     case 'Limits':
       return node.$type.toLowerCase() as Room;
     default:

@@ -83,6 +83,8 @@ function nameOf(node: Statement | Member): string | undefined {
       return `every ${node.kind ?? ''}`;
     case 'Limits':
       return 'limits';
+    case 'Frame':
+      return 'frame';
     case 'About':
       return 'about';
     case 'Property':

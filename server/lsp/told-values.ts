@@ -124,6 +124,7 @@ function countsFor(property: Property, known: Reckoned | undefined): string | un
       const parts = known ? partsOf(known.mechanism).filter((part) => readsFrom(part, property)) : [];
       return known && (parts.length ? `counts for ${list(parts.map(({ name }) => name))}` : 'no part goes by it');
     }
+    case 'Frame':
     case 'Limits':
       return 'counts for the whole mechanism';
     case 'Process':

@@ -7,6 +7,7 @@ import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figu
 import type { BandFigure } from '../reckon/force/bands.ts';
 import type { SpringFigure } from '../reckon/force/springs.ts';
 import type { CaseFigure } from '../reckon/force/steps.ts';
+import type { FrameFigure } from '../reckon/frame/figure.ts';
 import { degrees, wrapped } from '../reckon/motion/angles.ts';
 import { liftAt, reach } from '../reckon/motion/lift.ts';
 import type { Builds } from '../reckon/tolerance/builds.ts';
@@ -84,6 +85,7 @@ export function figuresJson(all: readonly Figures[], where?: (place: Place) => u
           work: rounded(work),
         })),
       }),
+      ...(figures.frame && { frame: frameJson(figures.frame) }),
       ...(figures.parts && { parts: figures.parts }),
       ...(figures.builds && { randomBuilds: roundedThrough(figures.builds) as Builds }),
       defaults: figures.defaults,
@@ -183,6 +185,29 @@ function bandJson({ name, path, stretch, tension }: BandFigure) {
   };
 }
 
+/** The layout of the frame: lengths mm, places on the face. */
+function frameJson({ plate, between, windowed, screw, screws, lengths, bearings, guides, ...rest }: FrameFigure) {
+  const { clashes, wide, unheld } = rest;
+  return {
+    plates: ['face plate', 'back plate', ...(windowed ? ['window plate'] : [])],
+    plate: { width: rounded(plate.width), height: rounded(plate.height), thickness: rounded(plate.thickness) },
+    between: rounded(between),
+    screws: { ...screw, lengths, at: screws.map(({ x, y }) => ({ x: rounded(x), y: rounded(y) })) },
+    bearings,
+    guides: guides.map(({ segment, left, stated }) => ({ segment, left: rounded(left), stated: rounded(stated) })),
+    noRoom: {
+      screws: clashes.map(({ at, with: other, gap }) => ({
+        x: rounded(at.x),
+        y: rounded(at.y),
+        with: other,
+        gap: rounded(gap),
+      })),
+      bars: wide,
+      posts: unheld,
+    },
+  };
+}
+
 /** Rest positions at which the follower is up: nearer to full lift than to none. */
 function raisedPositions(cam: CamFigure): number[] {
   return cam.rests.flatMap((rest, i) => (liftAt(cam.lift, rest).lift > cam.lift.stroke / 2 ? [i] : []));
@@ -218,6 +243,36 @@ function turnDegrees(angle: number): number {
 }
 
 // ---- text --------------------------------------------------------------------------------
+
+function frameText({ frame }: Figures): string {
+  if (!frame) return '';
+  const { plate, between, screw, screws, lengths, bearings, guides } = frame;
+  return [
+    table(
+      'Frame',
+      ['', 'mm'],
+      [
+        ['plates', [plate.width, plate.height, plate.thickness].map(short).join(' x ')],
+        ['between them', short(between)],
+        [
+          'screws',
+          `${screws.length} x 2, M${screw.diameter} ${screw.head}, ${Object.values(lengths).join(' and ')} long`,
+        ],
+        ...screws.map(({ x, y }) => ['at', `${short(x)}, ${short(y)}`]),
+      ],
+    ),
+    table(
+      'Carried by',
+      ['shaft', 'plates'],
+      bearings.map(({ shaft, plates }) => [shaft, plates.join(', ')]),
+    ),
+    table(
+      'Guided over',
+      ['bar', 'mm', 'of mm'],
+      guides.map(({ segment, left, stated }) => [segment, short(left), short(stated)]),
+    ),
+  ].join('\n\n');
+}
 
 /** The figures of one mechanism for people: a block of tables. */
 export function figuresText(figures: Figures): string {
@@ -422,6 +477,7 @@ export function figuresText(figures: Figures): string {
         ]),
     ),
     buildsText(figures),
+    frameText(figures),
     table(
       'Parts',
       ['', 'name', 'kind', 'number', 'fingerprint'],

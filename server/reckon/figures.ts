@@ -14,6 +14,7 @@ import { type RubFigure, rubsOf } from './force/rubs.ts';
 import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { drivenOn, type Forces, forcesOf, forcing } from './force/steps.ts';
 import { type PressureFigure, pressuresOf, type WindUpFigure, windUpsOf } from './force/strain.ts';
+import { type FrameFigure, frameFigureOf } from './frame/figure.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
@@ -298,6 +299,8 @@ export interface Figures extends MotionFigures {
   readonly rubs?: readonly RubFigure[];
   /** In which order its parts go together; reckoned only by `refined`. */
   readonly assembly?: Assembly;
+  /** How its frame is laid out; reckoned only by `refined`, and absent where there is none. */
+  readonly frame?: FrameFigure;
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -346,8 +349,8 @@ export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figu
 }
 
 /**
- * The same with what meets reckoned finely, steps in every case of friction and direction, what rubs, and the order in
- * which the parts go together; pauses often.
+ * The same with what meets reckoned finely, steps in every case of friction and direction, what rubs, the order in
+ * which the parts go together, and the frame; pauses often.
  */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   const isFine = figures.encounters.grid === 'fine';
@@ -355,10 +358,17 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
   yield;
   const lifts = new Map(figures.positions[0]?.bars.map(({ segment, lift }) => [segment, lift]));
-  const blanks = coarseBlanksOf(m, figures, figures.stack);
+  const { blanks, frame } = coarseBlanksOf(m, figures, figures.stack);
   yield;
   const assembly = yield* assemblyOf(blanks, (segment) => lifts.get(segment) ?? 0);
-  return { ...figures, encounters, forces, rubs: rubsOf(m, figures), assembly };
+  return {
+    ...figures,
+    encounters,
+    forces,
+    rubs: rubsOf(m, figures),
+    assembly,
+    ...(frame && { frame: frameFigureOf(frame) }),
+  };
 }
 
 /** The same with random builds and parts; pauses often. Never while typing: they take some hundred milliseconds. */

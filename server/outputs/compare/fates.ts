@@ -142,7 +142,10 @@ function printedFate(
 /** Everything that says what is engraved on a part of one shape; to engrave it takes longer than all else. */
 function engravingOf(part: Blank, { mechanism: m, figures }: Reckoned): string {
   const number = blanksOf(m, figures, figures.stack).blanks.indexOf(part);
-  const made = [m.process, ...[m.shafts, m.gears, m.segments, m.cams, m.ratchets, m.pushes].flat().map(processOf)];
+  const made = [
+    m.process,
+    ...[m.shafts, m.gears, m.segments, m.cams, m.ratchets, m.pushes, m.frame ?? []].flat().map(processOf),
+  ];
   const { layer, nozzle, wall } = made.find(({ name }) => name === part.process) ?? m.process;
   const marks = part.room?.marks?.map((mark) => mark.toFixed(6));
   return JSON.stringify([part.name, number, m.about.revision, layer.value, nozzle.value, wall.value, marks]);

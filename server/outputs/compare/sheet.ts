@@ -6,6 +6,7 @@ import type {
   Band,
   Cam,
   Flank,
+  Frame,
   Gear,
   GlyphTable,
   Key,
@@ -64,6 +65,7 @@ export function sheetOf({ mechanism: m, figures }: Reckoned): Item[] {
     ...m.bands.map((one) => item(one, bandEntries(one))),
     ...m.ratchets.map((one) => item(one, [...ratchetEntries(one), ...made(one.process)])),
     ...m.pushes.map((one) => item(one, [...pushEntries(one), ...made(one.process)])),
+    ...(m.frame ? [item(m.frame, [...frameEntries(m.frame), ...made(m.frame.process)])] : []),
     ...m.acceptances.map(
       ({ code, on, reason }): Item => ({
         kind: 'accept',
@@ -128,7 +130,9 @@ function boughtItems(m: Mechanism): Item[] {
 
 /** The tables that a mechanism stands on: its glyphs, and every process and material of its parts. */
 function tablesOf(m: Mechanism): Item[] {
-  const made = [m.shafts, m.gears, m.segments, m.cams, m.ratchets, m.pushes].flat().map(({ process }) => process);
+  const made = [m.shafts, m.gears, m.segments, m.cams, m.ratchets, m.pushes, m.frame ?? []]
+    .flat()
+    .map(({ process }) => process);
   const processes = [...new Set([m.process, ...made])];
   const materials = [...new Set(processes.map(({ material }) => material))];
   return [
@@ -362,6 +366,14 @@ const springEntries = (s: Spring): Entry[] => [
   ...quantity('turns', s.turns, ''),
   ...quantity('free', s.free, 'mm'),
   ...quantity('modulus', s.modulus, 'MPa'),
+];
+
+const frameEntries = (f: Frame): Entry[] => [
+  ...quantity('thickness', f.thickness, 'mm'),
+  ...quantity('margin', f.margin, 'mm'),
+  ...quantity('screws', { ...f.screws, value: f.screws.value.diameter }, 'mm'),
+  ...words('head', { ...f.screws, value: f.screws.value.head }),
+  ...f.at.flatMap((at, i) => place(f.at.length > 1 ? `screw ${i + 1} at` : 'screw at', at)),
 ];
 
 const postEntries = (p: Post): Entry[] => [...place('at', p.at), ...quantity('radius', p.radius, 'mm')];

@@ -19,6 +19,7 @@ const nouns: Readonly<Record<ItemKind, readonly [one: string, many: string]>> = 
   band: ['band ', 'bands '],
   ratchet: ['ratchet ', 'ratchets '],
   push: ['push ', 'pushes '],
+  frame: ['', ''],
   process: ['process ', 'processes '],
   material: ['material ', 'materials '],
   glyphs: ['glyphs ', 'glyphs '],

@@ -2,10 +2,12 @@
  * The order in which parts go together, reckoned by taking the whole apart: what can be taken out goes in last.
  *
  * A part goes straight: to the front or to the back, and a bar also along its slide. What lies in that way has to be
- * taken out before it, and nothing leaves a shaft that still carries something; once out, a part is in nobody's way, so
+ * taken out before it, and nothing leaves a shaft that still carries something, nor the face plate of a frame, which all
+ * is built into from the back; once out, a part is in nobody's way, so
  * that an order is found wherever there is one of such moves. Each part is taken out as it stands at home. What overlaps
  * at home already is told elsewhere and is no hindrance here.
  */
+import { facePlate } from '../frame/parts.ts';
 import type { Blank } from './engraving.ts';
 import type { PartKind, Seat } from './part.ts';
 import { overlap, runsInto, type Shadow, type Slab, shadowOf, slabOf } from './shadow.ts';
@@ -173,13 +175,22 @@ function inOrder(taken: readonly Taken[], closers: ReadonlyMap<Piece, readonly C
   }));
 }
 
+/** Whether others are built on it: on a shaft its parts, into the face plate of a frame all. */
 const carries = ({ part }: Piece, left: ReadonlySet<Piece>): boolean =>
-  part.kind === 'shaft' && [...left].some(({ carrier }) => carrier === part.name);
+  part.name === facePlate
+    ? [...left].some(({ part: other }) => !inFront(other, part))
+    : part.kind === 'shaft' && [...left].some(({ carrier }) => carrier === part.name);
+
+/** Whether a part lies wholly before another. */
+const inFront = (one: Blank, other: Blank): boolean => bottomOf(one) > topOf(other) - almost || one === other;
+const bottomOf = ({ seats: [{ z }] }: Blank): number => z;
+const topOf = ({ prisms, seats: [{ z }] }: Blank): number => z + prisms[prisms.length - 1].to;
 
 /** What can be taken out; to the back only where nothing goes another way. */
 function nextOut(left: ReadonlySet<Piece>, closers: ReadonlyMap<Piece, readonly Closed[]>): Taken | undefined {
+  const inOrder = [...left];
   for (const ways of [['front', 'slide'], ['back']]) {
-    for (const piece of left) {
+    for (const piece of ways[0] === 'back' ? inOrder.reverse() : inOrder) {
       if (carries(piece, left)) continue;
       const open = closers
         .get(piece)!

@@ -4,6 +4,7 @@
  */
 import type { Bar, Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, MotionFigures } from '../figures.ts';
+import { frontOf } from '../frame/depths.ts';
 import { barOutline, faceCentre, sized } from '../shape/bars.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { distanceTo, nearest, type Polygon } from '../shape/convex.ts';
@@ -22,7 +23,7 @@ export function planeOf(m: Mechanism, plane: number): Depth {
   const planes = [...new Set(bars.map(({ bar }) => bar!.value.plane))].sort((a, b) => b - a);
   const thickness = Math.max(0, ...bars.map((segment) => thicknessOf(m, segment)));
   const clearance = Math.max(0, ...bars.map(({ process }) => process.clearance.value));
-  const from = clearance + Math.max(0, planes.indexOf(plane)) * (thickness + clearance);
+  const from = frontOf(m) + clearance + Math.max(0, planes.indexOf(plane)) * (thickness + clearance);
   return { from, to: from + thickness };
 }
 
@@ -91,7 +92,8 @@ export function barPart(
   pieces.push(...pegs);
   if (pieces.length === 0) return not(`${first.name} does not say its bar`);
   const back = Math.min(...pieces.map(({ from }) => from));
-  const prisms = slabsOf(pieces.map((piece) => ({ ...piece, from: piece.from - back, to: piece.to - back })));
+  const own = pieces.map((piece) => ({ ...piece, from: piece.from - back, to: piece.to - back }));
+  const prisms = slabsOf(own);
   // Pegs stand out behind the face that is engraved.
   const taken = pegs.filter(({ from }) => from < plane.from).map(({ loop }) => loop);
   const [lowest, highest] = [prisms[0], prisms[prisms.length - 1]].map(({ regions }) => areaOf(regions));
@@ -101,6 +103,7 @@ export function barPart(
       kind: 'bar',
       place: first.place,
       prisms,
+      pieces: own,
       ...(room && {
         room: {
           side: 'back',

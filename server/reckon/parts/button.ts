@@ -45,19 +45,18 @@ export function button(push: Push, pin: PushedPin, depth: Depth, top: number): B
       { x: x - half, y: to },
     ]);
   const yoke = (right - left) / 2 + room + round;
-  const prisms = slabsOf(
-    [
-      box(middle, yoke, -room - round, room + round),
-      box(middle, rod, 0, height),
-      box(middle, cap.width / 2, height, height + cap.height),
-    ].map((loop) => ({ from: 0, to: plate, loop })),
-    [slot],
-  );
+  const pieces = [
+    box(middle, yoke, -room - round, room + round),
+    box(middle, rod, 0, height),
+    box(middle, cap.width / 2, height, height + cap.height),
+  ].map((loop) => ({ from: 0, to: plate, loop }));
+  const prisms = slabsOf(pieces, [slot]);
   return {
     name,
     kind: 'button',
     place: push.place,
     prisms,
+    pieces,
     room: { side: 'front', region: prisms[0].regions[0], round: false },
     bed: 'back',
     process: process.name,

@@ -8,6 +8,7 @@ import { radians, turn } from '../motion/angles.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import type { Polygon } from '../shape/convex.ts';
 import { squareToEdge } from '../shape/outline.ts';
+import type { Piece } from './joining.ts';
 import { type Box, boxOf, flattened, mirrored, placed, polar, polygon, region } from './loop.ts';
 import type { Loop, PrintedPart, Prism, Region } from './part.ts';
 import { engravable, type Pen, sizeOf, strokeBetween, textLayers } from './strokes.ts';
@@ -29,6 +30,8 @@ export interface Room {
 /** A part before it is engraved. */
 export interface Blank extends Omit<PrintedPart, 'engraved'> {
   readonly room?: Room;
+  /** Convex pieces that it is the union of, where what it sweeps matters. */
+  readonly pieces?: readonly Piece[];
 }
 
 export interface Engraved {
@@ -43,15 +46,18 @@ const penInNozzles = 1.25;
 /** Sizes of text that are tried, in the least that can be read. */
 const sizes = [2, 1.5, 1];
 /** Kinds of parts that go on a shaft either side to the face, and one only is right. */
+/** Kinds of which all parts are alike, and like no other. */
+const unmarked: ReadonlySet<PrintedPart['kind']> = new Set(['pillar']);
 const sided: ReadonlySet<PrintedPart['kind']> = new Set(['cam', 'gear', 'ratchet wheel', 'push arm']);
 
 export function engrave(
-  { room, ...blank }: Blank,
+  { room, pieces: _, ...blank }: Blank,
   number: number,
   revision: string | undefined,
   process: Process,
 ): Engraved {
   const bare = { ...blank, engraved: [] };
+  if (unmarked.has(blank.kind)) return { part: bare, leftOut: [] };
   const depth = deep * process.layer.value;
   const surface = room && surfaceOf(blank.prisms, room);
   if (!room || !surface || surface.to - surface.from < 2 * depth) {

@@ -250,15 +250,21 @@ export interface Piece {
   readonly loop: Loop;
 }
 
-/** The union of pieces, less holes that go through all of it, as slabs from back to front. */
-export function slabsOf(pieces: readonly Piece[], holes: readonly Loop[] = []): Prism[] {
-  const heights = [...new Set(pieces.flatMap(({ from, to }) => [from, to]))].sort((a, b) => a - b);
+/**
+ * The union of pieces, less holes that go through all of it and cuts that go from one height to another, as slabs from
+ * back to front. What is cut lies within what it is cut from.
+ */
+export function slabsOf(pieces: readonly Piece[], holes: readonly Loop[] = [], cuts: readonly Piece[] = []): Prism[] {
+  const ends = [...pieces, ...cuts].flatMap(({ from, to }) => [from, to]).sort((a, b) => a - b);
+  const heights = ends.filter((height, i) => i === 0 || height - ends[i - 1] > one);
   const slabs: Prism[] = [];
   for (const [i, to] of heights.slice(1).entries()) {
     const from = heights[i];
     const here = pieces.filter((piece) => piece.from < to - one && piece.to > from + one);
     if (to - from < one || here.length === 0) continue;
-    const regions = joined(here.map(({ loop }) => loop)).map((region) => holed(region, holes));
+    const cut = joined(cuts.filter((piece) => piece.from < to - one && piece.to > from + one).map(({ loop }) => loop));
+    const through = [...holes, ...cut.map(({ outer }) => outer)];
+    const regions = joined(here.map(({ loop }) => loop)).map((region) => holed(region, through));
     const last = slabs.at(-1);
     const goesOn = last && from - last.to < one && JSON.stringify(last.regions) === JSON.stringify(regions);
     if (goesOn) slabs[slabs.length - 1] = { ...last, to };

@@ -33,7 +33,18 @@ export interface Prism {
 }
 
 /** What a part is for: its colour in a file, and how lists name it. */
-export type PartKind = 'cam' | 'spacer' | 'shaft' | 'gear' | 'bar' | 'ratchet wheel' | 'push arm' | 'button' | 'coupon';
+export type PartKind =
+  | 'cam'
+  | 'spacer'
+  | 'shaft'
+  | 'gear'
+  | 'bar'
+  | 'ratchet wheel'
+  | 'push arm'
+  | 'button'
+  | 'plate'
+  | 'pillar'
+  | 'coupon';
 
 /** Where a part sits at home (a bar: when lowered), and what moves it. */
 export interface Seat {

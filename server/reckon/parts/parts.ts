@@ -1,6 +1,8 @@
 /** All parts of a mechanism: those to print, as shapes, and those to buy. */
-import type { Mechanism, Process, Spring } from '../../../language/mechanism.ts';
+import type { Mechanism, Process, Shaft, Spring } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
+import { frameParts } from '../frame/parts.ts';
+import { type FramePlan, framePlan } from '../frame/plan.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
 import { barPart } from './bar.ts';
@@ -13,7 +15,7 @@ import { boxOf, placed } from './loop.ts';
 import type { PrintedPart } from './part.ts';
 import { pushArm } from './push-arm.ts';
 import { ratchetWheel } from './ratchet-wheel.ts';
-import { passesOver, shaftPart } from './shaft.ts';
+import { freeJournals, type Journals, passesOver, shaftPart } from './shaft.ts';
 import { spacerPart } from './spacer.ts';
 
 export interface BoughtPart {
@@ -28,9 +30,11 @@ export interface Blanks {
   readonly bought: readonly BoughtPart[];
   /** Parts that cannot be made of what the text says, and why. */
   readonly missing: readonly UnreckonedPart[];
+  /** How the frame is laid out, where there is one. */
+  readonly frame?: FramePlan;
 }
 
-export interface Parts extends Omit<Blanks, 'blanks'> {
+export interface Parts extends Omit<Blanks, 'blanks' | 'frame'> {
   readonly parts: readonly PrintedPart[];
   /** What is not engraved on a part, and why. */
   readonly unmarked: readonly UnreckonedPart[];
@@ -46,7 +50,7 @@ export function partsOf(m: Mechanism, figures: MotionFigures, stack?: StackFigur
   return parts;
 }
 
-function engravedParts(m: Mechanism, { blanks, ...others }: Blanks): Parts {
+function engravedParts(m: Mechanism, { blanks, frame: _, ...others }: Blanks): Parts {
   const processes = processesOf(m);
   const engraved = blanks.map((blank, i) => engrave(blank, i + 1, m.about.revision, processes.get(blank.process)!));
   return {
@@ -64,43 +68,68 @@ export function blanksOf(m: Mechanism, figures: MotionFigures, stack: StackFigur
 }
 
 /** Shapes to see what passes what: cams as straight lines, which takes no fitting. */
-export const coarseBlanksOf = (m: Mechanism, figures: MotionFigures, stack: StackFigure): readonly Blank[] =>
-  blanksAnew(m, figures, stack, outlinedProfile).blanks;
+export const coarseBlanksOf = (m: Mechanism, figures: MotionFigures, stack: StackFigure): Blanks =>
+  blanksAnew(m, figures, stack, outlinedProfile);
 
 function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure, profileFor?: ProfileFor): Blanks {
-  const parts: Blank[] = [];
   const missing: UnreckonedPart[] = [];
-  const add = (of: string, made: Blank | { readonly because: string }) => {
-    if ('because' in made) missing.push({ of, because: made.because });
-    else parts.push(made);
+  const made = <T extends Blank>(of: string, one: T | { readonly because: string }): T[] => {
+    if (!('because' in one)) return [one];
+    missing.push({ of, because: one.because });
+    return [];
   };
   const bars = figures.cams.map((figure) => ({ figure, ...barPart(m, figures, stack, figure) }));
-  for (const shaft of m.shafts) {
-    const open = !bars.some(({ made, figure }) => !('because' in made) && passesOver(shaft, made, figure.lift.stroke));
-    const depth = stack.parts.find((part) => part.kind === 'shaft' && part.name === shaft.name);
-    const { to } = behindOn(m, stack, shaft.name);
-    if (depth) add(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, open));
-  }
-  for (const { name } of m.gears) add(name, gearPart(m, figures, stack, name));
-  for (const cam of m.cams) add(cam.name, camPart(m, figures, stack, cam, profileFor));
+  const isOpen = (shaft: Shaft) =>
+    !bars.some(({ made, figure }) => !('because' in made) && passesOver(shaft, made, figure.lift.stroke));
+  const shaftsWith = (journals: (shaft: Shaft) => Journals) =>
+    m.shafts.flatMap((shaft) => {
+      const depth = stack.parts.find((part) => part.kind === 'shaft' && part.name === shaft.name);
+      const { to } = behindOn(m, stack, shaft.name);
+      return depth ? made(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, journals(shaft))) : [];
+    });
+  const parts: Blank[] = m.frame ? [] : shaftsWith((shaft) => freeJournals(shaft, isOpen(shaft)));
+  for (const { name } of m.gears) parts.push(...made(name, gearPart(m, figures, stack, name)));
+  for (const cam of m.cams) parts.push(...made(cam.name, camPart(m, figures, stack, cam, profileFor)));
   for (const bar of bars) {
-    add(bar.figure.segments[0], bar.made);
+    parts.push(...made(bar.figure.segments[0], bar.made));
     missing.push(...bar.missing);
   }
-  for (const spacer of stack.parts) if (spacer.kind === 'spacer') add(spacer.name, spacerPart(m, spacer));
+  for (const spacer of stack.parts)
+    if (spacer.kind === 'spacer') parts.push(...made(spacer.name, spacerPart(m, spacer)));
+  const buttons: ((top: number) => Blank)[] = [];
   for (const { name } of m.shafts) {
     const { gap, wheels, arms } = behindOn(m, stack, name);
-    if (gap) add(name, spacerPart(m, { shaft: name, ...gap }));
-    for (const { ratchet, ...depth } of wheels) add(ratchet.name, ratchetWheel(m, figures, ratchet, depth));
+    if (gap) parts.push(...made(name, spacerPart(m, { shaft: name, ...gap })));
+    for (const { ratchet, ...depth } of wheels)
+      parts.push(...made(ratchet.name, ratchetWheel(m, figures, ratchet, depth)));
     for (const { push, ...depth } of arms) {
       const pin = pinOf(m, figures, push);
-      const made = pin ?? { because: `${push.name} does not say its arm and stroke, or they do not suit each other` };
-      add(push.name, 'because' in made ? made : pushArm(m, push, made, depth));
-      if (pin) add(push.name, button(push, pin, depth, topOf(parts)));
+      const arm = pin ?? { because: `${push.name} does not say its arm and stroke, or they do not suit each other` };
+      parts.push(...made(push.name, 'because' in arm ? arm : pushArm(m, push, arm, depth)));
+      if (!pin) continue;
+      if (m.frame) buttons.push((top) => button(push, pin, depth, top));
+      else parts.push(button(push, pin, depth, topOf(parts)));
     }
   }
-  return { blanks: parts, bought: boughtFor(m), missing };
+  if (!m.frame) return { blanks: parts, bought: boughtFor(m), missing };
+
+  // A button is to stand out over the frame, which keeps clear of it.
+  const top = buttons.length > 0 ? framePlan(m, figures, stack, parts)!.box.top : 0;
+  parts.push(...buttons.map((one) => one(top)));
+  const frame = framePlan(m, figures, stack, parts)!;
+  const held = frameParts(frame);
+  const journals = new Map(frame.bearings.map((one) => [one.shaft, one.journals]));
+  const shafts = shaftsWith(({ name }) => journals.get(name) ?? unborne);
+  return {
+    blanks: [...shafts, ...parts, ...held.blanks],
+    bought: [...boughtFor(m), ...held.bought],
+    missing: [...missing, ...held.missing],
+    frame,
+  };
 }
+
+/** Of a shaft that no plate carries. */
+const unborne: Journals = { front: 0, back: 0, partsGoOnFrom: 'back' };
 
 /** The highest point of the face that any part reaches at home. */
 function topOf(parts: readonly Blank[]): number {
@@ -116,10 +145,16 @@ function topOf(parts: readonly Blank[]): number {
 /** The processes that parts are made with, by name. */
 export const processesOf = (m: Mechanism): ReadonlyMap<string, Process> =>
   new Map(
-    [m, ...m.shafts, ...m.gears, ...m.segments, ...m.cams, ...m.ratchets, ...m.pushes].map(({ process }) => [
-      process.name,
-      process,
-    ]),
+    [
+      m,
+      ...m.shafts,
+      ...m.gears,
+      ...m.segments,
+      ...m.cams,
+      ...m.ratchets,
+      ...m.pushes,
+      ...(m.frame ? [m.frame] : []),
+    ].map(({ process }) => [process.name, process]),
   );
 
 /** What the text says is bought, springs and bands. */

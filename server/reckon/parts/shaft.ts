@@ -10,12 +10,27 @@ import { isWithin } from './joining.ts';
 import { arcAbout, circle, distanceToEdge, edgesOf, placed, region } from './loop.ts';
 import type { Loop, Prism, Vertex } from './part.ts';
 
+/** How long a shaft's journals are, mm, and past which of them its parts go on. */
+export interface Journals {
+  readonly front: number;
+  readonly back: number;
+  readonly partsGoOnFrom: 'front' | 'back';
+}
+
 /**
- * `depth` is what its keyed length takes up. The journal behind is as round as the bearing; all parts go on past the
- * one in front, which is the keyed section as far as the bearing's circle lets it. Both are half as long as the
- * bearing is wide. `open`: nothing stands before the face in the way of the front journal.
+ * Without a frame both are half as long as the bearing is wide. `open`: nothing stands before the face in the way of the
+ * one in front.
  */
-export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolean): Blank | Unreckoned {
+export function freeJournals({ bearing }: Shaft, open: boolean): Journals {
+  const long = (positive(bearing) ?? 0) / 2;
+  return { front: open ? long : 0, back: long, partsGoOnFrom: 'front' };
+}
+
+/**
+ * `depth` is what its keyed length takes up. Of its journals one is as round as the bearing; all parts go on past the
+ * other, which is the keyed section as far as the bearing's circle lets it.
+ */
+export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, journals: Journals): Blank | Unreckoned {
   const { name, process, at } = shaft;
   const key = m.keys.find((one) => one.name === shaft.key?.name);
   const bearing = positive(shaft.bearing);
@@ -25,15 +40,16 @@ export function shaftPart(m: Mechanism, shaft: Shaft, depth: Depth, open: boolea
   if ('because' in section) return section;
   const journal = (bearing ?? 0) / 2;
   const length = depth.to - depth.from;
-  const back = bearing === undefined ? 0 : journal;
-  const front = bearing === undefined || !open ? 0 : journal;
+  const { front, back } = bearing === undefined ? { front: 0, back: 0 } : journals;
+  const ends = key ? [circle(journal), within(section, journal)] : [section, section];
+  const [behind, before] = journals.partsGoOnFrom === 'front' ? ends : ends.reverse();
   const slab = (from: number, to: number, loop: Loop): Prism[] =>
     to > from ? [{ from, to, regions: [region(loop)] }] : [];
   const prisms = key
     ? [
-        ...slab(0, back, circle(journal)),
+        ...slab(0, back, behind),
         ...slab(back, back + length, section),
-        ...slab(back + length, back + length + front, within(section, journal)),
+        ...slab(back + length, back + length + front, before),
       ]
     : slab(0, back + length + front, section);
   if (prisms.length === 0) return { because: `${name} has no length` };

@@ -200,7 +200,7 @@ function pivotOutline({ follower: { value: follower }, nose }: Segment): Polygon
 }
 
 /** Where the guide begins and ends, along the slide from the nose tip when lowered. */
-function guideOf({ guide, overhang, stroke, nose, follower }: Segment): Depth | undefined {
+export function guideOf({ guide, overhang, stroke, nose, follower }: Segment): Depth | undefined {
   const tip = follower.value.kind === 'flat' ? 0 : nose?.value;
   const from = overhang?.value ?? (stroke && tip !== undefined ? stroke.value + tip : undefined);
   return guide && guide.value > 0 && from !== undefined ? { from, to: from + guide.value } : undefined;

@@ -1,0 +1,36 @@
+/** What of a frame's layout is told: sizes, screws, bearings, guides, and what finds no room. */
+import type { Screw } from '../../../language/mechanism.ts';
+import type { FramePlan, Plate } from './plan.ts';
+
+export interface FrameFigure
+  extends Pick<FramePlan, 'screws' | 'clashes' | 'wide' | 'unheld' | 'guides' | 'seatDepth'> {
+  /** Of the plates, and from the face plate to the back plate, mm. */
+  readonly plate: { readonly width: number; readonly height: number; readonly thickness: number };
+  readonly between: number;
+  readonly windowed: boolean;
+  readonly screw: Pick<Screw, 'diameter' | 'head'>;
+  /** Lengths of the screws from the front and from the back; absent where none is of a length that holds. */
+  readonly lengths: { readonly front?: number; readonly back?: number };
+  /** The plates that carry each shaft. */
+  readonly bearings: readonly { readonly shaft: string; readonly plates: readonly Plate[] }[];
+}
+
+export function frameFigureOf(plan: FramePlan): FrameFigure {
+  const { frame, box, face, back, window, bearings, front, behind } = plan;
+  const { screws, clashes, wide, unheld, guides, seatDepth } = plan;
+  const { diameter, head } = frame.screws.value;
+  return {
+    plate: { width: box.right - box.left, height: box.top - box.bottom, thickness: frame.thickness.value },
+    between: face.from - back.to,
+    windowed: window !== undefined,
+    screw: { diameter, head },
+    screws,
+    lengths: { ...(front && { front: front.length }), ...(behind && { back: behind.length }) },
+    seatDepth,
+    bearings: bearings.map(({ shaft, bores }) => ({ shaft, plates: bores.map(({ plate }) => plate) })),
+    guides,
+    clashes,
+    wide,
+    unheld,
+  };
+}

@@ -1,0 +1,570 @@
+/**
+ * How a frame is laid out: a face plate with slots and guides for the bars, a back plate, bearings in both, posts for
+ * bands, and pillars with screws at the corners. Whatever moves keeps the process's clearance from all of it, over a
+ * whole turn and on its way in, which is from the back; what finds no room is left out, and told.
+ */
+import type { Frame, Mechanism, Place, Point } from '../../../language/mechanism.ts';
+import type { MotionFigures } from '../figures.ts';
+import { behindOn } from '../parts/behind.ts';
+import { boreRadius } from '../parts/bore.ts';
+import type { Blank } from '../parts/engraving.ts';
+import type { Box } from '../parts/loop.ts';
+import type { Loop } from '../parts/part.ts';
+import type { Journals } from '../parts/shaft.ts';
+import { area, boxOf, leftOf, type Polygon } from '../shape/convex.ts';
+import { positive } from '../shape/followers.ts';
+import { shaftLoop } from '../shape/keys.ts';
+import { motionOf } from '../shape/movers.ts';
+import { guideOf, slideOf, widthOf } from '../shape/posts.ts';
+import type { Depth, StackFigure } from '../shape/stack.ts';
+import { facePlateAt } from './depths.ts';
+import {
+  type BarPiece,
+  barPieces,
+  type Cover,
+  gapTo,
+  grown,
+  type Mover,
+  roundIt,
+  shaftMovers,
+  turning,
+} from './room.ts';
+
+export type Plate = 'face plate' | 'back plate';
+
+/** Where a shaft's journal turns in a plate; z from the face, positive towards the reader. */
+export interface Bore extends Depth {
+  readonly plate: Plate;
+  /** What stands out from the plate round it, to keep the shaft's parts in their place. */
+  readonly boss?: Depth;
+}
+
+export interface Bearing {
+  readonly shaft: string;
+  readonly at: Point;
+  /** Radius of the bore and of the boss. */
+  readonly radius: number;
+  readonly round: number;
+  readonly bores: readonly Bore[];
+  readonly journals: Journals;
+}
+
+/** One of the walls between which a stem slides; it hangs on the face plate. */
+export interface Wall {
+  readonly segment: string;
+  readonly outline: Polygon;
+  /** Its lower end. */
+  readonly from: number;
+}
+
+/** A post for a band. */
+export interface Pin extends Depth {
+  readonly post: string;
+  readonly at: Point;
+  readonly radius: number;
+  readonly plate: Plate;
+}
+
+/** What a screw has in its way, and how far it should stand off. */
+export interface ScrewClash {
+  readonly at: Point;
+  readonly place: Place;
+  readonly with: string;
+  /** Between the pillar round it and what is in its way, mm; less than the clearance, negative where they meet. */
+  readonly gap: number;
+}
+
+export interface ScrewFit {
+  readonly length: number;
+  /** How deep it goes into the pillar, mm. */
+  readonly holds: number;
+}
+
+export interface FramePlan {
+  readonly frame: Frame;
+  readonly clearance: number;
+  readonly face: Depth;
+  readonly back: Depth;
+  /** Before the bars, where some segment has a window. */
+  readonly window?: Depth;
+  readonly box: Box;
+  readonly bearings: readonly Bearing[];
+  readonly slots: readonly Loop[];
+  /** Of the window plate. */
+  readonly windows: readonly Loop[];
+  readonly walls: readonly Wall[];
+  readonly pins: readonly Pin[];
+  readonly screws: readonly Point[];
+  /** Radius of a pillar, and that of the seat of a head at its surface. */
+  readonly pillar: number;
+  readonly seat: number;
+  /** Depth of that seat. */
+  readonly seatDepth: number;
+  /** Screws into a pillar from its front and its back; absent where none is of a length that does. */
+  readonly front?: ScrewFit;
+  readonly behind?: ScrewFit;
+  // what finds no room
+  readonly clashes: readonly ScrewClash[];
+  /** Bars that do not pass their slot on their way in, and the shaft whose bearing is in the way. */
+  readonly wide: readonly { readonly bar: string; readonly shaft: string }[];
+  /** Posts that stand on neither plate, and what is in their way. */
+  readonly unheld: readonly { readonly post: string; readonly by: string }[];
+  /** How much of the length of its guide a bar is left, mm. */
+  readonly guides: readonly { readonly segment: string; readonly left: number; readonly stated: number }[];
+}
+
+/** Lengths that follow from no other are in whole ones of these, mm. */
+const grid = 0.5;
+/** Corners are tried this far out at most, mm. */
+const farthest = 40;
+/** A shaft that nothing pushes stands out so many of its bearings behind the frame, to be turned by. */
+const graspInBearings = 1;
+/** A screw goes at least so many of its diameters into a pillar: common practice for one that cuts its own thread. */
+const holdsInDiameters = 2;
+
+/** `blanks` are all parts but the shafts and the frame itself. */
+export function framePlan(
+  m: Mechanism,
+  figures: MotionFigures,
+  stack: StackFigure,
+  blanks: readonly Blank[],
+): FramePlan | undefined {
+  const { frame } = m;
+  const face = facePlateAt(m);
+  if (!frame || !face) return undefined;
+  const clearance = frame.process.clearance.value;
+  const { wall, layer, undersize } = frame.process;
+  const plate = frame.thickness.value;
+
+  const keyed = keyedLengths(m, stack);
+  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed)];
+  const bars = blanks.filter(({ kind }) => kind === 'bar');
+  const pieces = barPieces(m, figures, bars, clearance);
+  const lowest = Math.min(0, ...rings.map(({ from }) => from), ...pieces.map(({ from }) => from));
+  const back: Depth = { from: lowest - clearance - plate, to: lowest - clearance };
+
+  // Bars pass the face plate in slots; what of them is wider before it needs its way in.
+  const crossing = pieces.filter(({ from, to }) => from < face.to - almost && to > face.from + almost);
+  const before = pieces.filter(
+    (piece) => piece.from >= face.to - almost && !crossing.some((one) => covers(one, piece)),
+  );
+  const behind = pieces.filter(({ to }) => to <= face.from + almost);
+  const room: Room = {
+    m,
+    clearance,
+    face,
+    back,
+    rings,
+    through: [...crossing, ...behind],
+    floor: Math.max(wall.value, 2 * layer.value),
+    wall: wall.value,
+  };
+  const bearings = m.shafts.flatMap((shaft) => bearingOf(room, shaft.name, keyed.get(shaft.name), pushedIn(m)) ?? []);
+  const held = bearings.flatMap((bearing) => {
+    const bore = bearing.bores.find((one) => one.plate === 'face plate');
+    return bore ? [{ ...bearing, reach: bearing.radius + wall.value }] : [];
+  });
+  const way = (piece: BarPiece) => piece.fit + clearance;
+  const wide = before.flatMap((piece) => {
+    const met = held.find(({ at, reach }) => gapTo({ kind: 'polygon', points: piece.home }, at, reach) < way(piece));
+    return met ? [{ piece, bar: piece.name, shaft: met.shaft }] : [];
+  });
+  const waysIn = before.filter((piece) => !wide.some((one) => one.piece === piece));
+  const barred = [
+    ...room.through.map(({ name, swept, fit, to }) => ({
+      name,
+      points: roundIt({ kind: 'polygon', points: swept }, fit),
+      to,
+    })),
+    ...waysIn.map((piece) => ({
+      name: piece.name,
+      points: roundIt({ kind: 'polygon', points: piece.home }, way(piece)),
+      to: piece.to,
+    })),
+    ...rings.map(({ name, cover, to }) => ({ name, points: roundIt(cover, clearance), to })),
+  ];
+  const guides = guidesOf(m, figures, stack, barred);
+  const walls = guides.flatMap((guide) => guide.walls);
+  const { pins, unheld } = pinsOf(room, stack);
+
+  const fixed: Cover[] = [
+    ...bearings.map(({ at, round }): Cover => ({ kind: 'ring', at, inner: 0, outer: round })),
+    ...walls.map(({ outline }): Cover => ({ kind: 'polygon', points: outline })),
+    ...pins.map(({ at, radius }): Cover => ({ kind: 'ring', at, inner: 0, outer: radius })),
+  ];
+  const moving: Named[] = [
+    ...rings,
+    ...pieces.map(({ name, swept }): Named => ({ name, cover: { kind: 'polygon', points: swept } })),
+  ];
+
+  const { diameter, pitch, headDiameter, hole } = frame.screws.value;
+  const pilot = (diameter - pitch + undersize.value) / 2;
+  const pillar = Math.max(1.25 * diameter, pilot + 3 * wall.value);
+  const seat = headDiameter / 2 + clearance;
+  const seatDepth = seat - hole / 2;
+  const rim = Math.max(pillar, seat + wall.value);
+  const inner = boxRound([...fixed, ...moving.filter(({ beyond }) => !beyond).map(({ cover }) => cover)]);
+  const obstacles: Named[] = [...moving, ...fixed.map((cover) => ({ name: 'the frame itself', cover }))];
+  const { screws, box } = screwsOf(frame, inner, rim, pillar + clearance, obstacles);
+
+  const window = windowPlate(m, pieces, clearance, plate);
+  const height = face.from - back.to;
+  const head = window ? window.to - face.from : plate;
+  return {
+    frame,
+    clearance,
+    face,
+    back,
+    ...(window && { window }),
+    box,
+    bearings,
+    slots: [
+      ...crossing.map(({ swept, fit }) => grown(swept, fit)),
+      ...waysIn.map((piece) => grown(piece.home, way(piece))),
+    ],
+    windows: window ? windowsOf(m, pieces, clearance) : [],
+    walls,
+    pins,
+    screws,
+    pillar,
+    seat,
+    seatDepth,
+    ...screwFits(frame, height, head, plate),
+    clashes: frame.at.flatMap(({ value, place }) => {
+      const met = obstacles
+        .map(({ name, cover }) => ({ with: name, gap: gapTo(cover, value, pillar) }))
+        .reduce((least, one) => (one.gap < least.gap ? one : least), { with: '', gap: Infinity });
+      return met.gap < clearance - almost ? [{ at: value, place, ...met }] : [];
+    }),
+    wide: wide.map(({ bar, shaft }) => ({ bar, shaft })),
+    unheld,
+    guides: guides.map(({ segment, left, stated }) => ({ segment, left, stated })),
+  };
+}
+
+const almost = 1e-6;
+
+interface Named {
+  readonly name: string;
+  readonly cover: Cover;
+  readonly beyond?: true;
+}
+
+interface Room {
+  readonly m: Mechanism;
+  readonly clearance: number;
+  readonly face: Depth;
+  readonly back: Depth;
+  readonly rings: readonly Mover[];
+  /** Pieces of bars in the slots and behind the face plate. */
+  readonly through: readonly BarPiece[];
+  /** What closes a bore. */
+  readonly floor: number;
+  readonly wall: number;
+}
+
+/** Whether a piece of a bar passes where another piece of the same bar does. */
+const covers = (one: BarPiece, piece: BarPiece): boolean =>
+  one.name === piece.name &&
+  piece.home.every(({ x, y }) => gapTo({ kind: 'polygon', points: one.swept }, { x, y }, 0) < almost);
+
+/** The keyed length of every shaft, in depths from the face. */
+const keyedLengths = (m: Mechanism, stack: StackFigure): ReadonlyMap<string, Depth> =>
+  new Map(
+    m.shafts.flatMap(({ name }): [string, Depth][] => {
+      const own = stack.parts.find((part) => part.kind === 'shaft' && part.name === name);
+      return own ? [[name, { from: own.from, to: behindOn(m, stack, name).to }]] : [];
+    }),
+  );
+
+const pushedIn = (m: Mechanism): boolean => m.pushes.length > 0;
+
+// ---- bearings ---------------------------------------------------------------------------------------
+
+function bearingOf(room: Room, name: string, keyed: Depth | undefined, pushed: boolean): Bearing | undefined {
+  const { m, clearance, face, back, floor, wall } = room;
+  const shaft = m.shafts.find((one) => one.name === name)!;
+  const bearing = positive(shaft.bearing);
+  if (!shaft.at || !keyed || bearing === undefined) return undefined;
+  const at = shaft.at.value;
+  const key = m.keys.find((one) => one.name === shaft.key?.name);
+  const section = key && shaftLoop(key);
+  const core = section && !('because' in section) ? boreRadius(section) : bearing / 2;
+  const radius = bearing / 2 + shaft.bearingClearance.value;
+  const round = Math.max(core, radius) + 2 * wall;
+  const [top, bottom] = [-keyed.from, -keyed.to];
+  const leads = !pushed && (shaft.leads !== undefined || m.ratchets.some((one) => one.shaft?.name === name));
+
+  // Whether a column about the shaft is free: of all that goes past it from the back, or of all that lies behind it.
+  const isFree = (column: number, relevant: (depth: Depth) => boolean): boolean =>
+    room.rings.every((one) => !relevant(one) || gapTo(one.cover, at, column) >= clearance - almost) &&
+    room.through.every(
+      (one) => !relevant(one) || gapTo({ kind: 'polygon', points: one.swept }, at, column) >= one.fit - almost,
+    );
+  const inFront = (column: number) => isFree(column, ({ to }) => to + clearance > top + clearance + almost);
+  const inBack = (column: number) => isFree(column, ({ from }) => from - clearance < bottom - clearance - almost);
+  const bores: Bore[] = [];
+  const plain = radius + wall;
+  const stands = top < -almost;
+  const through = leads && key !== undefined;
+  const from = through ? back.from : back.from + floor;
+  const to = face.to - floor;
+  const frontBoss = stands && inFront(round);
+  if (frontBoss || inFront(plain)) {
+    bores.push({
+      plate: 'face plate',
+      from: frontBoss ? top + clearance : face.from,
+      to,
+      ...(frontBoss && { boss: { from: top + clearance, to: face.from } }),
+    });
+  }
+  const backBoss = bottom - clearance > back.to + almost && inBack(round);
+  if (backBoss || inBack(plain)) {
+    bores.push({
+      plate: 'back plate',
+      from,
+      to: backBoss ? bottom - clearance : back.to,
+      ...(backBoss && { boss: { from: back.to, to: bottom - clearance } }),
+    });
+  }
+  const has = (plate: Plate) => bores.some((bore) => bore.plate === plate);
+  const end = through ? back.from - graspInBearings * bearing : from + clearance;
+  return {
+    shaft: name,
+    at,
+    radius,
+    round,
+    bores,
+    journals: {
+      front: has('face plate') ? to - clearance - top : 0,
+      back: has('back plate') ? bottom - end : 0,
+      partsGoOnFrom: 'back',
+    },
+  };
+}
+
+// ---- guides -----------------------------------------------------------------------------------------
+
+interface Barred {
+  readonly name: string;
+  readonly points: Polygon;
+  readonly to: number;
+}
+
+interface Guide {
+  readonly segment: string;
+  readonly walls: readonly Wall[];
+  readonly left: number;
+  readonly stated: number;
+}
+
+/** Shorter pieces of a wall are left out, in its thickness. */
+const shortest = 1;
+
+/** On both sides of every stem a wall, two of the process's thick, less what passes there. */
+function guidesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure, barred: readonly Barred[]): Guide[] {
+  return stack.followers.flatMap(({ segment: name, cam, stem }): Guide[] => {
+    const segment = m.segments.find((one) => one.name === name);
+    const figure = figures.cams.find((one) => one.name === cam);
+    if (!segment || !figure || figure.segments[0] !== name) return [];
+    const motion = motionOf(m, figures, segment);
+    if ('because' in motion) return [];
+    const slide = slideOf(m, figure.shaft, segment, motion, m.cams.find((one) => one.name === cam)?.base?.value);
+    const along = guideOf(segment);
+    if ('because' in slide || !along) return [];
+    const { tip, along: ahead } = slide;
+    const here = ({ x, y }: Point): Point => ({
+      x: (x - tip.x) * ahead.x + (y - tip.y) * ahead.y,
+      y: (y - tip.y) * ahead.x - (x - tip.x) * ahead.y,
+    });
+    const there = ({ x, y }: Point): Point => ({
+      x: tip.x + x * ahead.x - y * ahead.y,
+      y: tip.y + x * ahead.y + y * ahead.x,
+    });
+    const from = -stem.to;
+    const passing = barred
+      .filter((one) => one.to > from + almost)
+      .map((one) => ({ ...one, points: one.points.map(here) }));
+    const thick = 2 * segment.process.wall.value;
+    const inner = widthOf(segment, figure) / 2 + segment.fit.value;
+    const sides = [
+      [inner, inner + thick],
+      [-inner - thick, -inner],
+    ] as const;
+    const spansOf = (by: readonly Barred[]) =>
+      sides.map(([low, high]) =>
+        free(
+          along,
+          by.flatMap(({ points }) => spanIn(points, low, high) ?? []),
+        ),
+      );
+    const spans = spansOf(passing).map((side) => side.filter((span) => span.to - span.from >= shortest * thick));
+    const walls = spans.flatMap((side, i) =>
+      side.map((span): Wall => {
+        const [low, high] = sides[i];
+        const corners = [
+          { x: span.from, y: low },
+          { x: span.to, y: low },
+          { x: span.to, y: high },
+          { x: span.from, y: high },
+        ];
+        return { segment: name, outline: corners.map(there), from };
+      }),
+    );
+    const long = (side: readonly Depth[]) => side.reduce((sum, span) => sum + span.to - span.from, 0);
+    // Its own slot guides a bar as well: only others take of its guide.
+    const left = spansOf(passing.filter((one) => one.name !== name)).map(long);
+    return [{ segment: name, walls, left: Math.min(...left), stated: along.to - along.from }];
+  });
+}
+
+/** From where to where a convex polygon lies in a strip along x. */
+function spanIn(points: Polygon, low: number, high: number): Depth | undefined {
+  const above = leftOf(points, { x: 0, y: low }, { x: 1, y: low });
+  const within = leftOf(above, { x: 1, y: high }, { x: 0, y: high });
+  if (within.length < 3 || area(within) < almost) return undefined;
+  const xs = within.map(({ x }) => x);
+  return { from: Math.min(...xs), to: Math.max(...xs) };
+}
+
+/** What of a stretch is left without others. */
+function free(whole: Depth, taken: readonly Depth[]): Depth[] {
+  return taken.reduce<Depth[]>(
+    (left, { from, to }) =>
+      left.flatMap((span) => {
+        if (to <= span.from || from >= span.to) return [span];
+        return [
+          ...(from > span.from ? [{ from: span.from, to: from }] : []),
+          ...(to < span.to ? [{ from: to, to: span.to }] : []),
+        ];
+      }),
+    [whole],
+  );
+}
+
+// ---- posts for bands --------------------------------------------------------------------------------
+
+function pinsOf(room: Room, { followers }: StackFigure): Pick<FramePlan, 'pins' | 'unheld'> {
+  const { m, clearance, face, back } = room;
+  const pins: Pin[] = [];
+  const unheld: FramePlan['unheld'][number][] = [];
+  for (const { name, at, radius } of m.posts) {
+    const band = m.bands.find(({ around }) => around.some((anchor) => anchor.name === name));
+    if (!at || !radius || !band) continue;
+    const pulled = followers.filter(({ segment }) => band.around.some((anchor) => anchor.name === segment));
+    const deepest = Math.max(0, ...pulled.map((one) => one.stem.to));
+    const end = -deepest - (band.section?.value.height ?? 0) - 2 * clearance;
+    const met = (relevant: (depth: Depth) => boolean): string | undefined =>
+      room.rings.find((one) => relevant(one) && gapTo(one.cover, at.value, radius.value) < clearance - almost)?.name ??
+      room.through.find(
+        (one) =>
+          relevant(one) && gapTo({ kind: 'polygon', points: one.swept }, at.value, radius.value) < clearance - almost,
+      )?.name;
+    const pin = { post: name, at: at.value, radius: radius.value };
+    const fromFace = met(({ to }) => to > end);
+    const fromBack = fromFace === undefined ? undefined : met(({ from }) => from < -deepest);
+    if (fromFace === undefined) pins.push({ ...pin, plate: 'face plate', from: Math.max(end, back.to), to: face.from });
+    else if (fromBack === undefined) pins.push({ ...pin, plate: 'back plate', from: back.to, to: -deepest });
+    else unheld.push({ post: name, by: fromFace });
+  }
+  return { pins, unheld };
+}
+
+// ---- windows ----------------------------------------------------------------------------------------
+
+function windowPlate(
+  { segments }: Mechanism,
+  pieces: readonly BarPiece[],
+  clearance: number,
+  thickness: number,
+): Depth | undefined {
+  if (!segments.some(({ window }) => window) || pieces.length === 0) return undefined;
+  const from = Math.max(...pieces.map(({ to }) => to)) + clearance;
+  return { from, to: from + thickness };
+}
+
+/** The windows; where a segment has none, all that its bar covers. */
+function windowsOf({ segments, cams }: Mechanism, pieces: readonly BarPiece[], clearance: number): Loop[] {
+  const top = Math.max(...pieces.map(({ to }) => to));
+  const stated = segments.flatMap(({ window }) => {
+    if (!window) return [];
+    const { at, width, height } = window.value;
+    const [w, h] = [width / 2, height / 2];
+    return [
+      [
+        { x: at.x - w, y: at.y - h, bulge: 0 },
+        { x: at.x + w, y: at.y - h, bulge: 0 },
+        { x: at.x + w, y: at.y + h, bulge: 0 },
+        { x: at.x - w, y: at.y + h, bulge: 0 },
+      ],
+    ];
+  });
+  const open = cams.flatMap((cam) => {
+    const own = cam.segments.map(({ name }) => segments.find((one) => one.name === name));
+    const [first] = own;
+    if (!first || own.some((segment) => segment?.window)) return [];
+    return pieces
+      .filter(({ name, to }) => name === first.name && to >= top - almost)
+      .map(({ swept }) => grown(swept, clearance));
+  });
+  return [...stated, ...open];
+}
+
+// ---- screws -----------------------------------------------------------------------------------------
+
+const up = (value: number): number => Math.ceil(value / grid - 1e-9) * grid;
+const down = (value: number): number => Math.floor(value / grid + 1e-9) * grid;
+
+function boxRound(covers: readonly Cover[]): Box {
+  const found = boxOf(covers.flatMap((cover) => roundIt(cover, 0)));
+  const { left, right, bottom, top } = found ?? { left: 0, right: 0, bottom: 0, top: 0 };
+  return { left: down(left), right: up(right), bottom: down(bottom), top: up(top) };
+}
+
+const widened = ({ left, right, bottom, top }: Box, by: number): Box => ({
+  left: left - by,
+  right: right + by,
+  bottom: bottom - by,
+  top: top + by,
+});
+
+/** As stated; else at the four corners, as near as nothing comes in their way; and the box of the plates round them. */
+function screwsOf(
+  frame: Frame,
+  inner: Box,
+  rim: number,
+  reach: number,
+  obstacles: readonly Named[],
+): { readonly screws: readonly Point[]; readonly box: Box } {
+  const around = widened(inner, frame.margin.value);
+  if (frame.at.length > 0) {
+    const screws = frame.at.map(({ value }) => value);
+    const box = {
+      left: Math.min(around.left, ...screws.map(({ x }) => down(x - rim))),
+      right: Math.max(around.right, ...screws.map(({ x }) => up(x + rim))),
+      bottom: Math.min(around.bottom, ...screws.map(({ y }) => down(y - rim))),
+      top: Math.max(around.top, ...screws.map(({ y }) => up(y + rim))),
+    };
+    return { screws, box };
+  }
+  for (let out = 0; out <= farthest; out += grid) {
+    const box = widened(around, out);
+    const { left, right, bottom, top } = widened(box, -rim);
+    const screws = [right, left].flatMap((x) => [top, bottom].map((y) => ({ x, y })));
+    if (screws.every((at) => obstacles.every(({ cover }) => gapTo(cover, at, reach) >= -almost)))
+      return { screws, box };
+  }
+  return { screws: [], box: around };
+}
+
+/** Screws that hold in the pillars from both ends. */
+function screwFits(frame: Frame, height: number, front: number, back: number): Pick<FramePlan, 'front' | 'behind'> {
+  const { diameter, lengths, pitch } = frame.screws.value;
+  const held = (through: number): ScrewFit | undefined => {
+    const length = lengths.find((one) => one - through >= holdsInDiameters * diameter - almost);
+    return length === undefined ? undefined : { length, holds: length - through };
+  };
+  const [one, other] = [held(front), held(back)];
+  if (one && other && one.holds + other.holds + 2 * pitch > height) return {};
+  return { ...(one && { front: one }), ...(other && { behind: other }) };
+}

@@ -1,0 +1,172 @@
+/**
+ * What moves within a frame, as what it covers in plan over a whole turn, and between which depths. Everything goes in
+ * from the back, so that all of it also needs the room behind it, once, as it stands at home.
+ */
+import type { Mechanism, Point } from '../../../language/mechanism.ts';
+import type { MotionFigures } from '../figures.ts';
+import { pinOf } from '../parts/behind.ts';
+import { boreRadius } from '../parts/bore.ts';
+import type { Blank } from '../parts/engraving.ts';
+import { flattened, placed, polar } from '../parts/loop.ts';
+import type { Loop, Prism, Vertex } from '../parts/part.ts';
+import { distanceTo, hull, type Polygon, swept } from '../shape/convex.ts';
+import { shaftLoop } from '../shape/keys.ts';
+import { squareToEdge } from '../shape/outline.ts';
+import type { Depth } from '../shape/stack.ts';
+
+/** Chords lie less than this off arcs, mm. */
+const sag = 0.01;
+
+/** What it covers: a convex polygon, or what lies between two circles. */
+export type Cover =
+  | { readonly kind: 'polygon'; readonly points: Polygon }
+  | { readonly kind: 'ring'; readonly at: Point; readonly inner: number; readonly outer: number };
+
+/** z from the face, positive towards the reader. */
+export interface Mover extends Depth {
+  /** Of the part. */
+  readonly name: string;
+  readonly cover: Cover;
+  /** It may stand out from the frame. */
+  readonly beyond?: true;
+}
+
+/** A convex piece of a bar. */
+export interface BarPiece extends Depth {
+  readonly name: string;
+  /** What it covers over its stroke, a clearance beyond both its ends; and as it is put in, standing at home. */
+  readonly swept: Polygon;
+  readonly home: Polygon;
+  readonly fit: number;
+}
+
+/** The pieces of every bar. */
+export function barPieces(
+  m: Mechanism,
+  figures: MotionFigures,
+  bars: readonly Blank[],
+  clearance: number,
+): readonly BarPiece[] {
+  return bars.flatMap(({ name, pieces = [], seats: [seat] }) => {
+    const figure = figures.cams.find(({ segments }) => segments[0] === name);
+    const segment = m.segments.find((one) => one.name === name);
+    const stroke = figure && figure.lift.lobes.length + Number(figure.lift.always) > 0 ? figure.lift.stroke : 0;
+    const atHome = figures.positions[0]?.bars.find((bar) => bar.segment === name)?.lift ?? 0;
+    return pieces.map(({ from, to, loop }): BarPiece => {
+      const lowered = hull(flattened(placed(loop, seat, seat.turn), sag));
+      const at = (lift: number) => {
+        const { x, y } = polar(lift, seat.turn);
+        return lowered.map((p) => ({ x: p.x + x, y: p.y + y }));
+      };
+      const over = (first: number, last: number) => {
+        const way = polar(last - first, seat.turn);
+        return swept(at(first), way.x, way.y);
+      };
+      return {
+        name,
+        from: seat.z + from,
+        to: seat.z + to,
+        swept: over(-clearance, stroke + clearance),
+        home: over(atHome - clearance, atHome + clearance),
+        fit: segment?.fit.value ?? clearance,
+      };
+    });
+  });
+}
+
+/** All that turns, with the shafts or when it is pushed, and the button. */
+export function turning(m: Mechanism, figures: MotionFigures, blanks: readonly Blank[]): Mover[] {
+  return blanks.flatMap(({ name, kind, prisms, pieces = [], seats: [seat] }) => {
+    const { moves } = seat;
+    if (moves.with === 'nothing' || moves.with === 'segment') return [];
+    if (kind !== 'button') return prisms.flatMap((prism) => ringsOf(name, prism, seat));
+    const push = m.pushes.find((one) => one.name === moves.name);
+    const stroke = (push && pinOf(m, figures, push)?.stroke) ?? 0;
+    return pieces.map(({ from, to, loop }) => ({
+      name,
+      from: seat.z + from,
+      to: seat.z + to,
+      beyond: true,
+      cover: { kind: 'polygon', points: swept(hull(flattened(placed(loop, seat, seat.turn), sag)), 0, -stroke) },
+    }));
+  });
+}
+
+/** The keyed lengths of the shafts themselves. */
+export function shaftMovers(m: Mechanism, keyed: ReadonlyMap<string, Depth>): Mover[] {
+  return m.shafts.flatMap(({ name, at, bearing, key: named }) => {
+    const depth = keyed.get(name);
+    const key = m.keys.find((one) => one.name === named?.name);
+    const section = key ? shaftLoop(key) : undefined;
+    const outer = section && !('because' in section) ? boreRadius(section) : (bearing?.value ?? 0) / 2;
+    if (!depth || !at) return [];
+    return [{ name, from: -depth.to, to: -depth.from, cover: { kind: 'ring', at: at.value, inner: 0, outer } }];
+  });
+}
+
+function ringsOf(name: string, { from, to, regions }: Prism, seat: Point & { readonly z: number }): Mover[] {
+  return regions.map(({ outer: loop }) => {
+    const points = flattened(loop, sag);
+    const outer = Math.max(...points.map(({ x, y }) => Math.hypot(x, y)));
+    const inner = goesRound(points) ? 0 : nearestTo(points);
+    return { name, from: seat.z + from, to: seat.z + to, cover: { kind: 'ring', at: seat, inner, outer } };
+  });
+}
+
+/** Whether a closed line goes round the origin. */
+function goesRound(points: Polygon): boolean {
+  let inside = false;
+  for (let i = 0, j = points.length - 1; i < points.length; j = i++) {
+    const [a, b] = [points[i], points[j]];
+    if (a.y > 0 !== b.y > 0 && (b.x - a.x) * (-a.y / (b.y - a.y)) + a.x > 0) inside = !inside;
+  }
+  return inside;
+}
+
+const nearestTo = (points: Polygon): number =>
+  Math.sqrt(
+    Math.min(
+      ...points.map((p, i) => {
+        const q = points[(i + 1) % points.length];
+        return squareToEdge(0, 0, p.x, p.y, q.x, q.y);
+      }),
+    ),
+  );
+
+/** From a disc to what is covered, mm; negative where the disc reaches into it. */
+export function gapTo(cover: Cover, { x, y }: Point, radius: number): number {
+  if (cover.kind === 'polygon') return distanceTo(cover.points, x, y) - radius;
+  const away = Math.hypot(x - cover.at.x, y - cover.at.y);
+  return Math.max(away - cover.outer, cover.inner - away) - radius;
+}
+
+/** A convex polygon, and all that lies no farther from it than `by`. */
+export function grown(points: Polygon, by: number): Loop {
+  if (!(by > 0)) return points.map(({ x, y }) => ({ x, y, bulge: 0 }));
+  const count = points.length;
+  const out = points.map(({ x, y }, i) => {
+    const next = points[(i + 1) % count];
+    return Math.atan2(x - next.x, next.y - y);
+  });
+  return points.flatMap(({ x, y }, i): Vertex[] => {
+    const [before, after] = [out[(i + count - 1) % count], out[i]];
+    const turned = (((after - before) % (2 * Math.PI)) + 2 * Math.PI) % (2 * Math.PI);
+    const [first, last] = [polar(by, before), polar(by, after)];
+    if (turned < 1e-9) return [{ x: x + last.x, y: y + last.y, bulge: 0 }];
+    return [
+      { x: x + first.x, y: y + first.y, bulge: Math.tan(turned / 4) },
+      { x: x + last.x, y: y + last.y, bulge: 0 },
+    ];
+  });
+}
+
+/** A cover grown by a clearance, as a convex polygon round it. */
+export function roundIt(cover: Cover, by: number): Polygon {
+  if (cover.kind === 'polygon') return hull(flattened(grown(cover.points, by), sag));
+  const sides = 64;
+  const radius = (cover.outer + by) / Math.cos(Math.PI / sides);
+  return Array.from({ length: sides }, (_, i) => {
+    const { x, y } = polar(radius, (2 * Math.PI * i) / sides);
+    return { x: cover.at.x + x, y: cover.at.y + y };
+  });
+}
