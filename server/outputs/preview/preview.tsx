@@ -120,6 +120,7 @@ function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
           pointed={pointed}
           meant={meant}
           named={named}
+          waiting={scene.parts.length > 0 && open.size > 0}
           label={`${scene.title}, ${moment}${shownSentence(scene, across)}`}
           onPoint={point}
           onChoose={choose}
@@ -127,11 +128,6 @@ function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
           onStep={turning.step}
         />
         <div class="lw-side">
-          {scene.parts.length > 0 && open.size > 0 && (
-            <p class="lw-quiet" role="status">
-              Working out the shapes …
-            </p>
-          )}
           {list}
           <Missing scene={scene} />
           {scene.stored && <p class="lw-caution">{caution}</p>}
@@ -216,6 +212,8 @@ interface SpaceProps extends Omit<ListProps, 'parts'> {
   readonly apart: number;
   readonly view: Viewpoint;
   readonly named?: number;
+  /** For shapes. */
+  readonly waiting: boolean;
   readonly label: string;
   readonly onView: (change: (from: Viewpoint) => Viewpoint) => void;
   readonly onStep: (way: 1 | -1) => void;
@@ -346,6 +344,11 @@ function Space(props: SpaceProps) {
       <span class="lw-tag" ref={tag} aria-hidden="true" style={{ display: 'none' }}>
         {named !== undefined && scene.parts[named]?.name}
       </span>
+      {props.waiting && because === undefined && (
+        <p class="lw-quiet lw-waiting" role="status">
+          Working out the shapes …
+        </p>
+      )}
       {because !== undefined && (
         <p class="lw-empty" role="status">
           {because}
