@@ -235,6 +235,19 @@ export async function desktop({ browser, vsix, report, pictures }) {
       await preview.waitFor({ state: 'detached' });
     });
 
+    await check('what was put together wrongly is found by clicking what is seen', async () => {
+      await window.command('Lobewright: What Did I Put Together Wrongly?');
+      for (const symbol of ['4', '8']) {
+        await window.chart.locator(`.lw-position[aria-label^="${symbol},"]`).click();
+        await window.chart.getByRole('checkbox', { name: /^bar e:/ }).click();
+      }
+      await window.chart.getByText('camE is upside down').first().waitFor();
+      await page.screenshot({ path: `${pictures}/symptoms.png` });
+      const symptoms = page.locator('.tab', { hasText: 'Put together wrongly: clean.lobe' });
+      await symptoms.locator('.codicon-close').click();
+      await symptoms.waitFor({ state: 'detached' });
+    });
+
     await check('a server that dies comes back by itself', async () => {
       const running = execFileSync('ps', ['-eo', 'pid,args'], { encoding: 'utf8' }).split('\n');
       const server = running.find((line) => line.includes(`${editor.extensions}/`) && line.includes('out/server.cjs'));
