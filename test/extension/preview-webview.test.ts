@@ -101,13 +101,16 @@ describe.skipIf(!browserPath)('the webview of the preview', { timeout: 120_000 }
     await send(opened, {
       ...state,
       mechanisms: [...state.mechanisms, { name: 'Other', title: 'Other' }],
-      scene: { ...scene, missing },
+      scene: { ...scene, missing, parts: [...scene.parts, { ...part('camA'), name: 'face plate', kind: 'plate' }] },
       stale: { reason: 'expected a name', range },
     });
     await page.getByText('The text as it stands cannot be read: expected a name').waitFor();
     await page.getByRole('region', { name: 'Not shown' }).getByText('camB does not say its base').waitFor();
     await page.getByText('Bought, so not drawn:').waitFor();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(500);
+    await button(page, 'face plate').waitFor();
+    await page.getByRole('checkbox', { name: 'Frame' }).uncheck();
+    await button(page, 'face plate').waitFor({ state: 'detached' });
     await page.getByRole('combobox', { name: 'Mechanism' }).selectOption('Other');
     expect(await last(opened)).toEqual({ type: 'choose', mechanism: 'Other' });
     expect(wrong).toEqual([]);

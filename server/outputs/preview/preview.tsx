@@ -61,7 +61,9 @@ interface BuiltProps extends Pick<PreviewProps, 'shapes' | 'lit' | 'onSelect'> {
   readonly scene: PreviewScene;
 }
 
-function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
+function Built({ scene: whole, shapes, lit, onSelect }: BuiltProps) {
+  const [framed, setFramed] = useState(true);
+  const scene = useMemo(() => (framed ? whole : { ...whole, parts: whole.parts.filter(isInside) }), [whole, framed]);
   const turning = useTurning(scene);
   const [apart, setApart] = useState(0);
   const [view, setView] = useState<Viewpoint>(slanted);
@@ -95,6 +97,12 @@ function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
             onInput={(event) => setApart(Number(event.currentTarget.value) / 100)}
           />
         </label>
+        {!whole.parts.every(isInside) && (
+          <label>
+            <input type="checkbox" checked={framed} onChange={(event) => setFramed(event.currentTarget.checked)} />{' '}
+            Frame
+          </label>
+        )}
         <span class="lw-views" role="group" aria-label="Look at it">
           <button type="button" onClick={() => setView(slanted)}>
             Slanted
@@ -136,6 +144,9 @@ function Built({ scene, shapes, lit, onSelect }: BuiltProps) {
     </>
   );
 }
+
+/** What the frame holds, and hides. */
+const isInside = ({ kind }: PreviewPart): boolean => kind !== 'plate' && kind !== 'pillar';
 
 /** The parts that a name in the text means. */
 export const meantBy = (parts: readonly PreviewPart[], name: string | undefined): ReadonlySet<number> =>

@@ -3,8 +3,9 @@ import type { Mechanism, Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import type { Figures } from '../../reckon/figures.ts';
 import { fingerprintOf, labelsOf } from '../../reckon/parts/fingerprint.ts';
-import type { PartKind, PrintedPart, Seat } from '../../reckon/parts/part.ts';
-import { blanksOf, type Parts, partsOf } from '../../reckon/parts/parts.ts';
+import { areaOf } from '../../reckon/parts/loop.ts';
+import type { PartKind, PrintedPart, Prism, Seat } from '../../reckon/parts/part.ts';
+import { partsInSteps } from '../../reckon/parts/parts.ts';
 import { type Way, wayOf } from '../../reckon/parts/standing.ts';
 import { type Read, turnsOf } from '../chart/view.ts';
 import { type Extrusion, extentOf, extrusionOf } from './extrusion.ts';
@@ -24,7 +25,7 @@ export interface PreviewPart {
   /** Of the whole part: how deep its back and its front lie in its own frame. */
   readonly from: number;
   readonly to: number;
-  /** Depth of the layer of the stack that it belongs to, from the face: of a bar, that of its cam. */
+  /** Depth of the layer of the stack that it belongs to, from the face: of a bar that of its cam. */
   readonly layer: number;
 }
 
@@ -51,9 +52,9 @@ export interface PreviewShape extends Packed<Extrusion> {
 
 type Drawn = Pick<Reckoned, 'mechanism' | 'figures'>;
 
-/** Pauses between shapes, engraving and the rest. */
+/** Pauses often. */
 export function* sceneOf({ mechanism, figures }: Drawn): Generator<void, PreviewScene> {
-  const parts = yield* partsInSteps(mechanism, figures);
+  const parts = yield* partsInSteps(mechanism, figures, figures.stack);
   const built = [];
   for (const part of parts.parts) {
     built.push(...seated(mechanism, figures, part));
@@ -72,7 +73,7 @@ export function* sceneOf({ mechanism, figures }: Drawn): Generator<void, Preview
 
 /** The shapes of these names; pauses between them. What a mechanism does not have is left out. */
 export function* shapesOf({ mechanism, figures }: Drawn, wanted: readonly string[]): Generator<void, PreviewShape[]> {
-  const { parts } = yield* partsInSteps(mechanism, figures);
+  const { parts } = yield* partsInSteps(mechanism, figures, figures.stack);
   const open = new Set(wanted);
   const found: PreviewShape[] = [];
   for (const part of parts) {
@@ -82,15 +83,6 @@ export function* shapesOf({ mechanism, figures }: Drawn, wanted: readonly string
     yield;
   }
   return found;
-}
-
-function* partsInSteps(mechanism: Mechanism, figures: Figures): Generator<void, Parts> {
-  yield;
-  blanksOf(mechanism, figures, figures.stack);
-  yield;
-  const parts = partsOf(mechanism, figures, figures.stack);
-  yield;
-  return parts;
 }
 
 const names = new WeakMap<PrintedPart, string>();
@@ -116,7 +108,7 @@ function seated(m: Mechanism, figures: Figures, part: PrintedPart): PreviewPart[
       way: wayOf(m, figures, part, seat),
       from,
       to,
-      layer: camDepth(figures, seat) ?? z + from,
+      layer: camDepth(figures, seat) ?? z + (seat.moves.with === 'nothing' ? broadest(prisms).from : from),
     };
   });
 }
@@ -126,12 +118,24 @@ function meansOf(m: Mechanism, figures: Figures, { name, place, seats }: Printed
   const pieces =
     moves?.with === 'segment' ? figures.cams.find(({ segments }) => segments.includes(moves.name)) : undefined;
   if (pieces) return [...pieces.segments];
-  const said = [...m.shafts, ...m.gears, ...m.cams, ...m.segments, ...m.ratchets, ...m.pushes];
+  const said = [
+    ...m.shafts,
+    ...m.gears,
+    ...m.cams,
+    ...m.segments,
+    ...m.ratchets,
+    ...m.pushes,
+    ...(m.frame ? [m.frame] : []),
+  ];
   const owner = said.find(
     (one) => one.place.top === place.top && one.place.from === place.from && one.place.file === place.file,
   );
   return [owner?.name ?? name];
 }
+
+/** Of a plate the plate itself: what stands out behind it reaches into other layers. */
+const broadest = (prisms: readonly Prism[]): Prism =>
+  prisms.reduce((best, one) => (areaOf(one.regions) > areaOf(best.regions) ? one : best));
 
 /** The back of the cam, flange and all, that moves what sits there. */
 function camDepth({ cams, stack }: Figures, { moves }: Seat): number | undefined {

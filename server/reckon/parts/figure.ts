@@ -4,7 +4,7 @@ import type { MotionFigures } from '../figures.ts';
 import type { StackFigure } from '../shape/stack.ts';
 import { fingerprintOf, labelsOf } from './fingerprint.ts';
 import type { PartKind } from './part.ts';
-import { blanksOf, partsOf } from './parts.ts';
+import { partsInSteps } from './parts.ts';
 
 export interface PartFigure {
   readonly name: string;
@@ -17,16 +17,13 @@ export interface PartFigure {
   readonly labels?: string;
 }
 
-/** Pauses between shapes and engraving. */
+/** Pauses often. */
 export function* partFiguresOf(
   m: Mechanism,
   figures: MotionFigures,
   stack: StackFigure,
 ): Generator<void, PartFigure[]> {
-  yield;
-  blanksOf(m, figures, stack);
-  yield;
-  const { parts, bought } = partsOf(m, figures, stack);
+  const { parts, bought } = yield* partsInSteps(m, figures, stack);
   return [
     ...parts.map((part) => ({
       name: part.name,

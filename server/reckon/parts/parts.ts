@@ -1,8 +1,9 @@
 /** All parts of a mechanism: those to print, as shapes, and those to buy. */
 import type { Mechanism, Process, Shaft, Spring } from '../../../language/mechanism.ts';
-import type { MotionFigures } from '../figures.ts';
+import type { CamFigure, MotionFigures } from '../figures.ts';
 import { frameParts } from '../frame/parts.ts';
 import { type FramePlan, framePlan } from '../frame/plan.ts';
+import { finished } from '../pausing.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
 import { barPart } from './bar.ts';
@@ -44,15 +45,23 @@ const knownBlanks = new WeakMap<Mechanism, Blanks>();
 const known = new WeakMap<Mechanism, Parts>();
 
 /** The parts, ready to be made; once for a mechanism, whose figures follow from it. */
-export function partsOf(m: Mechanism, figures: MotionFigures, stack?: StackFigure): Parts {
-  const parts = known.get(m) ?? engravedParts(m, blanksOf(m, figures, stack));
+export const partsOf = (m: Mechanism, figures: MotionFigures, stack?: StackFigure): Parts =>
+  finished(partsInSteps(m, figures, stack));
+
+/** The same; pauses after each cam, bar and gear, and after each part that is engraved. */
+export function* partsInSteps(m: Mechanism, figures: MotionFigures, stack?: StackFigure): Generator<void, Parts> {
+  const parts = known.get(m) ?? (yield* engravedParts(m, yield* blanksInSteps(m, figures, stack)));
   known.set(m, parts);
   return parts;
 }
 
-function engravedParts(m: Mechanism, { blanks, frame: _, ...others }: Blanks): Parts {
+function* engravedParts(m: Mechanism, { blanks, frame: _, ...others }: Blanks): Generator<void, Parts> {
   const processes = processesOf(m);
-  const engraved = blanks.map((blank, i) => engrave(blank, i + 1, m.about.revision, processes.get(blank.process)!));
+  const engraved = [];
+  for (const [i, blank] of blanks.entries()) {
+    engraved.push(engrave(blank, i + 1, m.about.revision, processes.get(blank.process)!));
+    yield;
+  }
   return {
     parts: engraved.map(({ part }) => part),
     ...others,
@@ -61,24 +70,36 @@ function engravedParts(m: Mechanism, { blanks, frame: _, ...others }: Blanks): P
 }
 
 /** The shapes alone, which fingerprints and checks need: engraving takes several times as long. */
-export function blanksOf(m: Mechanism, figures: MotionFigures, stack: StackFigure = stackOf(m)): Blanks {
-  const blanks = knownBlanks.get(m) ?? blanksAnew(m, figures, stack);
+export const blanksOf = (m: Mechanism, figures: MotionFigures, stack?: StackFigure): Blanks =>
+  finished(blanksInSteps(m, figures, stack));
+
+function* blanksInSteps(m: Mechanism, figures: MotionFigures, stack?: StackFigure): Generator<void, Blanks> {
+  const blanks = knownBlanks.get(m) ?? (yield* blanksAnew(m, figures, stack ?? stackOf(m)));
   knownBlanks.set(m, blanks);
   return blanks;
 }
 
 /** Shapes to see what passes what: cams as straight lines, which takes no fitting. */
 export const coarseBlanksOf = (m: Mechanism, figures: MotionFigures, stack: StackFigure): Blanks =>
-  blanksAnew(m, figures, stack, outlinedProfile);
+  finished(blanksAnew(m, figures, stack, outlinedProfile));
 
-function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure, profileFor?: ProfileFor): Blanks {
+function* blanksAnew(
+  m: Mechanism,
+  figures: MotionFigures,
+  stack: StackFigure,
+  profileFor?: ProfileFor,
+): Generator<void, Blanks> {
   const missing: UnreckonedPart[] = [];
   const made = <T extends Blank>(of: string, one: T | { readonly because: string }): T[] => {
     if (!('because' in one)) return [one];
     missing.push({ of, because: one.because });
     return [];
   };
-  const bars = figures.cams.map((figure) => ({ figure, ...barPart(m, figures, stack, figure) }));
+  const bars: (ReturnType<typeof barPart> & { readonly figure: CamFigure })[] = [];
+  for (const figure of figures.cams) {
+    bars.push({ figure, ...barPart(m, figures, stack, figure) });
+    yield;
+  }
   const isOpen = (shaft: Shaft) =>
     !bars.some(({ made, figure }) => !('because' in made) && passesOver(shaft, made, figure.lift.stroke));
   const shaftsWith = (journals: (shaft: Shaft) => Journals) =>
@@ -88,8 +109,14 @@ function blanksAnew(m: Mechanism, figures: MotionFigures, stack: StackFigure, pr
       return depth ? made(shaft.name, shaftPart(m, shaft, { from: depth.from, to }, journals(shaft))) : [];
     });
   const parts: Blank[] = m.frame ? [] : shaftsWith((shaft) => freeJournals(shaft, isOpen(shaft)));
-  for (const { name } of m.gears) parts.push(...made(name, gearPart(m, figures, stack, name)));
-  for (const cam of m.cams) parts.push(...made(cam.name, camPart(m, figures, stack, cam, profileFor)));
+  for (const { name } of m.gears) {
+    parts.push(...made(name, gearPart(m, figures, stack, name)));
+    yield;
+  }
+  for (const cam of m.cams) {
+    parts.push(...made(cam.name, camPart(m, figures, stack, cam, profileFor)));
+    yield;
+  }
   for (const bar of bars) {
     parts.push(...made(bar.figure.segments[0], bar.made));
     missing.push(...bar.missing);

@@ -108,6 +108,16 @@ describe('drawn apart', () => {
     expect(shiftOf('b')).toBeLessThan(shiftOf('camA'));
   });
 
+  it('a frame stands round its layers, its face plate before them all', () => {
+    const framed = sceneFor(berthSign(['  limits {', '  frame { }\n  limits {']));
+    const far = shiftsOf(framed.parts);
+    const of = (name: string) => far[framed.parts.findIndex((part) => part.name === name)];
+    expect(of('face plate')).toBeGreaterThan(of('camA') + 5);
+    expect(of('back plate')).toBeLessThan(of('upperGear') - 5);
+    const plates = framed.parts.filter(({ name }) => name.endsWith('plate'));
+    expect(plates.map(({ means }) => means)).toEqual([['frame'], ['frame']]);
+  });
+
   it('nothing is moved but along the shafts', () => {
     const [together, apart] = [posesAt(scene, 3.4, 0), posesAt(scene, 3.4, 1)];
     for (const [i, pose] of apart.entries()) expect({ ...pose, z: 0 }).toEqual({ ...together[i], z: 0 });
