@@ -28,6 +28,7 @@ export const cannotAssemble: Check = {
   remedy:
     'Set the `post` to the side to which the bar rises, so that it slides in from outside; or give its cam the level ' +
     'nearest to the face, so that nothing lies before its stem.',
+  late: true,
   notBeside: [
     'level-clash',
     'post-clash',

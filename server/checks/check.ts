@@ -41,6 +41,8 @@ export interface Check extends FindingPage {
    * chief part they are about is dropped, and `find` may ask `told` where more than the chief part matters.
    */
   readonly notBeside?: readonly string[];
+  /** Its figures come with the fine ones only: until then its silence says nothing. */
+  readonly late?: true;
   /** Never throws, whatever a half-written design lacks. */
   find(m: Mechanism, f: Figures, told: Told): readonly Found[];
   /**

@@ -29,11 +29,13 @@ import { longTravel } from './long-travel.ts';
 import { lookAlikeSymbols } from './look-alike-symbols.ts';
 import { looseFit } from './loose-fit.ts';
 import { marksApart } from './marks-apart.ts';
+import { mirrorParts } from './mirror-parts.ts';
 import { missingSegment } from './missing-segment.ts';
 import { missingValue } from './missing-value.ts';
 import { needless, needlessAccept } from './needless-accept.ts';
 import { needlessCam } from './needless-cam.ts';
 import { neighbourClash } from './neighbour-clash.ts';
+import { oddLayers } from './odd-layers.ts';
 import { overlappingLobes } from './overlapping-lobes.ts';
 import { postClash } from './post-clash.ts';
 import { secondDriver } from './second-driver.ts';
@@ -45,11 +47,13 @@ import { shortPush } from './short-push.ts';
 import { shortRest } from './short-rest.ts';
 import { slackBand } from './slack-band.ts';
 import { slackReturn } from './slack-return.ts';
+import { smallFeature } from './small-feature.ts';
 import { steepCam } from './steep-cam.ts';
 import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
 import { thinCam } from './thin-cam.ts';
 import { thinGear } from './thin-gear.ts';
+import { thinWall } from './thin-wall.ts';
 import { tightFit } from './tight-fit.ts';
 import { tightTips } from './tight-tips.ts';
 import { tiredArm } from './tired-arm.ts';
@@ -139,6 +143,11 @@ export const checks: readonly Check[] = [
   barClash,
   crowdedWindow,
   cannotAssemble,
+  // making
+  smallFeature,
+  thinWall,
+  oddLayers,
+  mirrorParts,
   // play
   looseFit,
   shortRest,
@@ -176,7 +185,11 @@ export function* finding(m: Mechanism, f: Figures): Generator<void, Finding[]> {
     serious.set(check.code, new Set(names.flatMap(({ about }) => about)));
     all.push(...(check.alsoOn ? joined(findings, check.alsoOn) : findings));
   }
-  all.push(...needless(m, [...unused], codes).map((found) => accepted(complete(needlessAccept, found), m, unused)));
+  // What stands wrong may be the only reason that parts are other ones than were accepted.
+  const mayCome = f.encounters.grid !== 'fine' || [...serious.values()].some((names) => names.size > 0);
+  const late = mayCome ? checks.flatMap((check) => (check.late ? [check.code] : [])) : [];
+  const surely = [...unused].filter(({ code }) => !late.includes(code));
+  all.push(...needless(m, surely, codes).map((found) => accepted(complete(needlessAccept, found), m, unused)));
   return all.sort(byPlace);
 }
 

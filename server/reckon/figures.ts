@@ -21,7 +21,9 @@ import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
 import { type Assembly, assemblyOf } from './parts/assembly.ts';
 import { type PartFigure, partFiguresOf } from './parts/figure.ts';
+import { type Likeness, likenessesOf } from './parts/likeness.ts';
 import { coarseBlanksOf } from './parts/parts.ts';
+import { type ThinPlace, thinPlacesOf } from './parts/thin.ts';
 import { finished } from './pausing.ts';
 import { type Encounters, encountersOf } from './shape/encounters.ts';
 import { gearsOf } from './shape/gears.ts';
@@ -301,6 +303,10 @@ export interface Figures extends MotionFigures {
   readonly assembly?: Assembly;
   /** How its frame is laid out; reckoned only by `refined`, and absent where there is none. */
   readonly frame?: FrameFigure;
+  /** Where parts are thinner than what makes them can; reckoned only by `refined`. */
+  readonly thin?: readonly ThinPlace[];
+  /** Parts easily taken for each other; reckoned only by `refined`. */
+  readonly likenesses?: readonly Likeness[];
 }
 
 // ---- what is reckoned when -----------------------------------------------------------
@@ -350,7 +356,7 @@ export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figu
 
 /**
  * The same with what meets reckoned finely, steps in every case of friction and direction, what rubs, the order in
- * which the parts go together, and the frame; pauses often.
+ * which the parts go together, the frame, where parts are thin, and which are alike; pauses often.
  */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   const isFine = figures.encounters.grid === 'fine';
@@ -361,12 +367,16 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   const { blanks, frame } = coarseBlanksOf(m, figures, figures.stack);
   yield;
   const assembly = yield* assemblyOf(blanks, (segment) => lifts.get(segment) ?? 0);
+  const thin = yield* thinPlacesOf(m, figures, blanks);
+  const likenesses = likenessesOf(m, figures, blanks);
   return {
     ...figures,
     encounters,
     forces,
     rubs: rubsOf(m, figures),
     assembly,
+    thin,
+    likenesses,
     ...(frame && { frame: frameFigureOf(frame) }),
   };
 }

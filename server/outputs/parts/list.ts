@@ -1,8 +1,7 @@
 /** The list of parts: what to print and what to buy, of what, how much of it; and which parts are easily mixed up. */
 import type { Mechanism } from '../../../language/mechanism.ts';
 import { fingerprintOf, labelsOf } from '../../reckon/parts/fingerprint.ts';
-import { areaOf, reversed } from '../../reckon/parts/loop.ts';
-import type { Loop, PrintedPart, Prism } from '../../reckon/parts/part.ts';
+import { areaOf, turnedOver } from '../../reckon/parts/loop.ts';
 import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
 import { rounded } from '../rounded.ts';
 
@@ -34,10 +33,12 @@ export interface PartsList {
   readonly notEngraved: Parts['unmarked'];
 }
 
-export function partsList(m: Mechanism, { parts, bought, missing, unmarked }: Parts): PartsList {
+export function partsList(m: Mechanism, { parts, bought, missing, unmarked, nameless }: Parts): PartsList {
   const processes = processesOf(m);
   const prints = parts.map(fingerprintOf);
-  const mirrors = parts.map((part) => fingerprintOf({ prisms: part.prisms.map(mirroredPrism) }));
+  const mirrors = parts.map((part) =>
+    fingerprintOf({ prisms: part.prisms.map((prism) => ({ ...prism, regions: prism.regions.map(turnedOver) })) }),
+  );
   const printed = parts.map((part, i): ListedPart => {
     const volume = part.prisms.reduce((sum, { from, to, regions }) => sum + areaOf(regions) * (to - from), 0);
     const density = processes.get(part.process)?.material.density?.value;
@@ -57,22 +58,11 @@ export function partsList(m: Mechanism, { parts, bought, missing, unmarked }: Pa
         if (prints[k] === prints[i]) return [{ name: other.name, how: 'same' }];
         return prints[k] === mirrors[i] ? [{ name: other.name, how: 'mirrored' }] : [];
       }),
-      marked: part.engraved.length > 0 && !nameless(part, unmarked),
+      marked: !nameless.includes(part.name),
     };
   });
   return { printed, bought, notMade: missing, notEngraved: unmarked };
 }
-
-const nameless = ({ name }: PrintedPart, unmarked: Parts['unmarked']): boolean =>
-  unmarked.some(({ of, because }) => of === name && because.includes('its name'));
-
-const mirroredPrism = ({ from, to, regions }: Prism): Prism => ({
-  from,
-  to,
-  regions: regions.map(({ outer, holes }) => ({ outer: overX(outer), holes: holes.map(overX) })),
-});
-
-const overX = (loop: Loop): Loop => reversed(loop.map(({ x, y, bulge }) => ({ x, y: -y || 0, bulge: -bulge || 0 })));
 
 // ---- as it is written ---------------------------------------------------------------------------------
 

@@ -36,6 +36,8 @@ export interface Blank extends Omit<PrintedPart, 'engraved'> {
 
 export interface Engraved {
   readonly part: PrintedPart;
+  /** Whether its name is written on it. */
+  readonly named: boolean;
   /** What of it found no room. */
   readonly leftOut: readonly UnreckonedPart[];
 }
@@ -45,6 +47,7 @@ const deep = 2;
 const penInNozzles = 1.25;
 /** Sizes of text that are tried, in the least that can be read. */
 const sizes = [2, 1.5, 1];
+const ownName = 'its name';
 /** Kinds of parts that go on a shaft either side to the face, and one only is right. */
 /** Kinds of which all parts are alike, and like no other. */
 const unmarked: ReadonlySet<PrintedPart['kind']> = new Set(['pillar']);
@@ -61,7 +64,7 @@ export function engrave(
   const depth = deep * process.layer.value;
   const surface = room && surfaceOf(blank.prisms, room);
   if (!room || !surface || surface.to - surface.from < 2 * depth) {
-    return { part: bare, leftOut: [{ of: blank.name, because: `${blank.name} has no face to engrave` }] };
+    return { part: bare, named: false, leftOut: [{ of: blank.name, because: `${blank.name} has no face to engrave` }] };
   }
   const pen = penInNozzles * process.nozzle.value;
   const board = boardOf(room, process.wall.value);
@@ -69,6 +72,7 @@ export function engrave(
   const leftOut: UnreckonedPart[] = [];
   const without: string[] = [];
   const tell = (what: string) => without.push(what);
+  let named = false;
 
   const put = (stroke: Loop) => {
     layers[0].push(region(stroke));
@@ -85,7 +89,7 @@ export function engrave(
     else tell('its home mark');
   }
   const texts = [
-    { text: blank.name, what: 'its name' },
+    { text: blank.name, what: ownName },
     { text: revision ? `N${number} REV ${revision}` : `N${number}`, what: 'its number and revision' },
     ...(sided.has(blank.kind) ? [{ text: 'FACE', what: 'the side that looks to the face' }] : []),
   ];
@@ -106,6 +110,7 @@ export function engrave(
       layers[layer].push(...regions);
     }
     if (!written) tell(lines[i].what);
+    else if (lines[i].what === ownName) named = true;
   }
   if (without.length > 0)
     leftOut.push({ of: blank.name, because: `${blank.name} has no room for ${without.join(', ')}` });
@@ -113,7 +118,7 @@ export function engrave(
   const engraved = layers.flatMap((regions) =>
     regions.length === 0 ? [] : [{ from, to, regions: room.side === 'front' ? regions : regions.map(mirroredRegion) }],
   );
-  return { part: { ...bare, engraved }, leftOut };
+  return { part: { ...bare, engraved }, named, leftOut };
 }
 
 const mirroredRegion = ({ outer, holes }: Region): Region => ({ outer: mirrored(outer), holes: holes.map(mirrored) });

@@ -38,6 +38,11 @@ export const reversed = (loop: Loop): Loop =>
 export const mirrored = (loop: Loop): Loop =>
   reversed(loop.map(({ x, y, bulge }) => ({ x: -x || 0, y, bulge: -bulge || 0 })));
 
+/** Mirrored at the x axis, as it is when its part is turned over; its loops still run the same way round. */
+export const turnedOver = ({ outer, holes }: Region): Region => ({ outer: overX(outer), holes: holes.map(overX) });
+
+const overX = (loop: Loop): Loop => reversed(loop.map(({ x, y, bulge }) => ({ x, y: -y || 0, bulge: -bulge || 0 })));
+
 /** Turned about the origin, then shifted. */
 export function placed(loop: Loop, { x, y }: Point, angle: number): Loop {
   const [c, s] = [Math.cos(angle), Math.sin(angle)];

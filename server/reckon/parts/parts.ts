@@ -39,6 +39,8 @@ export interface Parts extends Omit<Blanks, 'blanks' | 'frame'> {
   readonly parts: readonly PrintedPart[];
   /** What is not engraved on a part, and why. */
   readonly unmarked: readonly UnreckonedPart[];
+  /** Parts whose name is not engraved on them. */
+  readonly nameless: readonly string[];
 }
 
 const knownBlanks = new WeakMap<Mechanism, Blanks>();
@@ -66,6 +68,7 @@ function* engravedParts(m: Mechanism, { blanks, frame: _, ...others }: Blanks): 
     parts: engraved.map(({ part }) => part),
     ...others,
     unmarked: engraved.flatMap(({ leftOut }) => leftOut),
+    nameless: engraved.flatMap(({ part, named }) => (named ? [] : [part.name])),
   };
 }
 

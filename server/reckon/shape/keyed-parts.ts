@@ -92,19 +92,19 @@ function wrongWays(lift: FollowedLift, turned: number, flipped: number, mirror: 
 
 /** The turns (rad, 0 < turn < 2π) by which a cam goes onto its key wrongly and is then another cam. */
 export function wrongTurns(lift: FollowedLift, ways: number): number[] {
-  return waysRound(ways).filter((angle) => !alike(lift, (psi) => psi + angle));
+  return waysRound(ways).filter((angle) => !isImage(lift, (psi) => psi + angle));
 }
 
 /** The angles of a cam turned over (its cam angle ψ lies where angle − ψ was; see `KeyFigure.mirror`) that make another cam of it. */
 export function wrongFlips(lift: FollowedLift, ways: number, mirror = 0): number[] {
   return [0, ...waysRound(ways)]
     .map((angle) => wrapped(mirror + angle))
-    .filter((angle) => !alike(lift, (psi) => angle - psi));
+    .filter((angle) => !isImage(lift, (psi) => angle - psi));
 }
 
-/** Whether the lift is the same at every angle and its image, to a thousandth of the stroke. */
-function alike(lift: FollowedLift, image: (psi: number) => number): boolean {
-  const here = (psi: number) => Math.abs(liftAt(lift, psi).lift - liftAt(lift, image(psi)).lift) <= 1e-3 * lift.stroke;
+/** Whether a lift is that of another (itself) at every angle’s image, to a thousandth of the stroke. */
+export function isImage(lift: FollowedLift, image: (psi: number) => number, other = lift): boolean {
+  const here = (psi: number) => Math.abs(liftAt(lift, psi).lift - liftAt(other, image(psi)).lift) <= 1e-3 * lift.stroke;
   const telling = lift.lobes.flatMap((lobe) => [
     (startOf(lobe) + lobe.from) / 2,
     lobe.from,
