@@ -48,9 +48,9 @@ const penInNozzles = 1.25;
 /** Sizes of text that are tried, in the least that can be read. */
 const sizes = [2, 1.5, 1];
 const ownName = 'its name';
-/** Kinds of parts that go on a shaft either side to the face, and one only is right. */
 /** Kinds of which all parts are alike, and like no other. */
 const unmarked: ReadonlySet<PrintedPart['kind']> = new Set(['pillar']);
+/** Kinds of parts that go on a shaft either side to the face, and one only is right. */
 const sided: ReadonlySet<PrintedPart['kind']> = new Set(['cam', 'gear', 'ratchet wheel', 'push arm']);
 
 export function engrave(
@@ -60,7 +60,7 @@ export function engrave(
   process: Process,
 ): Engraved {
   const bare = { ...blank, engraved: [] };
-  if (unmarked.has(blank.kind)) return { part: bare, leftOut: [] };
+  if (unmarked.has(blank.kind)) return { part: bare, named: false, leftOut: [] };
   const depth = deep * process.layer.value;
   const surface = room && surfaceOf(blank.prisms, room);
   if (!room || !surface || surface.to - surface.from < 2 * depth) {
