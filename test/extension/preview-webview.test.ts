@@ -73,9 +73,9 @@ describe.skipIf(!browserPath)('the webview of the preview', { timeout: 120_000 }
     expect(await last(opened)).toEqual({ type: 'select', place: part('upperGear').place });
     await opened.send({ type: 'cursor', mechanism: 'BerthSign', part: 'camE' });
     await page.locator('.lw-parts button[aria-current]', { hasText: 'camE' }).waitFor();
-    await page.getByRole('img', { name: 'Berth sign, at 0: shown a, b, f, d, c, e' }).focus();
+    await page.getByRole('application', { name: 'Berth sign, at 0: shown a, b, f, d, c, e' }).focus();
     await page.keyboard.press('Space');
-    await page.getByRole('img', { name: 'Berth sign, at 1: shown b, c' }).waitFor();
+    await page.getByRole('application', { name: 'Berth sign, at 1: shown b, c' }).waitFor();
 
     // What an edit leaves as it is is not asked for again.
     const [first, ...others] = scene.parts;

@@ -339,7 +339,7 @@ function Space(props: SpaceProps) {
       <canvas
         ref={canvas}
         tabindex={0}
-        role="img"
+        role="application"
         aria-label={props.label}
         aria-describedby="lw-space-keys"
         onPointerDown={down}
