@@ -3,22 +3,16 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { nearest } from '../../language/near.ts';
-import type { MeshedPart } from '../outputs/parts/3mf.ts';
-import { fileNames } from '../outputs/parts/file-names.ts';
-import { listCsv, listJson, listMarkdown, partsList } from '../outputs/parts/list.ts';
-import type { Reckoned } from '../protocol.ts';
-import { degrees } from '../reckon/motion/angles.ts';
+import type { PartFiles, Wanted } from '../outputs/parts/files.ts';
+import { type Format, formats } from '../outputs/parts/formats.ts';
 import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
-import { blanksOf, type Parts, partsOf, processesOf } from '../reckon/parts/parts.ts';
+import { blanksOf, type Parts, partsOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { mechanismIn, openFile, refuseBroken } from './designs.ts';
 import { print, shipped } from './files.ts';
 import type { Status } from './verbs.ts';
 import { openCommittedOf } from './versions.ts';
-
-const formats = ['3mf', 'stl', 'step', 'dxf', 'svg', 'csv'] as const;
-type Format = (typeof formats)[number];
 
 /** Tells which files of a folder are ours: their names, and hashes of what was written. */
 const manifestName = '.lobewright-export.json';
@@ -39,8 +33,14 @@ export async function exportParts(given: Arguments): Promise<Status> {
   const asked = chosen(all, lastOf(given, 'parts'), path);
   const revision = lastOf(given, 'again-since');
   const parts = revision === undefined ? asked : changedSince(path, revision, mechanism.name, asked);
-  const { files, told } = await generated(known, all, parts, kinds, given.options.has('unchecked'));
-  for (const [name, text] of Object.entries(listFiles(known, all))) files.set(name, Buffer.from(text));
+  const { files, told } = await generated({
+    mechanism,
+    figures,
+    all,
+    parts,
+    formats: kinds,
+    unchecked: given.options.has('unchecked'),
+  });
   const written = intoFolder(folder, files, given.options.has('force'));
   const kept = asked.length - parts.length;
   print(
@@ -48,8 +48,6 @@ export async function exportParts(given: Arguments): Promise<Status> {
       `${parts.length} ${parts.length === 1 ? 'part' : 'parts'} of ${mechanism.name} in ${folder}: ${written.length} files written`,
       ...(revision === undefined ? [] : [`since ${revision}: ${kept} as they were, not written`]),
       ...told,
-      ...all.missing.map(({ because }) => `not made: ${because}`),
-      ...all.unmarked.map(({ because }) => `not engraved: ${because}`),
       '',
     ].join('\n'),
   );
@@ -88,97 +86,22 @@ function changedSince(path: string, revision: string, name: string, parts: reado
   return parts.filter((part) => prints.get(part.name) !== fingerprintOf(part));
 }
 
-// ---- what is written ----------------------------------------------------------------------------------
-
-function listFiles({ mechanism }: Reckoned, all: Parts): Record<string, string> {
-  const list = partsList(mechanism, all);
-  return {
-    'parts.csv': listCsv(list),
-    'parts.md': listMarkdown(mechanism.about.title ?? mechanism.name, list),
-    'parts.json': listJson(mechanism.name, list),
-  };
-}
-
 const progress = (line: string): void => {
   if (process.stderr.isTTY) process.stderr.write(`\r\u001b[K${line}`);
 };
 
-/** The files of the parts, and what their checks found. */
-async function generated(
-  { mechanism, figures }: Reckoned,
-  { parts: all }: Parts,
-  parts: readonly PrintedPart[],
-  kinds: readonly Format[],
-  unchecked: boolean,
-): Promise<{ files: Map<string, Uint8Array>; told: string[] }> {
-  const files = new Map<string, Uint8Array>();
-  const told: string[] = [];
-  const stems = new Map(fileNames([mechanism.name, ...all.map(({ name }) => name)]).map((stem, i) => [i - 1, stem]));
-  const stemOf = (part: PrintedPart) => stems.get(all.indexOf(part))!;
-  const put = (name: string, content: string | Uint8Array) =>
-    files.set(name, typeof content === 'string' ? Buffer.from(content) : content);
-  const { solidKernel, solidOf } = await import('../outputs/parts/solids.ts');
-  const { meshOf } = await import('../outputs/parts/mesh.ts');
-  const { faultsOf } = await import('../outputs/parts/soundness.ts');
-  const kernel = await solidKernel(new Uint8Array(shipped('manifold.wasm')));
-  const meshed: MeshedPart[] = [];
-  const processes = processesOf(mechanism);
-  for (const [i, part] of parts.entries()) {
-    progress(`${part.name} (${i + 1} of ${parts.length})`);
-    // Others, such as the key that ends it, have their turn between parts.
+/** The files of the parts, and what is told of them. */
+async function generated(wanted: Wanted): Promise<PartFiles> {
+  const { solidKernel } = await import('../outputs/parts/solids.ts');
+  const { partFiles } = await import('../outputs/parts/files.ts');
+  const steps = partFiles(await solidKernel(new Uint8Array(shipped('manifold.wasm'))), wanted);
+  for (;;) {
+    const { done, value } = await steps.next();
+    progress(done ? '' : value);
+    if (done) return value;
+    // Others, such as the key that ends it, have their turn in between.
     await new Promise(setImmediate);
-    const solid = solidOf(kernel, part);
-    for (const { because } of faultsOf(kernel, part, solid, processes.get(part.process)!))
-      told.push(`wrong: ${because}`);
-    solid.delete();
-    const stem = stemOf(part);
-    if (kinds.includes('3mf') || kinds.includes('stl')) {
-      const mesh = meshOf(kernel, part);
-      meshed.push({ part, mesh });
-      if (kinds.includes('stl')) put(`${stem}.stl`, (await import('../outputs/parts/stl.ts')).stlOf(part, mesh));
-    }
-    if (kinds.includes('step'))
-      put(`${stem}.step`, (await import('../outputs/parts/step.ts')).stepOf(part, mechanism.about));
-    if (kinds.includes('dxf')) put(`${stem}.dxf`, await (await import('../outputs/parts/dxf.ts')).dxfOf(part));
-    if (kinds.includes('svg')) put(`${stem}.svg`, (await import('../outputs/parts/svg.ts')).svgOf(part));
-    if (kinds.includes('csv') && part.kind === 'cam') {
-      const csv = (await import('../outputs/parts/csv.ts')).camCsv(mechanism, figures, part.name);
-      if (typeof csv === 'string') put(`${stem}.csv`, csv);
-      else told.push(`no csv of ${part.name}: ${csv.because}`);
-    }
   }
-  if (kinds.includes('3mf') && meshed.length > 0) {
-    const { threeMfOf } = await import('../outputs/parts/3mf.ts');
-    const { bytes, fits, takes } = threeMfOf(meshed, mechanism.about);
-    put(`${stems.get(-1)}.3mf`, bytes);
-    if (!fits)
-      told.push(
-        `the parts lie beyond a common plate: they take ${takes.width.toFixed(0)} by ${takes.depth.toFixed(0)} mm`,
-      );
-  }
-  if (!unchecked) {
-    const { meetingsOf } = await import('../outputs/parts/meetings.ts');
-    const made = all.map((part) => ({ part, solid: solidOf(kernel, part) }));
-    const steps = meetingsOf(mechanism, figures, made, mechanism.process.clearance.value);
-    for (;;) {
-      const { done, value } = steps.next();
-      if (!done) {
-        progress(`full turn, ${Math.round(100 * value)} %`);
-        continue;
-      }
-      for (const { parts: names, gap, turn, contact } of value) {
-        const when = `at ${degrees(turn).toFixed(1)}° of the leading shaft`;
-        if (gap < (contact ? -0.05 : -0.02))
-          told.push(`wrong: ${names.join(' and ')} enter each other by ${(-gap).toFixed(2)} mm ${when}`);
-        else if (!contact && gap < mechanism.process.clearance.value - 0.05)
-          told.push(`near: ${names.join(' and ')} come within ${Math.max(0, gap).toFixed(2)} mm ${when}`);
-      }
-      break;
-    }
-    for (const { solid } of made) solid.delete();
-  }
-  progress('');
-  return { files, told };
 }
 
 // ---- the folder -----------------------------------------------------------------------------------------

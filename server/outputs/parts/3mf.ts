@@ -66,6 +66,8 @@ export function threeMfOf(
   const bytes = zipSync(Object.fromEntries(Object.entries(files).map(([path, text]) => [path, strToU8(text)])), {
     // The earliest that the format knows, in whatever zone this runs.
     mtime: new Date(1980, 0, 1),
+    // A tenth larger than with more, in a third of the time.
+    level: 3,
   });
   return { bytes, takes, fits };
 }

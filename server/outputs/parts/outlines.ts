@@ -8,8 +8,16 @@ export interface Outlines extends Prism {
   readonly engraved: boolean;
 }
 
-/** From the part's back to its front, engraving last. */
-export function outlinesOf({ kind, prisms, engraved }: PrintedPart): Outlines[] {
+const known = new WeakMap<PrintedPart, readonly Outlines[]>();
+
+/** From the part's back to its front, engraving last; worked out once for all drawings. */
+export function outlinesOf(part: PrintedPart): readonly Outlines[] {
+  const outlines = known.get(part) ?? outlinesAnew(part);
+  known.set(part, outlines);
+  return outlines;
+}
+
+function outlinesAnew({ kind, prisms, engraved }: PrintedPart): Outlines[] {
   const titled = (slab: Prism, what: string): string => `${what}, z ${height(slab.from)} to ${height(slab.to)} mm`;
   return [
     ...slabsOf(prisms).map((slab) => ({ ...slab, title: titled(slab, kind), engraved: false })),

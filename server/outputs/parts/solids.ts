@@ -4,7 +4,7 @@
  */
 import type { Manifold, ManifoldToplevel } from 'manifold-3d';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
-import { defaultSag, meshOf } from './mesh.ts';
+import { defaultSag, type Mesh, meshOf } from './mesh.ts';
 
 /** The started kernel. */
 export type Kernel = ManifoldToplevel;
@@ -22,9 +22,11 @@ export function solidKernel(wasm?: BufferSource): Promise<Kernel> {
 }
 
 /** The part as one solid, engraving cut out, in the part's frame. Whoever asks for it calls `delete` on it. */
-export function solidOf(kernel: Kernel, part: PrintedPart, sag = defaultSag): Manifold {
-  const { corners, triangles } = meshOf(kernel, part, sag);
-  return kernel.Manifold.ofMesh(
+export const solidOf = (kernel: Kernel, part: PrintedPart, sag = defaultSag): Manifold =>
+  solidFrom(kernel, meshOf(kernel, part, sag));
+
+/** The solid of a part's mesh. Whoever asks for it calls `delete` on it. */
+export const solidFrom = (kernel: Kernel, { corners, triangles }: Mesh): Manifold =>
+  kernel.Manifold.ofMesh(
     new kernel.Mesh({ numProp: 3, vertProperties: Float32Array.from(corners), triVerts: triangles }),
   );
-}

@@ -4,8 +4,9 @@
  */
 import type { CrossSection, Manifold } from 'manifold-3d';
 import type { Point, Process } from '../../../language/mechanism.ts';
-import { areaOf, edgesOf, flattened } from '../../reckon/parts/loop.ts';
+import { areaOf, boxOf, edgesOf, flattened } from '../../reckon/parts/loop.ts';
 import type { PrintedPart, Prism, Region } from '../../reckon/parts/part.ts';
+import { thinnestOf } from '../../reckon/parts/thin.ts';
 import { defaultSag } from './mesh.ts';
 import type { Kernel } from './solids.ts';
 
@@ -20,7 +21,7 @@ export interface Fault {
 /** Everything that is wrong with a part as it was generated. */
 export const faultsOf = (kernel: Kernel, part: PrintedPart, solid: Manifold, process: Process): Fault[] => [
   ...shapeFaults(kernel, part, solid),
-  ...thinWalls(kernel, part, process),
+  ...thinWalls(part, process),
 ];
 
 /** Faults of a solid that is to be a part. */
@@ -45,15 +46,19 @@ export function shapeFaults(kernel: Kernel, part: PrintedPart, solid: Manifold):
 /** Edges of triangles that do not meet just one other, run the other way. */
 function openEdges(triangles: Uint32Array): number {
   const many = triangles.reduce((most, corner) => Math.max(most, corner), 0) + 1;
-  const sides = new Map<number, number>();
+  const [sides, backs] = [new Float64Array(triangles.length), new Float64Array(triangles.length)];
   for (let i = 0; i < triangles.length; i++) {
     const [from, to] = [triangles[i], triangles[i % 3 === 2 ? i - 2 : i + 1]];
-    sides.set(from * many + to, (sides.get(from * many + to) ?? 0) + 1);
+    sides[i] = from * many + to;
+    backs[i] = to * many + from;
   }
+  sides.sort();
+  backs.sort();
+  // Sorted, both rows are one where every side runs once and is met by one that runs back.
   let open = 0;
-  for (const [side, count] of sides) {
-    const back = (side % many) * many + Math.floor(side / many);
-    if (count !== 1 || sides.get(back) !== 1) open++;
+  for (let i = 0, k = 0; i < sides.length; i++) {
+    while (backs[k] < sides[i]) k++;
+    if (backs[k] !== sides[i] || sides[i] === sides[i - 1] || sides[i] === sides[i + 1]) open++;
   }
   return open;
 }
@@ -111,32 +116,17 @@ function volumeOf(kernel: Kernel, { prisms, engraved }: PrintedPart): { volume: 
   return { volume: body - cut, within };
 }
 
-/** Thinner pieces than this, mm², are corners. */
-const crumb = 0.05;
-
-/**
- * Where material is thinner than the process's wall: what is lost when a section shrinks by half a wall and grows back.
- * Tips of teeth may be thin.
- */
-export function thinWalls(kernel: Kernel, { name, kind, prisms }: PrintedPart, process: Process): Fault[] {
-  const wall = process.wall.value - 1e-3;
+/** Where material is thinner than the process's wall, the thinnest of each slab. Tips of teeth may be thin. */
+export function thinWalls({ name, kind, prisms }: PrintedPart, process: Process): Fault[] {
+  const wall = process.wall.value;
   const toothed = kind === 'gear' || kind === 'ratchet wheel';
   return prisms.flatMap(({ regions }): Fault[] => {
-    const whole = sectionOf(kernel, regions, 1e-3);
-    const shrunk = whole.offset(-wall / 2, 'Miter', 8);
-    const back = shrunk.offset(wall / 2, 'Miter', 8);
-    const lost = whole.subtract(back);
-    const pieces = lost.decompose().filter((piece) => piece.area() > crumb);
-    const faults = pieces.flatMap((piece): Fault[] => {
-      const { min, max } = piece.bounds();
-      const at = { x: (min[0] + max[0]) / 2, y: (min[1] + max[1]) / 2 };
-      const rim = Math.hypot(at.x, at.y) > 0.8 * Math.max(...whole.bounds().max.map(Math.abs));
-      if (toothed && rim) return [];
-      return [
-        { part: name, what: 'thin wall', because: `${name} has a wall thinner than ${process.wall.value} mm`, at },
-      ];
-    });
-    for (const one of [whole, shrunk, back, lost, ...pieces]) one.delete();
-    return faults;
+    const { right } = boxOf(regions.map(({ outer }) => outer));
+    const place = thinnestOf(regions, 'wall', wall - 1e-3, toothed ? rims * right : Infinity);
+    if (!place) return [];
+    return [{ part: name, what: 'thin wall', because: `${name} has a wall thinner than ${wall} mm`, at: place.at }];
   });
 }
+
+/** Teeth stand beyond this share of a wheel's radius. */
+const rims = 0.8;

@@ -9,6 +9,7 @@ import { keyFigure } from '../shape/keys.ts';
 import { type Blank, engrave } from './engraving.ts';
 import { fingerprintOf } from './fingerprint.ts';
 import { turnedOver } from './loop.ts';
+import type { Prism } from './part.ts';
 import { processesOf } from './parts.ts';
 
 export interface Likeness {
@@ -52,13 +53,14 @@ interface Look {
   /** The same of its mirror image. */
   readonly mirror: string;
   readonly lift?: FollowedLift;
+  readonly prisms?: readonly Prism[];
   /** In how many ways it goes onto its key, evenly turned. */
   readonly ways: number;
 }
 
 function lookOf(m: Mechanism, figures: MotionFigures, blank: Blank): Look | undefined {
   const { kind, name, prisms, process, seats } = blank;
-  const heights = prisms.map(({ from, to }) => `${to - from}`).join(' ');
+  const heights = prisms.map(({ from, to }) => (to - from).toFixed(6)).join(' ');
   const shaft = m.shafts.find((one) => seats.some(({ moves }) => moves.with === 'shaft' && moves.name === one.name));
   const key = m.keys.find((one) => one.name === shaft?.key?.name);
   const keyed = key && keyFigure(key, m.process);
@@ -75,13 +77,7 @@ function lookOf(m: Mechanism, figures: MotionFigures, blank: Blank): Look | unde
   }
   // Timing marks tell gears apart.
   if (kind === 'gear') return undefined;
-  // One alike in itself and its mirror image is no twin.
-  const mirrored = prisms.map((prism) => ({ ...prism, regions: prism.regions.map(turnedOver) }));
-  return {
-    same: `${on} ${fingerprintOf({ prisms })}`,
-    mirror: `${on} ${fingerprintOf({ prisms: mirrored })}`,
-    ways: 0,
-  };
+  return { same: on, mirror: on, prisms, ways: 0 };
 }
 
 function mirrorImage(rider: Rider): Rider {
@@ -91,7 +87,12 @@ function mirrorImage(rider: Rider): Rider {
 
 function howAlike(one: Look, other: Look): Likeness['how'] | undefined {
   if (one.lift && other.lift) return camsAlike(one, one.lift, other, other.lift);
-  return one.same !== other.same && one.mirror === other.same ? 'mirrored' : undefined;
+  if (!one.prisms || !other.prisms || one.same !== other.same) return undefined;
+  // One alike in itself and its mirror image is no twin.
+  const print = fingerprintOf({ prisms: other.prisms });
+  if (fingerprintOf({ prisms: one.prisms }) === print) return undefined;
+  const mirrored = one.prisms.map((prism) => ({ ...prism, regions: prism.regions.map(turnedOver) }));
+  return fingerprintOf({ prisms: mirrored }) === print ? 'mirrored' : undefined;
 }
 
 function camsAlike(a: Look, lift: FollowedLift, b: Look, other: FollowedLift): Likeness['how'] | undefined {

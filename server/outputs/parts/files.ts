@@ -1,0 +1,127 @@
+/** The files of printed parts in the formats asked for, and what is found wrong with the parts as they were generated. */
+import type { Manifold } from 'manifold-3d';
+import type { Mechanism } from '../../../language/mechanism.ts';
+import type { MotionFigures } from '../../reckon/figures.ts';
+import { degrees } from '../../reckon/motion/angles.ts';
+import type { PrintedPart } from '../../reckon/parts/part.ts';
+import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
+import { type MeshedPart, threeMfOf } from './3mf.ts';
+import { camCsv } from './csv.ts';
+import { dxfOf } from './dxf.ts';
+import { fileNames } from './file-names.ts';
+import type { Format } from './formats.ts';
+import { listCsv, listJson, listMarkdown, partsList } from './list.ts';
+import { meetingsOf } from './meetings.ts';
+import { meshOf } from './mesh.ts';
+import { type Kernel, solidFrom } from './solids.ts';
+import { faultsOf } from './soundness.ts';
+import { stepOf } from './step.ts';
+import { stlOf } from './stl.ts';
+import { svgOf } from './svg.ts';
+
+export interface Wanted {
+  readonly mechanism: Mechanism;
+  readonly figures: MotionFigures;
+  readonly all: Parts;
+  /** Those of them that are written. */
+  readonly parts: readonly PrintedPart[];
+  readonly formats: readonly Format[];
+  /** Without a look at what meets over a full turn. */
+  readonly unchecked?: boolean;
+}
+
+export interface PartFiles {
+  /** By name, without folders. */
+  readonly files: ReadonlyMap<string, Uint8Array>;
+  /** What is worth telling, in a maker's words; what is wrong starts with "wrong:". */
+  readonly told: readonly string[];
+}
+
+/** What is done next, in words. */
+export type Doing = string;
+
+/**
+ * The files, their list among them. Yields before every part and pair of parts; whoever leaves off there has lost
+ * nothing but time. The parts' solids are given back to the kernel however it ends.
+ */
+export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator<Doing, PartFiles> {
+  const { mechanism, figures, all, parts, formats: kinds } = wanted;
+  const files = new Map<string, Uint8Array>();
+  const told: string[] = [];
+  const [own, ...stems] = fileNames([mechanism.name, ...all.parts.map(({ name }) => name)]);
+  const put = (name: string, content: string | Uint8Array) =>
+    files.set(name, typeof content === 'string' ? new TextEncoder().encode(content) : content);
+  const solids = new Map<PrintedPart, Manifold>();
+  const meshed: MeshedPart[] = [];
+  const processes = processesOf(mechanism);
+  try {
+    for (const [i, part] of parts.entries()) {
+      yield `${part.name} (${i + 1} of ${parts.length})`;
+      const stem = stems[all.parts.indexOf(part)];
+      const mesh = meshOf(kernel, part);
+      const solid = solidFrom(kernel, mesh);
+      solids.set(part, solid);
+      for (const { because } of faultsOf(kernel, part, solid, processes.get(part.process)!))
+        told.push(`wrong: ${because}`);
+      if (kinds.includes('3mf')) meshed.push({ part, mesh });
+      if (kinds.includes('stl')) put(`${stem}.stl`, stlOf(part, mesh));
+      if (kinds.includes('step')) put(`${stem}.step`, stepOf(part, mechanism.about));
+      if (kinds.includes('dxf')) put(`${stem}.dxf`, await dxfOf(part));
+      if (kinds.includes('svg')) put(`${stem}.svg`, svgOf(part));
+      if (kinds.includes('csv') && part.kind === 'cam') {
+        const csv = camCsv(mechanism, figures, part.name);
+        if (typeof csv === 'string') put(`${stem}.csv`, csv);
+        else told.push(`no csv of ${part.name}: ${csv.because}`);
+      }
+    }
+    if (meshed.length > 0) {
+      const { bytes, fits, takes } = threeMfOf(meshed, mechanism.about);
+      put(`${own}.3mf`, bytes);
+      if (!fits)
+        told.push(
+          `the parts lie beyond a common plate: they take ${takes.width.toFixed(0)} by ${takes.depth.toFixed(0)} mm`,
+        );
+    }
+    if (!wanted.unchecked) {
+      const made = all.parts.map((part) => {
+        const solid = solids.get(part) ?? solidFrom(kernel, meshOf(kernel, part));
+        solids.set(part, solid);
+        return { part, solid };
+      });
+      told.push(...(yield* overATurn(mechanism, figures, made)));
+    }
+  } finally {
+    for (const solid of solids.values()) solid.delete();
+  }
+  const list = partsList(mechanism, all);
+  put('parts.csv', listCsv(list));
+  put('parts.md', listMarkdown(mechanism.about.title ?? mechanism.name, list));
+  put('parts.json', listJson(mechanism.name, list));
+  told.push(...all.missing.map(({ because }) => `not made: ${because}`));
+  told.push(...all.unmarked.map(({ because }) => `not engraved: ${because}`));
+  return { files, told };
+}
+
+async function* overATurn(
+  m: Mechanism,
+  figures: MotionFigures,
+  made: readonly { readonly part: PrintedPart; readonly solid: Manifold }[],
+): AsyncGenerator<Doing, string[]> {
+  const clearance = m.process.clearance.value;
+  const steps = meetingsOf(m, figures, made, clearance);
+  for (;;) {
+    const { done, value } = steps.next();
+    if (!done) {
+      yield `full turn, ${Math.round(100 * value)} %`;
+      continue;
+    }
+    return value.flatMap(({ parts: names, gap, turn, contact }) => {
+      const when = `at ${degrees(turn).toFixed(1)}° of the leading shaft`;
+      if (gap < (contact ? -0.05 : -0.02))
+        return [`wrong: ${names.join(' and ')} enter each other by ${(-gap).toFixed(2)} mm ${when}`];
+      if (!contact && gap < clearance - 0.05)
+        return [`near: ${names.join(' and ')} come within ${Math.max(0, gap).toFixed(2)} mm ${when}`];
+      return [];
+    });
+  }
+}
