@@ -2,9 +2,13 @@
 import { properties } from './chart/themes.ts';
 import { escaped, lawful } from './markup.ts';
 
+/** A page is handed on: of a file it tells the name, not the folders it lies in. */
+const withoutFolders = (key: string, value: unknown): unknown =>
+  key === 'file' && typeof value === 'string' ? value.slice(value.lastIndexOf('/') + 1) : value;
+
 /** Data inside a script element: no `<` may end it, no line separator may break it. */
 const inScript = (value: unknown): string =>
-  JSON.stringify(value).replace(/[<\u2028\u2029]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
+  JSON.stringify(value, withoutFolders).replace(/[<\u2028\u2029]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
 
 export interface SelfContained {
   readonly title: string;

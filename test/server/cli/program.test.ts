@@ -240,6 +240,9 @@ describe('figures, chart and format', () => {
     expect(read('c.svg')).toMatch(/^<\?xml[\s\S]*<\/svg>\n$/);
     expect(readFileSync(join(folder, 'c.png')).subarray(1, 4).toString()).toBe('PNG');
     expect(read('c.html')).toMatch(/^<!doctype html>/);
+    // It is handed on: it names the file, and no folder of its maker.
+    expect(read('c.html')).toContain('"file":"sign.lobe"');
+    expect(read('c.html')).not.toContain(folder.slice(folder.lastIndexOf('/')));
     expect(run(['chart', 'sign.lobe']).out).toBe(read('c.svg'));
     expect(run(['chart', 'sign.lobe', '--mechanism', 'BerthSing']).err).toContain('did you mean BerthSign?');
     expect(run(['chart', 'sign.lobe', '--out', 'c.gif'])).toMatchObject({
