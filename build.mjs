@@ -169,6 +169,15 @@ const bundles = {
     target: 'node20',
     alias: unusedByPdf,
   },
+  // The same, for solids.
+  parts: {
+    entryPoints: ['server/outputs/parts/maker.ts'],
+    outfile: 'out/parts.cjs',
+    platform: 'node',
+    format: 'cjs',
+    target: 'node20',
+    ...moduleAsScript,
+  },
   server: {
     entryPoints: ['server/lsp/main-node.ts'],
     outfile: 'out/server.cjs',

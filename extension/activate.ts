@@ -17,9 +17,13 @@ import {
   libraryText,
   type PaperResult,
   type PartAtResult,
+  type PartFilesDoing,
+  type PartFilesOfResult,
   type PreviewOfResult,
   paper,
   partAt,
+  partFilesDoing,
+  partFilesOf,
   previewOf,
   type ShapesOfResult,
   type SymptomsOfResult,
@@ -36,6 +40,7 @@ import { figuresView } from './figures.ts';
 import { findingPages, linkedHere } from './findings.ts';
 import { clientId, languageId, libraryScheme } from './names.ts';
 import { papers } from './papers.ts';
+import { partsExport } from './parts.ts';
 import { previewView } from './preview/panel.ts';
 import { keptServer } from './server.ts';
 import { designStatus } from './status.ts';
@@ -90,6 +95,7 @@ export async function start(
   const figures = figuresView((uri) => client.sendRequest<ChartOfResult>(chartOf, { uri }));
   const changes = comparisonView((uri) => client.sendRequest<ComparisonResult>(comparison, { uri }));
   const { sheet, cards, report } = papers((asked, token) => client.sendRequest<PaperResult>(paper, asked, token), pdf);
+  const exporting = partsExport((asked, token) => client.sendRequest<PartFilesOfResult>(partFilesOf, asked, token));
   const versions: CommittedVersions = committedVersions(editorsGit, () => {
     chart.committed();
     changes.committed();
@@ -108,6 +114,7 @@ export async function start(
     symptoms.changed(uri);
     preview.changed(uri);
   });
+  client.onNotification(partFilesDoing, ({ uri, doing }: PartFilesDoing) => exporting.doing(uri, doing));
   client.onRequest<CommittedTextResult, void>(committedText, async ({ uri }: FileText) => {
     const version = await versions.of(vscode.Uri.parse(uri));
     return 'not' in version ? { because: noVersion(version.not, noGit) } : version;
@@ -147,6 +154,8 @@ export async function start(
     vscode.commands.registerCommand('lobewright.compare.committed', withDesign(changes.open)),
     vscode.commands.registerCommand('lobewright.symptoms.open', withDesign(symptoms.open)),
     vscode.commands.registerCommand('lobewright.preview.open', withDesign(preview.open)),
+    exporting,
+    vscode.commands.registerCommand('lobewright.parts.export', withDesign(exporting.run)),
     vscode.commands.registerCommand('lobewright.sheet.write', withDesign(sheet)),
     vscode.commands.registerCommand('lobewright.cards.write', withDesign(cards)),
     vscode.commands.registerCommand('lobewright.report.write', withDesign(report)),

@@ -116,6 +116,35 @@ export interface PaperOf {
 }
 export type PaperResult = { readonly text: string } | { readonly base64: string } | Unknown | null;
 
+/** Client → server: the files of a design's parts; null while the file is not open, is being changed, or nobody waits. */
+export const partFilesOf = 'lobewright/partFilesOf';
+export interface PartFilesOf {
+  readonly uri: string;
+  /** The one of the file; null where it holds one only. */
+  readonly mechanism: string | null;
+  readonly formats: readonly string[];
+}
+export type PartFilesOfResult =
+  | {
+      readonly mechanism: string;
+      /** How many parts there are. */
+      readonly parts: number;
+      readonly files: readonly { readonly name: string; readonly base64: string }[];
+      /** What is worth telling; what is wrong starts with "wrong:". */
+      readonly told: readonly string[];
+    }
+  /** There are several mechanisms: one must be named. */
+  | { readonly choose: readonly string[] }
+  | Unknown
+  | null;
+
+/** Server → client: what of the files of a design's parts is being done. */
+export const partFilesDoing = 'lobewright/partFilesDoing';
+export interface PartFilesDoing {
+  readonly uri: string;
+  readonly doing: string;
+}
+
 /** Client → server: where a place is in the text now; null if it is gone. */
 export const whereIs = 'lobewright/whereIs';
 export interface WhereIs {

@@ -1,9 +1,9 @@
 /** `export`: the parts as files in a folder, checked as they were generated, and their list. */
-import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { nearest } from '../../language/near.ts';
 import type { PartFiles, Wanted } from '../outputs/parts/files.ts';
+import { type Folder, type Put, putInto } from '../outputs/parts/folder.ts';
 import { type Format, formats } from '../outputs/parts/formats.ts';
 import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
@@ -13,9 +13,6 @@ import { mechanismIn, openFile, refuseBroken } from './designs.ts';
 import { print, shipped } from './files.ts';
 import type { Status } from './verbs.ts';
 import { openCommittedOf } from './versions.ts';
-
-/** Tells which files of a folder are ours: their names, and hashes of what was written. */
-const manifestName = '.lobewright-export.json';
 
 export async function exportParts(given: Arguments): Promise<Status> {
   const [path, ...more] = given.files;
@@ -41,7 +38,7 @@ export async function exportParts(given: Arguments): Promise<Status> {
     formats: kinds,
     unchecked: given.options.has('unchecked'),
   });
-  const written = intoFolder(folder, files, given.options.has('force'));
+  const written = await intoFolder(folder, files, given.options.has('force'));
   const kept = asked.length - parts.length;
   print(
     [
@@ -106,55 +103,35 @@ async function generated(wanted: Wanted): Promise<PartFiles> {
 
 // ---- the folder -----------------------------------------------------------------------------------------
 
-type Manifest = Record<string, string>;
-
-const hashOf = (bytes: Uint8Array): string => createHash('sha256').update(bytes).digest('hex');
-
-/**
- * Puts files into a folder: all are first written beside it, then each is moved to its place, so that whatever fails
- * before leaves the folder as it was. A file there that is not ours, or was changed since, is left alone unless forced.
- * @throws Refusal where something stands in the way, or cannot be written.
- */
-function intoFolder(folder: string, files: ReadonlyMap<string, Uint8Array>, force: boolean): string[] {
-  if (existsSync(folder) && !statSync(folder).isDirectory())
-    throw new Refusal(`${folder} is a file; name a folder with --out`);
-  const manifest = manifestIn(folder);
-  const changed = [...files].filter(([name, bytes]) => {
-    const target = join(folder, name);
-    if (!existsSync(target)) return true;
-    const there = hashOf(readFileSync(target));
-    if (there === hashOf(bytes)) return false;
-    if (!force && there !== manifest[name])
-      throw new Refusal(`${target} was not written by this tool, or was changed since; --force overwrites it`);
-    return true;
-  });
-  const next: Manifest = { ...manifest };
-  for (const [name, bytes] of files) next[name] = hashOf(bytes);
-  const sorted = Object.fromEntries(Object.entries(next).sort(([a], [b]) => (a < b ? -1 : 1)));
-  let beside: string | undefined;
-  const clean = () => {
-    if (beside) rmSync(beside, { recursive: true, force: true });
+/** A folder on the disk. */
+function folderAt(path: string): Folder {
+  const at = (name: string) => join(path, name);
+  return {
+    read: async (name) => (existsSync(at(name)) ? readFileSync(at(name)) : undefined),
+    write: async (name, bytes) => {
+      mkdirSync(dirname(at(name)), { recursive: true });
+      writeFileSync(at(name), bytes);
+    },
+    move: async (from, to) => renameSync(at(from), at(to)),
+    remove: async (name) => rmSync(at(name), { recursive: true, force: true }),
   };
-  try {
-    mkdirSync(dirname(folder), { recursive: true });
-    beside = mkdtempSync(`${folder}.part-`);
-    for (const [name, bytes] of changed) writeFileSync(join(beside, name), bytes);
-    writeFileSync(join(beside, manifestName), `${JSON.stringify(sorted, undefined, 2)}\n`);
-    mkdirSync(folder, { recursive: true });
-    for (const [name] of [...changed, [manifestName] as const]) renameSync(join(beside, name), join(folder, name));
-  } catch (failure) {
-    throw new Refusal(`cannot write to ${folder}: ${(failure as Error).message}`);
-  } finally {
-    clean();
-  }
-  return changed.map(([name]) => name);
 }
 
-function manifestIn(folder: string): Manifest {
+/** @throws Refusal where something stands in the way, or cannot be written; the folder is then as it was. */
+async function intoFolder(path: string, files: PartFiles['files'], force: boolean): Promise<readonly string[]> {
+  if (existsSync(path) && !statSync(path).isDirectory())
+    throw new Refusal(`${path} is a file; name a folder with --out`);
+  const isNew = !existsSync(path);
+  let put: Put;
   try {
-    const read: unknown = JSON.parse(readFileSync(join(folder, manifestName), 'utf8'));
-    return typeof read === 'object' && read !== null ? (read as Manifest) : {};
-  } catch {
-    return {};
+    put = await putInto(folderAt(path), files, { force, isWanted: () => true, mark: `${process.pid}` });
+  } catch (failure) {
+    if (isNew && existsSync(path)) rmSync(path, { recursive: true });
+    throw new Refusal(`cannot write to ${path}, which is left as it was: ${(failure as Error).message}`);
   }
+  if ('strange' in put)
+    throw new Refusal(
+      `${join(path, put.strange[0])} was not written by this tool, or was changed since; --force overwrites it`,
+    );
+  return 'written' in put ? put.written : [];
 }

@@ -13,8 +13,10 @@ import {
   StreamMessageWriter,
 } from 'vscode-languageserver/node';
 import type * as Pdf from '../outputs/document/print/pdf/file.ts';
+import type * as Maker from '../outputs/parts/maker.ts';
 import { ClientFiles } from './files.ts';
 import type { PdfMaker } from './papers.ts';
+import type { PartsMaker } from './part-files.ts';
 import { serveDesigns } from './server.ts';
 
 /** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
@@ -58,9 +60,17 @@ async function pdf(): Promise<PdfMaker> {
   return (documents, title) => documentsPdf(documents, { fonts: [plain, bold], title });
 }
 
+/** The kernel of solids, too. */
+const parts: PartsMaker = async () => {
+  const path = join(__dirname, 'parts.cjs');
+  const { maker, solidKernel } = createRequire(path)(path) as typeof Maker;
+  return maker(await solidKernel(new Uint8Array(await readFile(join(__dirname, 'manifold.wasm')))));
+};
+
 serveDesigns({
   connection,
   files: new Files(connection),
   pdf,
+  parts,
   pages: `${pathToFileURL(join(__dirname, '..', 'extension', 'docs', 'findings'))}/`,
 });

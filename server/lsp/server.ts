@@ -102,7 +102,7 @@ function publishFindings(connection: Connection, services: DesignServices): void
 }
 
 /** Our own messages (see protocol.ts). A client may send anything: what is not of the right shape is answered by null. */
-function answerOwn({ connection, pdf }: Surroundings, services: DesignServices): void {
+function answerOwn({ connection, pdf, parts }: Surroundings, services: DesignServices): void {
   const { Analyses, Places, shared } = services;
   const { DocumentBuilder, LangiumDocuments, WorkspaceLock } = shared.workspace;
   const committed = new Committed(connection);
@@ -191,6 +191,23 @@ function answerOwn({ connection, pdf }: Surroundings, services: DesignServices):
       if (!analysis) return null;
       const { paperOf } = await import('./papers.ts');
       return paperOf(asked, { analysis, pdf, find: (place) => Places.find(place) });
+    },
+  );
+  about(
+    protocol.partFilesOf,
+    ({ uri }: protocol.PartFilesOf) => uri,
+    (uri) => LangiumDocuments.getDocument(URI.parse(uri)) as DesignDocument,
+    async (document, asked, token): Promise<protocol.PartFilesOfResult> => {
+      const analysis = await Analyses.fine(document);
+      if (!analysis) return null;
+      const { partFilesOf } = await import('./part-files.ts');
+      const isWanted = () => !token.isCancellationRequested;
+      const tell = (doing: string) =>
+        connection.sendNotification(protocol.partFilesDoing, {
+          uri: asked.uri,
+          doing,
+        } satisfies protocol.PartFilesDoing);
+      return partFilesOf(asked, { analysis, make: parts, isWanted, tell });
     },
   );
   about(

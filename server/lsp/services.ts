@@ -21,6 +21,7 @@ import { DesignHints } from './hints.ts';
 import { DesignHover } from './hover.ts';
 import { ImportLinks } from './links.ts';
 import type { PdfMaker } from './papers.ts';
+import type { PartsMaker } from './part-files.ts';
 import { Places } from './places.ts';
 import { DesignHighlights, DesignMentions, DesignReferences } from './references.ts';
 import { DesignRename } from './rename.ts';
@@ -47,6 +48,7 @@ export interface Surroundings {
   readonly pages?: string;
   /** Loads what makes a PDF; absent where that cannot be done. */
   readonly pdf?: () => Promise<PdfMaker>;
+  readonly parts?: PartsMaker;
 }
 
 const shared: Module<LangiumSharedServices, PartialLangiumSharedServices> = {

@@ -601,7 +601,6 @@ describe('export', () => {
     expect(refused).toMatchObject({ status: 2, out: '' });
     expect(refused.err).toMatch(/parts\.md was not written by this tool, or was changed since; --force overwrites it/);
     expect(files('parts')).toEqual(['parts.md']);
-    expect(readdirSync(folder).filter((name) => name.includes('.part-'))).toEqual([]);
     expect(run([...one, '--force']).status).toBe(0);
     put('parts/parts.csv', 'changed');
     expect(run(one).status).toBe(2);
@@ -630,6 +629,26 @@ describe('export', () => {
     put('file', '');
     expect(run(['export', 'sign.lobe', '--unchecked', '--out', 'file'])).toMatchObject({ status: 2, out: '' });
   });
+
+  it('leaves a folder that cannot be written as it was, and says so', () => {
+    put('file', '');
+    const under = run([...one.slice(0, -6), '--out', 'file/parts', ...one.slice(-4)]);
+    expect(under).toMatchObject({ status: 2, out: '' });
+    expect(under.err).toMatch(/cannot write to .*parts, which is left as it was: /);
+    expect(run(one).status).toBe(0);
+    const before = files('parts').map((name) => [name, read(`parts/${name}`)]);
+    // A folder stands where another file is to go.
+    mkdirSync(join(folder, 'parts', 'camA.svg', 'mine'), { recursive: true });
+    const half = run([...one.slice(0, -3), 'upper,camA', ...one.slice(-2)]);
+    expect(half).toMatchObject({ status: 2, out: '' });
+    expect(half.err).toMatch(/left as it was: /);
+    expect(
+      files('parts')
+        .filter((name) => name !== 'camA.svg')
+        .map((name) => [name, read(`parts/${name}`)]),
+    ).toEqual(before);
+    expect(files('parts/camA.svg')).toEqual(['mine']);
+  }, 120_000);
 });
 
 describe('another loop', () => {
