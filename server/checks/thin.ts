@@ -70,7 +70,9 @@ export function enough({ size, words }: Cause, least: number) {
 /** Those that one number makes thin, together, the thinnest first. */
 export const byCause = (m: Mechanism, thin: readonly ThinPlace[]) =>
   grouped(
-    [...thin].sort((a, b) => a.thickness - b.thickness).map((place) => ({ thin: place, cause: causeOf(m, place) })),
+    [...thin]
+      .sort((a, b) => a.thickness - b.thickness || (a.part < b.part ? -1 : 1))
+      .map((place) => ({ thin: place, cause: causeOf(m, place) })),
     ({ cause }) => placeKey(cause.place),
   );
 

@@ -8,7 +8,10 @@ const withoutFolders = (key: string, value: unknown): unknown =>
 
 /** Data inside a script element: no `<` may end it, no line separator may break it. */
 const inScript = (value: unknown): string =>
-  JSON.stringify(value, withoutFolders).replace(/[<\u2028\u2029]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
+  JSON.stringify(value, withoutFolders).replace(
+    /[<\u2028\u2029]/g,
+    (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
 
 export interface SelfContained {
   readonly title: string;

@@ -20,6 +20,7 @@ import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
 import { type Assembly, assemblyOf } from './parts/assembly.ts';
+import { tellChosen } from './parts/chosen.ts';
 import { type PartFigure, partFiguresOf } from './parts/figure.ts';
 import { type Likeness, likenessesOf } from './parts/likeness.ts';
 import { coarseBlanksOf } from './parts/parts.ts';
@@ -407,6 +408,7 @@ export function motionFigures(m: Mechanism, told: Told): MotionFigures {
   wantForMeshes(m, told);
   tellSprings(m, told);
   tellBands(m, told);
+  tellChosen(m, train, told);
   return {
     name: m.name,
     ...(symbols.length > 0 && train.leading !== undefined && { step: turn / symbols.length }),

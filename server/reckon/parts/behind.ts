@@ -62,7 +62,7 @@ export interface PushedPin {
  * The button is pressed down, so that the pin stands to the right of a shaft that turns clockwise, to the left of one
  * that turns counter-clockwise. Undefined where the arm, its stroke or its shaft's place is not given.
  */
-export function pinOf(m: Mechanism, figures: MotionFigures, push: Push): PushedPin | undefined {
+export function pinOf(m: Mechanism, figures: Pick<MotionFigures, 'shafts'>, push: Push): PushedPin | undefined {
   const shaft = m.shafts.find((one) => one.name === push.shaft?.name);
   const figure = figures.shafts.find((one) => one.name === push.shaft?.name);
   const [arm, stroke] = [positive(push.arm), positive(push.stroke)];

@@ -8,8 +8,8 @@ import { polygon } from './loop.ts';
 import type { Loop } from './part.ts';
 
 /** How far the cap stands above everything when it is pressed, and how wide and thick it is, mm. */
-const above = 4;
-const cap = { width: 14, height: 5 };
+export const above = 4;
+export const cap = { width: 14, height: 5 };
 /** The rod is as long as so many of these, mm. */
 const step = 5;
 /** Round the slot and in the rod there are so many walls. */

@@ -15,7 +15,7 @@ import { processesOf } from './parts.ts';
 export interface Likeness {
   readonly how: 'turned' | 'mirrored';
   readonly kind: Blank['kind'];
-  /** Two or more, in the order of the parts. */
+  /** Two or more, by name. */
   readonly parts: readonly string[];
   /** Of these, those on which the export finds no room to engrave the name. */
   readonly nameless: readonly string[];
@@ -25,12 +25,14 @@ export interface Likeness {
 export function likenessesOf(m: Mechanism, figures: MotionFigures, blanks: readonly Blank[]): Likeness[] {
   const looks = blanks.map((blank) => lookOf(m, figures, blank));
   const processes = processesOf(m);
-  const left = new Set(blanks.keys());
+  // By name, so that the order of the text does not count.
+  const order = [...blanks.keys()].sort((a, b) => (blanks[a].name < blanks[b].name ? -1 : 1));
+  const left = new Set(order);
   const found: Likeness[] = [];
-  for (const i of blanks.keys()) {
-    if (!left.has(i)) continue;
+  for (const i of order) {
+    if (!left.delete(i)) continue;
     for (const how of ['turned', 'mirrored'] as const) {
-      const like = [...left].filter((k) => k > i && looks[i] && looks[k] && howAlike(looks[i], looks[k]) === how);
+      const like = [...left].filter((k) => k !== i && looks[i] && looks[k] && howAlike(looks[i], looks[k]) === how);
       if (like.length === 0) continue;
       for (const k of like) left.delete(k);
       const group = [i, ...like];
