@@ -322,7 +322,7 @@ async function packageExtension() {
 /** What a newcomer sees first: a real example checked and charted, and where to look. */
 async function start() {
   install();
-  await bundle('lobewright', 'page');
+  await bundle();
   const [design, chart] = ['examples/berth-sign.lobe', 'out/berth-sign.html'];
   const lobewright = (...args) => {
     console.log(`\n> lobewright ${args.join(' ')}`);

@@ -6,7 +6,7 @@ import { type Ghost, ghostOf } from '../outputs/compare/ghost.ts';
 import type { Reckoned } from '../protocol.ts';
 import { type Arguments, kindOf, lastOf, Refusal } from './arguments.ts';
 import { chosen, isStandingError, type Opened, openFile } from './designs.ts';
-import { print, shipped, writeWhole } from './files.ts';
+import { print, shipped, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
 const endings = { svg: 'svg', png: 'png', html: 'html', htm: 'html', json: 'json', txt: 'text' } as const;
@@ -30,7 +30,7 @@ export async function chart(given: Arguments): Promise<Status> {
       : ghostsOf(mechanisms, opened, await (await import('./versions.ts')).openVersion(against));
   const drawn = await draw(mechanisms, ghosts, kind, (lastOf(given, 'theme') ?? 'light') as ThemeName);
   if (out === undefined) print(drawn);
-  else writeWhole(out, drawn);
+  else writeOut(out, drawn);
   const wrong = mechanisms.flatMap(({ findings }) => findings).some(isStandingError);
   return wrong || opened.analysis.broken ? 1 : 0;
 }

@@ -4,7 +4,7 @@ import { applied, type ProvedFix, proveFix, proveWays, type Scene } from '../fix
 import { roundedThrough } from '../outputs/rounded.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile, openText } from './designs.ts';
-import { print, writeWhole } from './files.ts';
+import { print, writeOut, writeWhole } from './files.ts';
 import { type FileReport, type Report, type ReportedFinding, reportText, summaryOf } from './findings.ts';
 import type { Status } from './verbs.ts';
 
@@ -25,7 +25,7 @@ export async function check(given: Arguments, version: string): Promise<Status> 
   const out = lastOf(given, 'out');
   const text = await written(report, format, version);
   if (out === undefined) print(text);
-  else writeWhole(out, text);
+  else writeOut(out, text);
   return report.summary.errors ? 1 : 0;
 }
 

@@ -7,7 +7,7 @@ import { sheetText } from '../outputs/compare/sheet-written.ts';
 import { changesNothing, comparisonMarkdown, comparisonText, type Titles } from '../outputs/compare/written.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { type Opened, openFile, refuseBroken } from './designs.ts';
-import { print, readImport, readText, writeWhole } from './files.ts';
+import { print, readImport, readText, writeOut } from './files.ts';
 import { committedText, revisionWith, textualDiff } from './git.ts';
 import type { Status } from './verbs.ts';
 import { openApart, openCommittedOf, openVersion } from './versions.ts';
@@ -46,7 +46,7 @@ const helps = 'lobewright compare --help tells more';
 function tell(given: Arguments, said: string): void {
   const out = lastOf(given, 'out');
   if (out === undefined) print(said);
-  else writeWhole(out, said);
+  else writeOut(out, said);
 }
 
 /** What is compared of a file that was read. */

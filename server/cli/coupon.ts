@@ -9,7 +9,7 @@ import { couponJson, couponText, foundJson, foundText } from '../outputs/coupon/
 import { writtenInto } from '../outputs/coupon/written.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
-import { print, shipped, writeWhole } from './files.ts';
+import { print, shipped, writeOut, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
 export async function coupon(given: Arguments): Promise<Status> {
@@ -27,7 +27,7 @@ export async function coupon(given: Arguments): Promise<Status> {
     throw new Refusal('--write wants what was found: --moved "bores 4, slots 3" or --measured "pegs 9.9 9.8 9.7 mm"');
   const out = lastOf(given, 'out');
   if (out?.toLowerCase().endsWith('.3mf')) {
-    writeWhole(out, await couponFile(mechanism, ladder));
+    writeOut(out, await couponFile(mechanism, ladder));
     print(couponText(mechanism.name, ladder));
     return 0;
   }
@@ -35,7 +35,7 @@ export async function coupon(given: Arguments): Promise<Status> {
     ? `${JSON.stringify({ contract: 1, ...couponJson(mechanism.name, ladder) }, undefined, 2)}\n`
     : couponText(mechanism.name, ladder);
   if (out === undefined) print(said);
-  else writeWhole(out, said);
+  else writeOut(out, said);
   return 0;
 }
 
@@ -83,7 +83,7 @@ function tellFound(given: Arguments, opened: Opened, mechanism: Mechanism, found
     : foundText(found, written, write && edits.length > 0);
   const out = lastOf(given, 'out');
   if (out === undefined) print(said);
-  else writeWhole(out, said);
+  else writeOut(out, said);
   const after = write && edits.length ? openText(path, uri, applied(text, edits)).analysis : analysis;
   return after.findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined) ? 1 : 0;
 }

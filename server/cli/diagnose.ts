@@ -8,8 +8,8 @@ import type { Reckoned } from '../protocol.ts';
 import { seenIn } from '../search/seen-text.ts';
 import { symptomsOf } from '../search/symptoms.ts';
 import { type Arguments, kindOf, lastOf, Refusal } from './arguments.ts';
-import { chosen, isStandingError, openFile } from './designs.ts';
-import { print, shipped, writeWhole } from './files.ts';
+import { chosen, isStandingError, openFile, refuseBroken } from './designs.ts';
+import { print, shipped, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
 const endings = { html: 'html', htm: 'html', json: 'json', md: 'markdown', txt: 'text' } as const;
@@ -23,6 +23,7 @@ export async function diagnose(given: Arguments): Promise<Status> {
   const out = lastOf(given, 'out');
   const kind = kindOf(given, 'table', endings, 'text');
   const opened = await openFile(path, given);
+  refuseBroken(opened);
   const mechanisms = chosen(opened, lastOf(given, 'mechanism'));
   const seen = lastOf(given, 'seen');
   if (seen === undefined && given.options.has('home-unknown')) {
@@ -30,8 +31,8 @@ export async function diagnose(given: Arguments): Promise<Status> {
   }
   const said = seen === undefined ? whole(mechanisms, kind, path) : answer(mechanisms, kind, path, seen, given);
   if (out === undefined) print(said);
-  else writeWhole(out, said);
-  return mechanisms.some(({ findings }) => findings.some(isStandingError)) || opened.analysis.broken ? 1 : 0;
+  else writeOut(out, said);
+  return mechanisms.some(({ findings }) => findings.some(isStandingError)) ? 1 : 0;
 }
 
 /** Every fault, and what it shows. */

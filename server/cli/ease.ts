@@ -6,7 +6,7 @@ import { applied } from '../fixes.ts';
 import { easeJson, easeText } from '../outputs/ease.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { isStandingError, type Opened, openFile, openText, refuseBroken } from './designs.ts';
-import { print, writeWhole } from './files.ts';
+import { print, writeOut, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
 export async function ease(given: Arguments): Promise<Status> {
@@ -47,7 +47,7 @@ export async function ease(given: Arguments): Promise<Status> {
   if (written) writeWhole(path, text);
   const out = lastOf(given, 'out');
   if (out === undefined) print(said);
-  else writeWhole(out, said);
+  else writeOut(out, said);
   const after = written ? openText(path, opened.uri, text).analysis : opened.analysis;
   return after.findings.some(isStandingError) ? 1 : 0;
 }

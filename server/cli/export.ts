@@ -10,7 +10,7 @@ import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { mechanismIn, openFile, refuseBroken } from './designs.ts';
-import { print, shipped } from './files.ts';
+import { because, print, shipped } from './files.ts';
 import type { Status } from './verbs.ts';
 import { openCommittedOf } from './versions.ts';
 
@@ -23,9 +23,7 @@ export async function exportParts(given: Arguments): Promise<Status> {
   refuseBroken(opened);
   const known = mechanismIn(opened, lastOf(given, 'mechanism'));
   const { mechanism, figures } = known;
-  const folder = resolve(
-    lastOf(given, 'out') ?? `${basename(path === '-' ? 'parts.lobe' : path, extname(path))}-parts`,
-  );
+  const folder = resolve(lastOf(given, 'out') ?? (path === '-' ? 'parts' : `${basename(path, extname(path))}-parts`));
   const all = partsOf(mechanism, figures, figures.stack);
   const asked = chosen(all, lastOf(given, 'parts'), path);
   const revision = lastOf(given, 'again-since');
@@ -127,7 +125,7 @@ async function intoFolder(path: string, files: PartFiles['files'], force: boolea
     put = await putInto(folderAt(path), files, { force, isWanted: () => true, mark: `${process.pid}` });
   } catch (failure) {
     if (isNew && existsSync(path)) rmSync(path, { recursive: true });
-    throw new Refusal(`cannot write to ${path}, which is left as it was: ${(failure as Error).message}`);
+    throw new Refusal(`cannot write to ${path}, which is left as it was: ${because(failure)}`);
   }
   if ('strange' in put)
     throw new Refusal(

@@ -5,7 +5,7 @@ import { figuresJson, figuresText } from '../outputs/figures.ts';
 import { finished } from '../reckon/pausing.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { isStandingError, openFile } from './designs.ts';
-import { print, writeWhole } from './files.ts';
+import { print, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
 export async function figures(given: Arguments): Promise<Status> {
@@ -25,6 +25,6 @@ export async function figures(given: Arguments): Promise<Status> {
       : all.map(figuresText).join('\n');
   const out = lastOf(given, 'out');
   if (out === undefined) print(text);
-  else writeWhole(out, text);
+  else writeOut(out, text);
   return findings.some(isStandingError) ? 1 : 0;
 }

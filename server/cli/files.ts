@@ -1,12 +1,15 @@
 /** Files as the command line meets them: read whole, written whole, and one clear sentence where that fails. */
 import { readFileSync, realpathSync, renameSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { basename, dirname, join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Refusal } from './arguments.ts';
 
 /** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
 export const greatest = 16 * 1024 * 1024;
+
+/** The files that this run has read, which no output may be written over. */
+const readHere = new Set<string>();
 
 /**
  * The text of a design file, `-` for standard input; a byte order mark is dropped.
@@ -23,6 +26,7 @@ export async function readText(path: string): Promise<string> {
       if (found.isDirectory()) throw new Refusal(`${name} is a folder; name a .lobe file in it`);
       if (found.size > greatest) throw new Refusal(`${name} is too large for a design (over 16 MB)`);
       bytes = readFileSync(path);
+      readHere.add(realpathSync(path));
     }
   } catch (failure) {
     throw failure instanceof Refusal ? failure : new Refusal(`cannot read ${name}: ${because(failure)}`);
@@ -47,11 +51,22 @@ async function readInput(): Promise<Buffer> {
 }
 
 /**
- * Writes a file whole: beside it first, then in its place, so that a failure leaves the old file as it was.
- * A link is followed, and permissions are kept.
+ * Writes what was asked for with `--out`.
+ * @throws Refusal if it would take the place of what was read, or cannot be written.
+ */
+export const writeOut = (path: string, content: string | Uint8Array): void => put(path, content, readHere);
+
+/**
+ * Writes a file whole, over what was read too.
  * @throws Refusal if the place cannot be written.
  */
-export function writeWhole(path: string, content: string | Uint8Array): void {
+export const writeWhole = (path: string, content: string | Uint8Array): void => put(path, content, new Set());
+
+/**
+ * Beside it first, then in its place, so that a failure leaves the old file as it was. A link is followed, and
+ * permissions are kept.
+ */
+function put(path: string, content: string | Uint8Array, spared: ReadonlySet<string>): void {
   let beside: string | undefined;
   try {
     const old = statSync(path, { throwIfNoEntry: false });
@@ -61,7 +76,10 @@ export function writeWhole(path: string, content: string | Uint8Array): void {
       return;
     }
     const target = old ? realpathSync(path) : path;
-    beside = join(dirname(target), `.${basename(target)}.${process.pid}.part`);
+    if (spared.has(target)) {
+      throw new Refusal(`${path} is what is read here, and would be lost; name another file with --out`);
+    }
+    beside = join(dirname(target), `.lobewright.${process.pid}.part`);
     writeFileSync(beside, content, { mode: old?.mode ?? 0o666, flag: 'wx' });
     renameSync(beside, target);
   } catch (failure) {
@@ -85,7 +103,8 @@ export function print(content: string | Uint8Array): void {
   }
 }
 
-function because(failure: unknown): string {
+/** A failure of the file system in words. */
+export function because(failure: unknown): string {
   const { code, message } = failure as NodeJS.ErrnoException;
   switch (code) {
     case 'ENOENT':
@@ -97,6 +116,8 @@ function because(failure: unknown): string {
       return 'permission denied';
     case 'EROFS':
       return 'the disk is read-only';
+    case 'ENAMETOOLONG':
+      return 'its name is too long';
     case 'ENOSPC':
       return 'the disk is full';
     case 'EISDIR':
@@ -112,7 +133,9 @@ export function readImport(uri: string): string | undefined {
   try {
     const path = fileURLToPath(uri);
     const found = statSync(path);
-    return found.isFile() && found.size <= greatest ? readFileSync(path, 'utf8') : undefined;
+    if (!found.isFile() || found.size > greatest) return undefined;
+    readHere.add(realpathSync(path));
+    return readFileSync(path, 'utf8');
   } catch {
     return undefined;
   }

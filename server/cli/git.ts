@@ -14,6 +14,11 @@ export interface Committed {
   readonly path: string;
 }
 
+/** @throws Refusal for what git would take for an option. */
+function refuseOption(revision: string, said: string): void {
+  if (revision.startsWith('-')) throw new Refusal(`${said}: no revision begins with a dash`);
+}
+
 /** Runs git in a folder; what it prints, or undefined where it fails. */
 function run(words: readonly string[], folder: string, input?: string): Buffer | undefined {
   const { stdout, status, error } = spawnSync('git', words, {
@@ -34,17 +39,18 @@ export function committedIn(said: string, folder = process.cwd()): Committed | u
   if (at < 0 || /^[A-Za-z]:[\\/]/.test(said)) return undefined;
   const [revision, path] = [said.slice(0, at), said.slice(at + 1)];
   if (!path) throw new Refusal(`${said} names no file: REV:path, such as HEAD:berth-sign.lobe`);
-  if (revision.startsWith('-')) throw new Refusal(`${said}: no revision begins with a dash`);
+  refuseOption(revision, said);
   // As git has it: from the top, unless it says that it is from here.
   if (!/^\.{1,2}\//.test(path)) return { revision, path: posix.normalize(path) };
   return { revision, path: posix.join(prefixOf(folder, said), path) };
 }
 
 /** The file of a folder as a revision has it. */
-export const committedHere = (revision: string, folder: string, name: string): Committed => ({
-  revision,
-  path: posix.join(prefixOf(folder, `${revision}:${name}`), name),
-});
+export function committedHere(revision: string, folder: string, name: string): Committed {
+  const said = `${revision}:${name}`;
+  refuseOption(revision, said);
+  return { revision, path: posix.join(prefixOf(folder, said), name) };
+}
 
 /** Where a folder lies in its repository: '' or 'designs/'. */
 function prefixOf(folder: string, said: string): string {

@@ -1,8 +1,8 @@
 /** `preview`: a page on which the parts are turned and played. */
 import { previewHtml } from '../outputs/preview/files.tsx';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
-import { chosen, isStandingError, openFile } from './designs.ts';
-import { print, shipped, writeWhole } from './files.ts';
+import { chosen, isStandingError, openFile, refuseBroken } from './designs.ts';
+import { print, shipped, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
 export async function preview(given: Arguments): Promise<Status> {
@@ -11,10 +11,11 @@ export async function preview(given: Arguments): Promise<Status> {
     throw new Refusal('preview wants one FILE; lobewright preview --help tells more');
   }
   const opened = await openFile(path, given);
+  refuseBroken(opened);
   const mechanisms = chosen(opened, lastOf(given, 'mechanism'));
   const page = previewHtml(mechanisms, { script: shipped('preview-page.js').toString('utf8') });
   const out = lastOf(given, 'out');
   if (out === undefined) print(page);
-  else writeWhole(out, page);
-  return mechanisms.some(({ findings }) => findings.some(isStandingError)) || opened.analysis.broken ? 1 : 0;
+  else writeOut(out, page);
+  return mechanisms.some(({ findings }) => findings.some(isStandingError)) ? 1 : 0;
 }

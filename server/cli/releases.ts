@@ -4,7 +4,7 @@ import { type Release, releasesJson, releasesMarkdown, releasesOf, releasesText 
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { designIn } from './compare.ts';
 import { refuseBroken } from './designs.ts';
-import { print, writeWhole } from './files.ts';
+import { print, writeOut } from './files.ts';
 import { committedHere, committedTexts, tagsIn } from './git.ts';
 import type { Status } from './verbs.ts';
 import { openCommitted } from './versions.ts';
@@ -29,7 +29,7 @@ export async function releases(given: Arguments): Promise<Status> {
         : releasesText(all);
   const out = lastOf(given, 'out');
   if (out === undefined) print(said);
-  else writeWhole(out, said);
+  else writeOut(out, said);
   return 0;
 }
 

@@ -2,7 +2,7 @@
 import { reportJson, reportText } from '../outputs/report.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { isStandingError, openFile } from './designs.ts';
-import { print, writeWhole } from './files.ts';
+import { print, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
 export async function report(given: Arguments, version: string): Promise<Status> {
@@ -28,6 +28,6 @@ export async function report(given: Arguments, version: string): Promise<Status>
       : reportText(reported);
   const out = lastOf(given, 'out');
   if (out === undefined) print(said);
-  else writeWhole(out, said);
+  else writeOut(out, said);
   return broken || findings.some(isStandingError) ? 1 : 0;
 }

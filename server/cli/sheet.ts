@@ -10,8 +10,8 @@ import { sheetsJson } from '../outputs/sheet/json.ts';
 import { sheetOf } from '../outputs/sheet/sheet.ts';
 import { buildSheet } from '../outputs/sheet/told/build-sheet.ts';
 import { type Arguments, kindOf, lastOf, Refusal } from './arguments.ts';
-import { chosen, isStandingError, type Opened, openFile } from './designs.ts';
-import { print, shipped, shippedProgram, writeWhole } from './files.ts';
+import { chosen, isStandingError, type Opened, openFile, refuseBroken } from './designs.ts';
+import { print, shipped, shippedProgram, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
 const endings = { html: 'html', htm: 'html', pdf: 'pdf', txt: 'text', json: 'json' } as const;
@@ -44,7 +44,10 @@ async function openOne(given: Arguments, verb: string): Promise<Opened> {
   const [path, ...more] = given.files;
   if (path === undefined || more.length)
     throw new Refusal(`${verb} wants one FILE; lobewright ${verb} --help tells more`);
-  return openFile(path, given);
+  const opened = await openFile(path, given);
+  // Somebody builds from it: not from half a text.
+  refuseBroken(opened);
+  return opened;
 }
 
 /** 1 : n, as "1:2" or "true". */
@@ -73,6 +76,6 @@ async function written(
 function told(given: Arguments, { analysis }: Opened, what: string | Uint8Array): Status {
   const out = lastOf(given, 'out');
   if (out === undefined) print(what);
-  else writeWhole(out, what);
-  return analysis.broken || analysis.findings.some(isStandingError) ? 1 : 0;
+  else writeOut(out, what);
+  return analysis.findings.some(isStandingError) ? 1 : 0;
 }

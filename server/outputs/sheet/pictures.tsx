@@ -1,6 +1,6 @@
 /** The drawings of the sheet: those that the chart has too, at home, and the parts as they lie. */
-import { boxOf, edgesOf } from '../../reckon/parts/loop.ts';
-import type { Loop, PrintedPart } from '../../reckon/parts/part.ts';
+import { boxOf, edgesOf, mirrored } from '../../reckon/parts/loop.ts';
+import type { Loop, PrintedPart, Region } from '../../reckon/parts/part.ts';
 import { boxOf as boxAround } from '../../reckon/shape/convex.ts';
 import { Face, faceSentence, SmallFace } from '../chart/face.tsx';
 import { layerOf, Plan, planOf, planSentence } from '../chart/plan.tsx';
@@ -139,11 +139,25 @@ export function loopPath(loop: Loop, scale: number): string {
   return `M${at(loop[0])}${edges.join('')}Z`;
 }
 
-/** A part from its front, as it lies in the design at home; its slabs from back to front. */
+/**
+ * A part as it lies in the design at home, its slabs from back to front: from its front, or from behind where it has what
+ * is engraved on it there alone.
+ */
 export function partPicture(part: PrintedPart, width: number, height: number): Drawing {
   const { name, kind, prisms, seats } = part;
-  const { left, right, bottom, top } = boxOf(prisms.flatMap(({ regions }) => regions.map(({ outer }) => outer)));
-  const turn = (seats[0]?.turn ?? 0) * (180 / Math.PI);
+  const front = Math.max(...prisms.map(({ to }) => to));
+  const onFront = part.engraved.filter(({ to }) => to > front - 1e-6);
+  const behind = part.engraved.length > 0 && onFront.length === 0;
+  const seen = (loop: Loop): Loop => (behind ? mirrored(loop) : loop);
+  const outlines = prisms.flatMap(({ regions }) => regions.map(({ outer }) => seen(outer)));
+  const { left, right, bottom, top } = boxOf(outlines);
+  const turn = (behind ? -1 : 1) * (seats[0]?.turn ?? 0) * (180 / Math.PI);
+  const slabs = behind ? [...prisms].reverse() : prisms;
+  const pathOf = (regions: readonly Region[]) =>
+    regions
+      .flatMap(({ outer, holes }) => [outer, ...holes])
+      .map((loop) => loopPath(seen(loop), scale))
+      .join('');
   const reach = Math.hypot(Math.max(right, -left), Math.max(top, -bottom));
   const upright = Math.abs(turn % 90) < 1e-6;
   const quarter = upright && Math.abs(Math.round(turn / 90)) % 2 === 1;
@@ -156,7 +170,7 @@ export function partPicture(part: PrintedPart, width: number, height: number): D
   const centre = upright ? { x: (left + right) / 2, y: (bottom + top) / 2 } : { x: 0, y: 0 };
   return {
     title: `${kind} ${name}`,
-    description: `${mm(right - left)} by ${mm(top - bottom)}, ${mm(Math.max(...prisms.map(({ to }) => to)))} high, seen from the front`,
+    description: `${mm(right - left)} by ${mm(top - bottom)}, ${mm(front)} high, seen from ${behind ? 'behind' : 'the front'}`,
     caption: name,
     width,
     height,
@@ -164,22 +178,11 @@ export function partPicture(part: PrintedPart, width: number, height: number): D
       <g
         transform={`translate(${px(width / 2)} ${px(height / 2)}) rotate(${px(-turn)}) translate(${px(-centre.x * scale)} ${px(centre.y * scale)})`}
       >
-        {prisms.map(({ from, regions }, i) => (
-          <path
-            key={from}
-            class={i === prisms.length - 1 ? 'lw-part lw-part-front' : 'lw-part'}
-            d={regions
-              .flatMap(({ outer, holes }) => [outer, ...holes])
-              .map((loop) => loopPath(loop, scale))
-              .join('')}
-          />
+        {slabs.map(({ from, regions }, i) => (
+          <path key={from} class={i === slabs.length - 1 ? 'lw-part lw-part-front' : 'lw-part'} d={pathOf(regions)} />
         ))}
-        {part.engraved.map(({ from, regions }) => (
-          <path
-            key={`engraved ${from}`}
-            class="lw-dot"
-            d={regions.map(({ outer }) => loopPath(outer, scale)).join('')}
-          />
+        {(behind ? part.engraved : onFront).map(({ from, regions }) => (
+          <path key={`engraved ${from}`} class="lw-dot" d={pathOf(regions)} />
         ))}
       </g>
     ),

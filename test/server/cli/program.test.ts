@@ -251,6 +251,37 @@ describe('figures, chart and format', () => {
     });
   });
 
+  it('nothing that is asked for with --out takes the place of the design', () => {
+    for (const words of [
+      ['figures', 'sign.lobe'],
+      ['check', 'sign.lobe'],
+      ['compare', 'sign.lobe', 'steep.lobe'],
+      ['chart', 'sign.lobe', '--format', 'svg'],
+      ['sheet', 'sign.lobe', '--format', 'text'],
+    ]) {
+      const { status, err } = run([...words, '--out', './sign.lobe']);
+      expect([status, err], words.join(' ')).toEqual([2, expect.stringContaining('is what is read here')]);
+    }
+    expect(read('sign.lobe')).toBe(sign);
+  });
+
+  it('a name as long as the disk bears is written', () => {
+    const name = `${'y'.repeat(251)}.svg`;
+    expect(run(['chart', 'sign.lobe', '--out', name])).toEqual({ status: 0, out: '', err: '' });
+    expect(run(['chart', 'sign.lobe', '--out', `y${name}`])).toMatchObject({
+      status: 2,
+      err: expect.stringMatching(/^lobewright: cannot write y/),
+    });
+  });
+
+  it('half a text makes nothing to build from', () => {
+    put('half.lobe', sign.slice(0, sign.lastIndexOf('}', sign.indexOf('glyphs pier like'))));
+    for (const words of [['sheet'], ['cards'], ['preview'], ['diagnose'], ['export'], ['coupon'], ['ease']]) {
+      const { status, out, err } = run([...words, 'half.lobe']);
+      expect([status, out, err], words.join(' ')).toEqual([2, '', expect.stringContaining('cannot be read whole')]);
+    }
+  });
+
   it('a chart is told as JSON and as text', () => {
     const { contract, mechanisms } = JSON.parse(run(['chart', 'sign.lobe', '--format', 'json']).out);
     expect(contract).toBe(1);
