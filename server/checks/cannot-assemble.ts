@@ -39,6 +39,7 @@ export const cannotAssemble: Check = {
     'steep-cam',
     'twice-driven-segment',
     'unlike-segments',
+    'wide-bar',
   ],
   examples: [
     {
@@ -59,7 +60,7 @@ export const cannotAssemble: Check = {
       const part = segment ?? named(m.cams, name) ?? named(m.gears, name) ?? named(m.shafts, name);
       return {
         message: `${name} can be put in neither before nor after ${other}: ${waysInWords(deadlock)}`,
-        place: segment?.post?.place ?? part?.place ?? m.place,
+        place: segment?.post?.place ?? part?.place ?? m.frame?.place ?? m.place,
         about: [name, other],
         figures: { closed: deadlock.closed.map(({ way }) => way) },
         related: [other].flatMap((one) => {

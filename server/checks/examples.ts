@@ -49,6 +49,12 @@ export function gearedBoard({ table = lamps, ...changed }: Changed<typeof geared
   return design('GearedBoard', { ...geared, ...changed }, table);
 }
 
+/** The lamp board in a frame, its shaft in bearings. */
+export function framedBoard(frame: string, changed: Changed<typeof board> = {}): string {
+  const shaft = 'shaft axle { at 0 mm, 0 mm   turns clockwise   bearing 8 mm }';
+  return lampBoard({ shaft, more: frame, ...changed });
+}
+
 /** The lamp board four times a turn, pushed on by hand: twelve rests, 30° a step. */
 export function pushedBoard(push: string, ratchet = 'ratchet click on axle { teeth 12   play 0.5 deg }'): string {
   return lampBoard({

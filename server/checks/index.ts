@@ -14,6 +14,7 @@ import { coincidentShafts } from './coincident-shafts.ts';
 import { contrarySpring } from './contrary-spring.ts';
 import { crossedLimits } from './crossed-limits.ts';
 import { crowdedWindow } from './crowded-window.ts';
+import { cutGuide } from './cut-guide.ts';
 import { doubleStep } from './double-step.ts';
 import { guideJam } from './guide-jam.ts';
 import { halfShown } from './half-shown.ts';
@@ -38,6 +39,7 @@ import { neighbourClash } from './neighbour-clash.ts';
 import { oddLayers } from './odd-layers.ts';
 import { overlappingLobes } from './overlapping-lobes.ts';
 import { postClash } from './post-clash.ts';
+import { screwClash } from './screw-clash.ts';
 import { secondDriver } from './second-driver.ts';
 import { shaftDrift } from './shaft-drift.ts';
 import { shortArm } from './short-arm.ts';
@@ -53,6 +55,7 @@ import { stepMismatch } from './step-mismatch.ts';
 import { teethClash } from './teeth-clash.ts';
 import { thinCam } from './thin-cam.ts';
 import { thinGear } from './thin-gear.ts';
+import { thinPlate } from './thin-plate.ts';
 import { thinWall } from './thin-wall.ts';
 import { tightFit } from './tight-fit.ts';
 import { tightTips } from './tight-tips.ts';
@@ -65,14 +68,18 @@ import { undercutCam } from './undercut-cam.ts';
 import { undercutGear } from './undercut-gear.ts';
 import { undrivenSegment } from './undriven-segment.ts';
 import { unheldArm } from './unheld-arm.ts';
+import { unheldPost } from './unheld-post.ts';
+import { unheldShaft } from './unheld-shaft.ts';
 import { unknownSymbol } from './unknown-symbol.ts';
 import { unlikeGears } from './unlike-gears.ts';
 import { unlikeSegments } from './unlike-segments.ts';
 import { unmeshedShaft } from './unmeshed-shaft.ts';
 import { unreachableSymbol } from './unreachable-symbol.ts';
+import { unscrewedFrame } from './unscrewed-frame.ts';
 import { untouchedAnchor } from './untouched-anchor.ts';
 import { unusedSegment } from './unused-segment.ts';
 import { weakMesh } from './weak-mesh.ts';
+import { wideBar } from './wide-bar.ts';
 import { wideOffset } from './wide-offset.ts';
 
 /** In the order they run: what may be the cause of another finding comes before it. */
@@ -142,6 +149,14 @@ export const checks: readonly Check[] = [
   unheldArm,
   barClash,
   crowdedWindow,
+  // the frame
+  thinPlate,
+  screwClash,
+  unscrewedFrame,
+  wideBar,
+  unheldShaft,
+  unheldPost,
+  cutGuide,
   cannotAssemble,
   // making
   smallFeature,

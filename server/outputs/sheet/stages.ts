@@ -1,6 +1,7 @@
 /**
  * The stages in which a numeral is put together: the reckoned order cut where something can be tried, and what to try
- * there. A stage of bars ends where every cam that is on has its bar.
+ * there. A stage of bars ends where every cam that is on has its bar. Into a frame gears go after the bars, which are
+ * tried once the last of them is in.
  */
 import type { Mechanism } from '../../../language/mechanism.ts';
 import type { Figures, StepFigure } from '../../reckon/figures.ts';
@@ -31,7 +32,9 @@ export interface Stage {
   /** Cams and bars of this stage. */
   readonly cams: readonly string[];
   readonly bars: readonly string[];
-  /** From home, until each bar of the stage has moved, or once round. */
+  /** Bars that the shafts can be made to move now: those of the stage, and of stages before its gears were in. */
+  readonly tries: readonly string[];
+  /** From home, until each bar that is tried has moved, or once round. */
   readonly seen: readonly Seen[];
   /** Bars that are in and stand raised at home. */
   readonly raisedAtHome: readonly string[];
@@ -47,25 +50,36 @@ export function stagesOf(m: Mechanism, figures: Figures, parts: readonly Printed
   const stages: Stage[] = [];
   const inPlace: string[] = [];
   let current: Step[] = [];
-  const end = (kind: Stage['kind']) => {
+  let untried: string[] = [];
+  const end = (kind: Stage['kind'], geared = true) => {
     if (current.length === 0) return;
     const cams = current.filter((step) => step.kind === 'cam').map(({ part }) => part);
     const bars = current.filter((step) => step.kind === 'bar').flatMap(({ part }) => pieceWith(figures, part));
     inPlace.push(...bars);
-    stages.push({ kind, steps: current, cams, bars, ...tried(m, figures, inPlace, bars) });
+    const tries = geared ? [...untried, ...bars] : [];
+    untried = geared ? [] : [...untried, ...bars];
+    stages.push({ kind, steps: current, cams, bars, tries, ...tried(m, figures, inPlace, tries) });
     current = [];
   };
+  /** Bars that are in without their cam, or the other way about; and bars whose cam is on. */
   const waiting = new Set<string>();
+  const on = new Set<string>();
+  const meet = (bar: string, both: boolean) => (both ? waiting.delete(bar) : waiting.add(bar));
   for (const [i, step] of steps.entries()) {
     const moves = step.kind === 'cam' || step.kind === 'bar';
     if (moves && stages.length === 0 && waiting.size === 0 && !current.some(({ kind }) => kind === 'cam')) end('train');
     current.push(step);
     const [bar] = step.kind === 'cam' ? (barsOf.get(step.part) ?? []) : [];
-    if (bar !== undefined && barred.has(bar) && !inPlace.includes(bar)) waiting.add(bar);
-    if (step.kind === 'bar') waiting.delete(step.part);
+    if (bar !== undefined && barred.has(bar))
+      meet(bar, inPlace.includes(bar) || current.some(({ part }) => part === bar));
+    if (step.kind === 'bar') meet(step.part, !m.frame || on.has(step.part));
+    if (bar !== undefined) on.add(bar);
+    const geared = !m.frame || !steps.slice(i + 1).some(({ kind }) => kind === 'gear');
     const more = steps.slice(i + 1).some(({ kind }) => kind === 'cam' || kind === 'bar');
-    if (step.kind === 'bar' && waiting.size === 0 && !sharesLevel(figures, step, steps[i + 1])) end('bars');
-    else if (!more && moves) end('bars');
+    const paired = step.kind === (m.frame ? 'cam' : 'bar') && waiting.size === 0;
+    if (paired && !sharesLevel(figures, step, steps[i + 1])) end('bars', geared);
+    else if (!more && moves) end('bars', geared);
+    else if (m.frame && step.kind === 'gear' && geared) end('train');
   }
   end(stages.length === 0 ? 'train' : 'close');
   return stages;
@@ -75,13 +89,16 @@ export function stagesOf(m: Mechanism, figures: Figures, parts: readonly Printed
 const pieceWith = ({ cams }: Figures, bar: string): readonly string[] =>
   cams.find(({ segments }) => segments[0] === bar)?.segments ?? [bar];
 
-/** Whether what comes next works at the level of this bar, so that both are tried together. */
-function sharesLevel({ stack: { followers, parts } }: Figures, bar: Step, next: Step | undefined): boolean {
-  const level = followers.find(({ segment }) => segment === bar.part)?.level;
-  const there = next?.kind === 'bar' ? followers.find(({ segment }) => segment === next.part)?.level : undefined;
-  const cam =
-    next?.kind === 'cam' ? parts.find(({ kind, name }) => kind === 'cam' && name === next.part)?.level : undefined;
-  return level !== undefined && (there === level || cam === level);
+/** Whether what comes next works at the level of this bar or cam, so that both are tried together. */
+function sharesLevel(figures: Figures, step: Step, next: Step | undefined): boolean {
+  const level = levelOf(figures, step);
+  return level !== undefined && level === levelOf(figures, next);
+}
+
+function levelOf({ stack: { followers, parts } }: Figures, step: Step | undefined): number | undefined {
+  if (step?.kind === 'bar') return followers.find(({ segment }) => segment === step.part)?.level;
+  if (step?.kind !== 'cam') return undefined;
+  return parts.find(({ kind, name }) => kind === 'cam' && name === step.part)?.level;
 }
 
 /** What the bars that are in do from home on; `bars` are those that are to be seen moving. */

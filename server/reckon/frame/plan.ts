@@ -72,6 +72,8 @@ export interface ScrewClash {
   readonly with: string;
   /** Between the pillar round it and what is in its way, mm; less than the clearance, negative where they meet. */
   readonly gap: number;
+  /** The nearest place where it has room. */
+  readonly better?: Point;
 }
 
 export interface ScrewFit {
@@ -119,8 +121,8 @@ const grid = 0.5;
 const farthest = 40;
 /** A shaft that nothing pushes stands out so many of its bearings behind the frame, to be turned by. */
 const graspInBearings = 1;
-/** A screw goes at least so many of its diameters into a pillar: common practice for one that cuts its own thread. */
-const holdsInDiameters = 2;
+/** So deep a screw goes into a pillar that it cuts its thread in, in its diameters, and into one that is short: common practice. */
+const holdsInDiameters = [2, 1.25];
 
 /** `blanks` are all parts but the shafts and the frame itself. */
 export function framePlan(
@@ -205,7 +207,9 @@ export function framePlan(
   const rim = Math.max(pillar, seat + wall.value);
   const inner = boxRound([...fixed, ...moving.filter(({ beyond }) => !beyond).map(({ cover }) => cover)]);
   const obstacles: Named[] = [...moving, ...fixed.map((cover) => ({ name: 'the frame itself', cover }))];
-  const { screws, box } = screwsOf(frame, inner, rim, pillar + clearance, obstacles);
+  // Pillars keep clear of what moves; seats of heads have a wall to the slots round it.
+  const reach = Math.max(pillar + clearance, seat + wall.value + 2 * clearance);
+  const { screws, box } = screwsOf(frame, inner, rim, reach, obstacles);
 
   const window = windowPlate(m, pieces, clearance, plate);
   const height = face.from - back.to;
@@ -230,12 +234,7 @@ export function framePlan(
     seat,
     seatDepth,
     ...screwFits(frame, height, head, plate),
-    clashes: frame.at.flatMap(({ value, place }) => {
-      const met = obstacles
-        .map(({ name, cover }) => ({ with: name, gap: gapTo(cover, value, pillar) }))
-        .reduce((least, one) => (one.gap < least.gap ? one : least), { with: '', gap: Infinity });
-      return met.gap < clearance - almost ? [{ at: value, place, ...met }] : [];
-    }),
+    clashes: frame.at.flatMap(({ value, place }) => clashAt(value, place, obstacles, pillar, clearance)),
     wide: wide.map(({ bar, shaft }) => ({ bar, shaft })),
     unheld,
     guides: guides.map(({ segment, left, stated }) => ({ segment, left, stated })),
@@ -557,14 +556,43 @@ function screwsOf(
   return { screws: [], box: around };
 }
 
-/** Screws that hold in the pillars from both ends. */
+/** What a stated screw has in its way, and the nearest place where it has nothing. */
+function clashAt(
+  at: Point,
+  place: Place,
+  obstacles: readonly Named[],
+  pillar: number,
+  clearance: number,
+): ScrewClash[] {
+  const nearestTo = (p: Point) =>
+    obstacles
+      .map(({ name, cover }) => ({ with: name, gap: gapTo(cover, p, pillar) }))
+      .reduce((least, one) => (one.gap < least.gap ? one : least), { with: '', gap: Infinity });
+  const met = nearestTo(at);
+  if (met.gap >= clearance - almost) return [];
+  const better = around(at).find((p) => nearestTo(p).gap >= clearance);
+  return [{ at, place, ...met, ...(better && { better }) }];
+}
+
+/** Places round another, a millimetre apart, the nearest first. */
+function around({ x, y }: Point): Point[] {
+  const [cx, cy] = [Math.round(x / grid) * grid, Math.round(y / grid) * grid];
+  const steps = Array.from({ length: 2 * farthest + 1 }, (_, i) => i - farthest);
+  return steps
+    .flatMap((i) => steps.map((j) => ({ x: cx + i, y: cy + j })))
+    .sort((a, b) => Math.hypot(a.x - x, a.y - y) - Math.hypot(b.x - x, b.y - y));
+}
+
+/** Screws that hold in the pillars from both ends, without meeting there. */
 function screwFits(frame: Frame, height: number, front: number, back: number): Pick<FramePlan, 'front' | 'behind'> {
   const { diameter, lengths, pitch } = frame.screws.value;
-  const held = (through: number): ScrewFit | undefined => {
-    const length = lengths.find((one) => one - through >= holdsInDiameters * diameter - almost);
+  const held = (through: number, least: number): ScrewFit | undefined => {
+    const length = lengths.find((one) => one - through >= least * diameter - almost);
     return length === undefined ? undefined : { length, holds: length - through };
   };
-  const [one, other] = [held(front), held(back)];
-  if (one && other && one.holds + other.holds + 2 * pitch > height) return {};
-  return { ...(one && { front: one }), ...(other && { behind: other }) };
+  for (const least of holdsInDiameters) {
+    const [one, other] = [held(front, least), held(back, least)];
+    if (one && other && one.holds + other.holds + pitch <= height + almost) return { front: one, behind: other };
+  }
+  return {};
 }

@@ -60,7 +60,7 @@ export function barPieces(
       };
       const over = (first: number, last: number) => {
         const way = polar(last - first, seat.turn);
-        return swept(at(first), way.x, way.y);
+        return cornersOf(swept(at(first), way.x, way.y));
       };
       return {
         name,
@@ -132,6 +132,19 @@ const nearestTo = (points: Polygon): number =>
       }),
     ),
   );
+
+/** Points nearer than this, mm, to the line between their neighbours make no corner: such as noise puts there. */
+const corner = 1e-6;
+
+/** A convex polygon by its true corners alone. */
+function cornersOf(points: Polygon): Point[] {
+  return points.reduce<Point[]>((kept, p, i) => {
+    const [before, next] = [kept[kept.length - 1] ?? points[points.length - 1], points[(i + 1) % points.length]];
+    const [dx, dy] = [next.x - before.x, next.y - before.y];
+    const off = Math.abs((p.x - before.x) * dy - (p.y - before.y) * dx) / (Math.hypot(dx, dy) || 1);
+    return off < corner ? kept : [...kept, p];
+  }, []);
+}
 
 /** From a disc to what is covered, mm; negative where the disc reaches into it. */
 export function gapTo(cover: Cover, { x, y }: Point, radius: number): number {

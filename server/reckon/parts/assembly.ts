@@ -186,11 +186,14 @@ const inFront = (one: Blank, other: Blank): boolean => bottomOf(one) > topOf(oth
 const bottomOf = ({ seats: [{ z }] }: Blank): number => z;
 const topOf = ({ prisms, seats: [{ z }] }: Blank): number => z + prisms[prisms.length - 1].to;
 
+/** What goes to the back: the deepest first, shafts when all else stays. */
+const deepestFirst = (left: ReadonlySet<Piece>): Piece[] =>
+  [...left].sort((a, b) => Number(a.part.kind === 'shaft') - Number(b.part.kind === 'shaft') || a.back - b.back);
+
 /** What can be taken out; to the back only where nothing goes another way. */
 function nextOut(left: ReadonlySet<Piece>, closers: ReadonlyMap<Piece, readonly Closed[]>): Taken | undefined {
-  const inOrder = [...left];
   for (const ways of [['front', 'slide'], ['back']]) {
-    for (const piece of ways[0] === 'back' ? inOrder.reverse() : inOrder) {
+    for (const piece of ways[0] === 'back' ? deepestFirst(left) : left) {
       if (carries(piece, left)) continue;
       const open = closers
         .get(piece)!

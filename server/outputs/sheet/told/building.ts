@@ -27,7 +27,7 @@ export function building(sheet: Sheet): Block[] {
   return [
     heading(2, 'Put it together'),
     text(
-      'Lay it on its back and build towards yourself, its face towards you. The order follows from what would lie in whose way: keep to it. Try each stage before you go on; what does not move now will not move later.',
+      `${sheet.view.mechanism.frame ? ontoItsFace : 'Lay it on its back and build towards yourself, its face towards you.'} The order follows from what would lie in whose way: keep to it. Try each stage before you go on; what does not move now will not move later.`,
     ),
     ...deadlocks.map(
       ({ parts: [one, other] }): Block => ({
@@ -41,8 +41,20 @@ export function building(sheet: Sheet): Block[] {
   ];
 }
 
+/** How one builds into a frame. */
+const ontoItsFace =
+  'Lay it on its face and build towards yourself, its back towards you: all but the windows goes in from the back. Left and right are then the other way about; places and directions below stay those of the reader.';
+
 function stageTitle({ kind, cams, bars, steps }: Stage): string {
-  if (kind === 'train') return steps.some((step) => step.kind === 'gear') ? 'Shafts and gears' : 'Shafts';
+  const has = (what: string) => steps.some((step) => step.kind === what);
+  if (kind === 'train') {
+    const of = [
+      ...(has('plate') ? ['face plate'] : []),
+      ...(has('shaft') ? ['shafts'] : []),
+      ...(has('gear') ? ['gears'] : []),
+    ];
+    return capital(listed(of));
+  }
   if (kind === 'close') return 'What closes it';
   const of = (noun: string, names: readonly string[]) =>
     names.length === 0 ? [] : [`${names.length === 1 ? noun : `${noun}s`} ${listed(names)}`];

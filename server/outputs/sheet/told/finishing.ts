@@ -82,11 +82,13 @@ function takes(step: WorkedStep | undefined): string {
   return step?.torque === undefined ? '' : `${plain(step.torque, 0)} N·mm`;
 }
 
-export function leavingOut({ view: { figures } }: Sheet): Block[] {
+export function leavingOut({ view: { figures, mechanism } }: Sheet): Block[] {
   return [
     heading(2, 'What this sheet leaves out'),
     ...list([
-      'The frame: plates, guides, bearings and screws are yours, as far as the text does not give them.',
+      mechanism.frame
+        ? 'What the frame does not hold is yours: the other ends of springs, the pawl, the guide of a button, a knob.'
+        : 'The frame: plates, guides, bearings and screws are yours, as far as the text does not give them.',
       'Friction of teeth, bearings and pawl is not in the forces, nor are creep and inertia.',
       ...figures.missing.map(({ figure, wants }) => `Not reckoned: ${figure}; give ${wants}.`),
     ]),

@@ -8,34 +8,61 @@ export function stepText(sheet: Sheet, step: Step): string {
   const { mechanism: m, figures } = sheet.view;
   const { part, seat, of, at, way } = step;
   const name = of > 1 ? `${part} (${seat + 1} of ${of})` : part;
-  const from = way === 'back' ? ' from the back' : '';
+  // Into a frame all goes from the back, which need not be said each time.
+  const usual = m.frame ? 'back' : 'front';
+  const from = way === usual || way === 'slide' ? '' : ` from the ${way}`;
   const on = shaftUnder(sheet, step);
   const onto = on === undefined ? '' : ` on ${on}`;
+  const first = closed(step, usual);
   switch (step.kind) {
     case 'shaft': {
       const shaft = m.shafts.find((one) => one.name === part);
+      const round = m.frame ? 'face' : 'back';
       const journal =
-        shaft?.key && shaft.bearing ? `, its round journal of ${mm(shaft.bearing.value)} to the back` : '';
+        shaft?.key && shaft.bearing ? `, its round journal of ${mm(shaft.bearing.value)} to the ${round}` : '';
       return `Stand shaft ${name}${from} at x ${plain(at.x)}, y ${plain(at.y)} mm${journal}.`;
     }
     case 'gear':
-      return `Put gear ${name}${onto}${from}${gearPose(sheet, step)}${closed(step)}.`;
+      return `Put gear ${name}${onto}${from}${gearPose(sheet, step)}${first}.`;
     case 'cam': {
       const flange = figures.stack.parts.some((one) => one.kind === 'flange' && one.name === part);
-      return `Put cam ${name}${onto}${from}${flange ? ', flange to the back' : ''}${closed(step)}.`;
+      return `Put cam ${name}${onto}${from}${flange ? ', flange to the back' : ''}${first}.`;
     }
     case 'bar': {
       const cam = figures.cams.find(({ segments }) => segments.includes(part));
       const moved = {
         front: 'lay it in from the front',
         slide: `slide it in from ${towards(at.turn)}, against the way it rises`,
-        back: 'bring it in from the back',
+        back: m.frame ? 'let it down through its slot, its stem into its guide' : 'bring it in from the back',
       }[way];
-      return `Bar ${name}: ${moved}, its nose against ${cam?.name ?? 'its cam'}${closed(step)}.`;
+      return `Bar ${name}: ${moved}, its nose against ${cam?.name ?? 'its cam'}${first}.`;
     }
+    case 'plate':
+    case 'pillar':
+      return framed(sheet, step, name);
     default:
-      return `Put ${name}${name === step.kind ? '' : ` (${step.kind})`}${onto || ' in'}${from}${closed(step)}.`;
+      return `Put ${name}${name === step.kind ? '' : ` (${step.kind})`}${onto || ' in'}${from}${first}.`;
   }
+}
+
+/** Plates and pillars, and the screws that hold them. */
+function framed({ view: { figures } }: Sheet, { part, kind, at }: Step, name: string): string {
+  const { frame } = figures;
+  const screws = (length: number | undefined) =>
+    frame ? `M${frame.screw.diameter}${length === undefined ? '' : ` x ${length}`}` : 'screw';
+  const all = `${frame?.screws.length ?? 0} screws ${screws(frame?.lengths.back)}`;
+  const place = `at x ${plain(at.x)}, y ${plain(at.y)} mm`;
+  if (kind === 'pillar') {
+    if (part !== 'pillar') return `Lay ${name} on the face plate ${place}.`;
+    return frame?.windowed
+      ? `Stand ${name} ${place}.`
+      : `Stand ${name} ${place} and screw it on from the front, ${screws(frame?.lengths.front)}.`;
+  }
+  if (part === 'face plate')
+    return 'Lay the face plate on its face, on two strips high enough for the bars to stand out between them.';
+  if (part === 'back plate')
+    return `Lay the back plate over the journals and screw it onto the pillars with ${all}: hand-tight, as they cut their thread in the pillars.`;
+  return `Turn it over, lay the ${name} on the spacers and screw it through them into the pillars with ${frame?.screws.length ?? 0} screws ${screws(frame?.lengths.front)}.`;
 }
 
 /** The shaft that a part goes on; a pushed arm turns on the one that it pushes. */
@@ -61,8 +88,6 @@ function gearPose({ view: { figures }, stages }: Sheet, step: Step): string {
 }
 
 /** What would lie in its way, where that is more than the next part on the same shaft. */
-function closed({ kind, before: [next], way }: Step): string {
-  return next !== undefined && (kind === 'bar' || way !== 'front')
-    ? ` (before ${next}, which would be in its way)`
-    : '';
+function closed({ kind, before: [next], way }: Step, usual: 'front' | 'back'): string {
+  return next !== undefined && (kind === 'bar' || way !== usual) ? ` (before ${next}, which would be in its way)` : '';
 }

@@ -14,8 +14,25 @@ export function stageTrial(sheet: Sheet, stage: Stage): Block[] {
   const leading = sheet.view.figures.shafts.find(({ leads }) => leads);
   if (!leading || leading.step === 0) return [];
   const hand = { name: leading.name, sense: turnsInWords(senseOf(sheet.view, leading.name)!), step: leading.step };
-  if (stage.kind === 'train') return trainTrial(sheet, stage, hand);
-  return stage.kind === 'bars' && stage.bars.length > 0 ? barsTrial(sheet, stage, hand) : [];
+  if (stage.kind === 'train') return [...trainTrial(sheet, stage, hand), ...barsTrial(sheet, stage, hand)];
+  if (stage.kind !== 'bars' || stage.bars.length === 0) return [];
+  return stage.tries.length > 0 ? barsTrial(sheet, stage, hand) : guidesTrial(sheet, stage);
+}
+
+/** Of bars whose shafts no gear joins yet. */
+function guidesTrial({ view }: Sheet, { bars }: Stage): Block[] {
+  const strokes = view.mechanism.segments.flatMap(({ name, stroke }) =>
+    stroke && bars.includes(name) ? [stroke.value] : [],
+  );
+  const by = [...new Set(strokes)].map(mm).join(' or ');
+  return trial(
+    [
+      'Push',
+      `${listed(bars)} outwards by hand${by === '' ? '' : `, by ${by}`}, and back onto ${bars.length === 1 ? 'its cam' : 'their cams'}.`,
+    ],
+    ['Must move', `${bars.length === 1 ? 'It' : 'Each'} alone, freely, in its guide and its slot.`],
+    ['See', 'It stands square in its slot at both ends of its way. Its cam moves it once the gears are in.'],
+  );
 }
 
 /** The shaft that is turned by hand. */
@@ -28,7 +45,8 @@ interface Hand {
 const angle = (step: number): string => deg(Math.abs(step), 3);
 
 function trainTrial({ view }: Sheet, { steps }: Stage, hand: Hand): Block[] {
-  if (!steps.some(({ kind, part }) => kind === 'shaft' && part === hand.name)) return [];
+  const first = view.mechanism.frame ? 'gear' : 'shaft';
+  if (!steps.some(({ kind, part }) => kind === first && (first === 'gear' || part === hand.name))) return [];
   const { figures } = view;
   const others = figures.shafts.filter(({ name, step }) => name !== hand.name && step !== 0);
   const moved = others.map(({ name, step }) => `${name} ${turnsInWords(senseOf(view, name)!)} by ${angle(step)}`);
@@ -44,7 +62,8 @@ function trainTrial({ view }: Sheet, { steps }: Stage, hand: Hand): Block[] {
   );
 }
 
-function barsTrial({ view }: Sheet, { bars, seen, raisedAtHome }: Stage, hand: Hand): Block[] {
+function barsTrial({ view }: Sheet, { tries: bars, seen, raisedAtHome }: Stage, hand: Hand): Block[] {
+  if (bars.length === 0) return [];
   const moving = seen.filter(({ rising, falling }) => rising.length + falling.length > 0);
   const strokes = view.mechanism.segments.flatMap(({ name, stroke }) =>
     stroke && bars.includes(name) ? [stroke.value] : [],

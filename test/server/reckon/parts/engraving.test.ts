@@ -63,7 +63,9 @@ describe('engraving', () => {
         for (const part of made(m).parts) {
           for (const { from, to, regions } of part.engraved) {
             expect(to - from, part.name).toBeCloseTo(0.4, 9);
-            const slab = part.prisms.find((one) => Math.abs(one.from - from) < 1e-9) ?? part.prisms.at(-1)!;
+            const slab =
+              part.prisms.find((one) => Math.abs(one.from - from) < 1e-9) ??
+              part.prisms.find((one) => Math.abs(one.to - to) < 1e-9)!;
             const back = Math.abs(slab.from - from) < 1e-9;
             expect(back ? slab.from : slab.to, part.name).toBeCloseTo(back ? from : to, 9);
             const strokes = grown(section(regions), 0.8 - 1e-3);
