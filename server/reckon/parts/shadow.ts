@@ -3,6 +3,7 @@
  * of a millimetre apart, so that what is thinner than that may be missed; what overlaps by less than `grazing` passes.
  */
 import type { Point } from '../../../language/mechanism.ts';
+import { boxOf as boxAround } from '../shape/convex.ts';
 import { flattened, placed } from './loop.ts';
 import type { Prism, Seat } from './part.ts';
 
@@ -20,15 +21,29 @@ export interface Slab {
   readonly from: number;
   readonly to: number;
   readonly loops: readonly (readonly Point[])[];
+  /** A circle round all of it. */
+  readonly centre: Point;
+  readonly reach: number;
 }
 
-export const slabOf = ({ from, to, regions }: Prism, { x, y, z, turn }: Seat): Slab => ({
-  from: z + from,
-  to: z + to,
-  loops: regions
+export function slabOf({ from, to, regions }: Prism, { x, y, z, turn }: Seat): Slab {
+  const loops = regions
     .flatMap(({ outer, holes }) => [outer, ...holes])
-    .map((loop) => flattened(placed(loop, { x, y }, turn), sag)),
-});
+    .map((loop) => flattened(placed(loop, { x, y }, turn), sag));
+  const { left, right, bottom, top } = boxAround(loops.flat()) ?? { left: x, right: x, bottom: y, top: y };
+  const centre = { x: (left + right) / 2, y: (bottom + top) / 2 };
+  const reach = Math.hypot(right - left, top - bottom) / 2;
+  return { from: z + from, to: z + to, loops, centre, reach };
+}
+
+/** Whether, looked at along an azimuth, the circles round two slabs lie beside each other; or the second behind the first. */
+export function passesBy(one: Slab, two: Slab, azimuth: number, straight: boolean): boolean {
+  const [dx, dy] = [two.centre.x - one.centre.x, two.centre.y - one.centre.y];
+  const reach = one.reach + two.reach;
+  if (straight) return dx * dx + dy * dy > reach * reach;
+  const [c, s] = [Math.cos(azimuth), Math.sin(azimuth)];
+  return Math.abs(dy * c - dx * s) > reach || dx * c + dy * s < -reach;
+}
 
 /** Where a slab covers the lines: on line `first + i` from `at[k]` to `at[k + 1]`, k from `starts[i]` by twos. */
 export interface Shadow {
