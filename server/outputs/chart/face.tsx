@@ -365,7 +365,9 @@ export function nameOfBar(bar: FaceBar, lift: number, scale: number, centre: Poi
   const [away, half] = upright
     ? [centre.x - x, (box.right - box.left) / 2]
     : [centre.y - y, (box.top - box.bottom) / 2];
-  const by = (away < -1e-9 ? -1 : 1) * (half * scale + 11);
+  // Beside an upright bar a name needs its own width.
+  const room = upright ? 7.5 + textWidth(bar.segment.name, 11) / 2 : 11;
+  const by = (away < -1e-9 ? -1 : 1) * (half * scale + room);
   const at = upright ? { x: x * scale + by, y: -y * scale + 4 } : { x: x * scale, y: -y * scale - by + 4 };
   return { ...at, text: bar.segment.name, size: 11, middle: true };
 }
