@@ -10,8 +10,9 @@ import type { Manifold } from 'manifold-3d';
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../../reckon/figures.ts';
 import { radians, turn } from '../../reckon/motion/angles.ts';
-import type { PrintedPart, Seat } from '../../reckon/parts/part.ts';
-import { type Stand, speedOf, standAfter, wayOf } from '../../reckon/parts/standing.ts';
+import { distanceToEdge, edgesOf, placed } from '../../reckon/parts/loop.ts';
+import type { Loop, PrintedPart, Seat } from '../../reckon/parts/part.ts';
+import { type Stand, speedOf, standAfter, type Way, wayOf } from '../../reckon/parts/standing.ts';
 import { squareToEdge } from '../../reckon/shape/outline.ts';
 import { commonPeriod } from '../../reckon/shape/over-turn.ts';
 
@@ -63,6 +64,8 @@ interface Body {
   readonly ratios: readonly ({ readonly num: number; readonly den: number } | undefined)[];
   /** The fastest that any of its points moves, mm a radian of the leading shaft. */
   readonly speed: number;
+  /** Of a wheel whose teeth are all alike: the turn of the leading shaft that brings each where the one before it stood. */
+  readonly pitch?: number;
 }
 
 /** What has been looked at, 0 to 1. */
@@ -139,7 +142,28 @@ function bodyOf(
     stand: (at) => standAfter(way, seat, at),
     ...moverOf(figures, part, seat),
     speed: speedOf(way, reach),
+    ...pitchOf(figures, part, way),
   };
+}
+
+function pitchOf(figures: MotionFigures, { kind, name, prisms }: PrintedPart, way: Way) {
+  const gear = kind === 'gear' ? figures.gears.find((one) => one.name === name) : undefined;
+  if (!gear || way.by !== 'shaft' || way.rate === 0) return {};
+  const rims = prisms.flatMap(({ regions }) => regions.map(({ outer }) => outer));
+  const alike = rims.every((rim) => isOfAlike(rim, gear.teeth));
+  return alike ? { pitch: turn / gear.teeth / Math.abs(way.rate) } : {};
+}
+
+/** Whether a loop, turned by one of so many equal parts about the origin, lies on itself. */
+function isOfAlike(loop: Loop, many: number): boolean {
+  const edges = edgesOf(loop);
+  const ahead = Math.round(loop.length / many);
+  return placed(loop, { x: 0, y: 0 }, turn / many).every((corner, i) => {
+    // Where the loop is closed a corner more may stand.
+    for (let k = i + ahead - 3; k <= i + ahead + 3; k++)
+      if (distanceToEdge(corner, edges[((k % edges.length) + edges.length) % edges.length]) < 1e-5) return true;
+    return false;
+  });
 }
 
 /** What a part moves with, and the ratios of what drives it. */
@@ -185,7 +209,10 @@ interface Near {
 }
 
 function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: number) {
-  const period = turn * Math.min(mostTurns, commonPeriod([...one.ratios, ...other.ratios]));
+  const whole = turn * Math.min(mostTurns, commonPeriod([...one.ratios, ...other.ratios]));
+  // Teeth that are all alike, and come by at one pace, meet as the first ones do.
+  const isOnePace = one.pitch !== undefined && Math.abs(one.pitch - (other.pitch ?? 0)) < 1e-9;
+  const period = isOnePace ? one.pitch! : whole;
   // Between two looks they can come nearer to each other by so much.
   const speed = one.mover === other.mover ? 0 : one.speed + other.speed;
   let best: (Near & { readonly turn: number }) | undefined;
@@ -196,7 +223,7 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
   };
   const still = speed === 0;
   const watch = speed === 0 ? near : Math.max(close, near, (speed * coarse) / 2);
-  const steps = still ? 1 : Math.round(period / coarse);
+  const steps = still ? 1 : Math.max(1, Math.ceil(period / coarse - 1e-9));
   for (let i = 0; i < steps; i++) {
     const at = (i * period) / steps;
     if (look(at, watch) >= watch || still) continue;

@@ -6,6 +6,7 @@ import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts
 import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
+import { joined } from '../../../../server/reckon/parts/joining.ts';
 import { circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
 import type { PrintedPart, Prism } from '../../../../server/reckon/parts/part.ts';
 import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
@@ -160,6 +161,23 @@ describe('generated parts over a full turn', () => {
       expect(found?.gap, `${turned}`).toBeLessThan(0);
       expect(Math.abs(degrees(found!.turn) - turned), `${turned}`).toBeLessThan(0.2);
     }
+  });
+
+  it('are followed past the first tooth where one tooth is not like the others', () => {
+    const [upper, lower] = ['upperGear', 'lowerGear'].map((name) => ({ ...named(parts, name), engraved: [] }));
+    const clean = pair(meetings(berth, [upper, lower]), 'upperGear', 'lowerGear')!;
+    expect(clean.turn).toBeLessThanOrEqual(radians(360 / 70));
+    const [{ outer, holes }] = upper.prisms[0].regions;
+    // A burr on a flank, 150° before the centre line, which lies at 270°; the shaft turns clockwise.
+    const burr = circle(0.2, polar(34.6, radians(270 + 150) + 0.4 / 35));
+    const burred = joined([outer, burr]).map((one) => ({ ...one, holes }));
+    const found = pair(
+      meetings(berth, [{ ...upper, prisms: [{ ...upper.prisms[0], regions: burred }] }, lower]),
+      'upperGear',
+      'lowerGear',
+    )!;
+    expect(found.gap).toBeLessThan(clean.gap - 0.02);
+    expect(Math.abs(degrees(found.turn) - 150)).toBeLessThan(6);
   });
 
   it('are told where a design lets them clash', () => {
