@@ -216,9 +216,17 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
   // Between two looks they can come nearer to each other by so much.
   const speed = one.mover === other.mover ? 0 : one.speed + other.speed;
   let best: (Near & { readonly turn: number }) | undefined;
+  /** How near they are, by how one stands to the other: bars rest for most of a turn. What turns on stands ever anew. */
+  const turns = [one, other].some(({ mover }) => mover.startsWith('shaft '));
+  const known = new Map<string, { readonly far: number; readonly gap: number }>();
   const look = (at: number, far: number): number => {
-    const found = nearAt(shared, one.stand(at), other.stand(at), far);
+    const [a, b] = [one.stand(at), other.stand(at)];
+    const pose = turns ? '' : poseOf(a, b);
+    const before = turns ? undefined : known.get(pose);
+    if (before && (before.gap < before.far || before.far >= far)) return Math.min(before.gap, far);
+    const found = nearAt(shared, a, b, far);
     if (found && found.gap < Math.min(near, best?.gap ?? Infinity)) best = { ...found, turn: (at + period) % period };
+    if (!turns) known.set(pose, { far, gap: found?.gap ?? far });
     return found?.gap ?? far;
   };
   const still = speed === 0;
@@ -230,6 +238,15 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
     for (let k = -5; k <= 5; k++) if (k !== 0) look(at + k * fine, Math.min(near, best?.gap ?? near));
   }
   return best;
+}
+
+/** How one stands to another, to a nanometre. */
+function poseOf(a: Stand, b: Stand): string {
+  const [c, s] = [Math.cos(b.turned), Math.sin(b.turned)];
+  const [dx, dy] = [a.x - b.x, a.y - b.y];
+  const turned = a.turned - b.turned;
+  const grains = [c * dx + s * dy, c * dy - s * dx, turned - turn * Math.floor(turned / turn + 1e-9)];
+  return grains.map((value) => Math.round(value * 1e6)).join(' ');
 }
 
 /** How near two parts come at a stand of each, if nearer than `far`. */
