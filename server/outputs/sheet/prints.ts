@@ -4,7 +4,7 @@ import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
 import { boxOf } from '../../reckon/parts/loop.ts';
 import type { PartKind, PrintedPart, Prism, Seat } from '../../reckon/parts/part.ts';
 import { processesOf } from '../../reckon/parts/parts.ts';
-import { type Shadow, shadowOf, slabOf } from '../../reckon/parts/shadow.ts';
+import { pitch, type Shadow, shadowOf, slabOf } from '../../reckon/parts/shadow.ts';
 
 export interface Print {
   readonly name: string;
@@ -57,27 +57,44 @@ function overhangsOf({ prisms, bed }: PrintedPart): number[] {
     const below = up[i - 1];
     if (!below) return [];
     const [over, under] = [slabOf(prism, still), slabOf(below, still)];
-    const far = Math.min(...[0, Math.PI / 2].map((way) => farthest(shadowOf(over, way), shadowOf(under, way))));
-    return far > jutting ? [foot(prism)] : [];
+    return juts(shadowOf(over, 0), shadowOf(under, 0)) ? [foot(prism)] : [];
   });
 }
 
-/** The longest stretch of a line that the first covers and the second does not. */
-function farthest(over: Shadow, under: Shadow): number {
-  let far = 0;
-  for (let i = 0; i + 1 < over.starts.length; i++) {
-    const below = over.first + i - under.first;
-    const floor = [...under.at.subarray(under.starts[below] ?? 0, under.starts[below + 1] ?? 0)];
-    for (let k = over.starts[i]; k + 1 < over.starts[i + 1]; k += 2) {
-      let from = over.at[k];
-      const to = over.at[k + 1];
-      for (let j = 0; j + 1 < floor.length && from < to; j += 2) {
-        if (floor[j + 1] <= from) continue;
-        far = Math.max(far, Math.min(floor[j], to) - from);
-        from = Math.max(from, floor[j + 1]);
-      }
-      far = Math.max(far, to - from);
-    }
-  }
-  return far;
+type Stretch = readonly [number, number];
+
+/** Whether somewhere a square of `jutting` lies on the first with nothing of the second below it. */
+function juts(over: Shadow, under: Shadow): boolean {
+  const lines = Array.from({ length: over.starts.length - 1 }, (_, i) => bareOf(over, under, i));
+  const tall = Math.ceil(jutting / pitch);
+  return lines.some((first, i) => {
+    const square = lines.slice(i + 1, i + tall).reduce(common, first);
+    return i + tall <= lines.length && square.some(([from, to]) => to - from > jutting);
+  });
 }
+
+/** The stretches of a line that the first covers and the second does not. */
+function bareOf(over: Shadow, under: Shadow, line: number): Stretch[] {
+  const below = over.first + line - under.first;
+  const floor = [...under.at.subarray(under.starts[below] ?? 0, under.starts[below + 1] ?? 0)];
+  const bare: Stretch[] = [];
+  for (let k = over.starts[line]; k + 1 < over.starts[line + 1]; k += 2) {
+    let from = over.at[k];
+    const to = over.at[k + 1];
+    for (let j = 0; j + 1 < floor.length && from < to; j += 2) {
+      if (floor[j + 1] <= from) continue;
+      if (floor[j] > from) bare.push([from, Math.min(floor[j], to)]);
+      from = Math.max(from, floor[j + 1]);
+    }
+    if (to > from) bare.push([from, to]);
+  }
+  return bare;
+}
+
+const common = (one: readonly Stretch[], two: readonly Stretch[]): Stretch[] =>
+  one.flatMap(([from, to]) =>
+    two.flatMap(([start, end]): Stretch[] => {
+      const both: Stretch = [Math.max(from, start), Math.min(to, end)];
+      return both[1] > both[0] ? [both] : [];
+    }),
+  );

@@ -11,7 +11,7 @@ import type { Prism, Seat } from './part.ts';
 const sag = 0.02;
 
 /** Lines along x stand this far apart, mm. */
-const pitch = 0.2;
+export const pitch = 0.2;
 
 /** Parts that overlap by less than this along a line, mm, pass each other: as much as a printed edge gives. */
 export const grazing = 0.05;
