@@ -310,6 +310,9 @@ try {
     ],
     25,
   );
+  const exporting = (as) => ['out/lobewright.cjs', 'export', sign, '--as', as, '--out', join(work, as.slice(0, 3))];
+  const allFormats = '3mf,stl,step,dxf,svg,csv';
+  const [, plate, parts] = processes([['-e', '0'], exporting('3mf'), exporting(allFormats)], 5);
   table(
     'Whole process',
     ['command', 'least', 'p50', 'of an empty node (least)', '(p50)'],
@@ -317,6 +320,8 @@ try {
       ['node -e 0', empty],
       [`lobewright check ${sign}`, check],
       ['lobewright --version', version],
+      [`lobewright export ${sign} --as 3mf`, plate],
+      [`lobewright export ${sign} --as ${allFormats}`, parts],
     ].map(([name, { least, p50 }]) => [
       name,
       ms(least),
@@ -336,6 +341,8 @@ try {
     ['100,000 random builds ≤ 500 ms', builds.own <= 500],
     ...(builds.numpy === undefined ? [] : [['at least twice as fast as numpy', builds.numpy >= 2 * builds.own]]),
     ['check ≤ 3 × node -e 0', check.p50 <= 3 * empty.p50],
+    ['all parts of a numeral as 3MF, checked ≤ 1 s', plate.least <= 1000],
+    ['all parts of a numeral in all formats, checked ≤ 3 s', parts.least <= 3000],
   ];
   console.log(`\n${aims.map(([aim, met]) => `  ${met ? 'met ' : 'MISSED'}  ${aim}`).join('\n')}`);
 } finally {
