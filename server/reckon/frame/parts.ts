@@ -173,21 +173,14 @@ function seatOf(
 // ---- what stands between the plates ---------------------------------------------------------------------
 
 function columns(plan: FramePlan): Blank[] {
-  const { frame, screws, face, back, window, pillar, front, behind } = plan;
+  const { frame, screws, face, back, window, pillar } = plan;
   if (screws.length === 0) return [];
   const { process } = frame;
   const { diameter, pitch, hole } = frame.screws.value;
   const pilot = (diameter - pitch + process.undersize.value) / 2;
   const height = face.from - back.to;
-  const deep = (fit: ScrewFit | undefined) => (fit ? fit.holds + 2 * pitch : height / 2);
-  const [top, bottom] = [deep(front), deep(behind)];
-  const drilled: Piece[] =
-    top + bottom >= height
-      ? [{ from: 0, to: height, loop: circle(pilot) }]
-      : [
-          { from: 0, to: bottom, loop: circle(pilot) },
-          { from: height - top, to: height, loop: circle(pilot) },
-        ];
+  // Drilled through: a blind hole would end in a roof over nothing.
+  const drilled: Piece[] = [{ from: 0, to: height, loop: circle(pilot) }];
   const column = (name: string, from: number, to: number, cuts: readonly Piece[]): Blank => ({
     name,
     kind: 'pillar',
