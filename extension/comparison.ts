@@ -3,7 +3,7 @@ import * as vscode from 'vscode';
 import { escaped } from '../server/outputs/compare/written.ts';
 import type { ComparisonResult } from '../server/protocol.ts';
 
-export const comparisonScheme = 'lobe-comparison';
+const comparisonScheme = 'lobe-comparison';
 
 export interface ComparisonView extends vscode.Disposable {
   open(design: vscode.Uri): Promise<void>;

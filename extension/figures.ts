@@ -3,7 +3,7 @@ import * as vscode from 'vscode';
 import { figuresText } from '../server/outputs/figures.ts';
 import type { ChartState } from '../server/protocol.ts';
 
-export const figuresScheme = 'lobe-figures';
+const figuresScheme = 'lobe-figures';
 
 export interface FiguresView extends vscode.Disposable {
   open(design: vscode.Uri): Promise<void>;

@@ -8,7 +8,7 @@ import { type Piece, type Pieces, Tables } from './resolve-tables.ts';
 import { featureText, placeAt, rewrite, type Telling, tell } from './telling.ts';
 
 /** The version of the language that this tool knows. */
-export const languageVersion = 1;
+const languageVersion = 1;
 
 /** What a design means. */
 export interface Resolved {

@@ -20,7 +20,7 @@ export class LobeValueConverter implements ValueConverter {
 }
 
 /** Text without its quotes; `\"` stands for a quote, `\\` for a backslash. The closing quote may be missing. */
-export function unquoted(image: string): string {
+function unquoted(image: string): string {
   const end = image.length > 1 && image.endsWith('"') ? -1 : undefined;
   return image.slice(1, end).replace(/\\(.)/g, '$1');
 }

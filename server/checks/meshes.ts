@@ -82,7 +82,7 @@ export const isClearOfShape = (gear: Gear): boolean =>
 export const isClearOfMarks = (gear: Gear): boolean => !isUnclear(gear, 'mark') && !isUnclear(gear, 'teeth');
 
 /** A mark is read by eye and written with few decimals: closer than this it lies on the centre line. */
-export const markTolerance = turn / 3600;
+const markTolerance = turn / 3600;
 
 /** Whether a gear has a mark on this centre line, stated or by default. */
 export function isMarked({ gear, towards }: MeshEnd): boolean {

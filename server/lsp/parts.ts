@@ -25,7 +25,7 @@ export function statementAt(document: LangiumDocument, offset: number): Statemen
 }
 
 /** The mechanism at an offset. */
-export function mechanismAt(document: LangiumDocument, offset: number): Mechanism | undefined {
+function mechanismAt(document: LangiumDocument, offset: number): Mechanism | undefined {
   const statement = statementAt(document, offset);
   return statement?.$type === 'Mechanism' ? statement : undefined;
 }

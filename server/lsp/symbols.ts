@@ -35,7 +35,7 @@ const kinds: Readonly<Record<string, readonly [SymbolKind, CompletionItemKind]>>
   Push: [SymbolKind.Event, CompletionItemKind.Event],
 };
 
-export const symbolKind = (type: string): SymbolKind => kinds[type]?.[0] ?? SymbolKind.Property;
+const symbolKind = (type: string): SymbolKind => kinds[type]?.[0] ?? SymbolKind.Property;
 export const completionKind = (type: string): CompletionItemKind => kinds[type]?.[1] ?? CompletionItemKind.Property;
 
 export class DesignKinds implements NodeKindProvider {

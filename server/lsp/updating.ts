@@ -28,7 +28,7 @@ const longest = 80;
  * The wait after a keystroke, where the last reading took `took` ms and the stroke before lies `since` ms back: a lone
  * stroke is read at once; in a flurry that is faster than reading, strokes are read together.
  */
-export const waitAfter = (took: number, since: number): number =>
+const waitAfter = (took: number, since: number): number =>
   since > 2 * took ? shortest : Math.min(longest, Math.max(shortest, took / 2));
 
 /** Collects changes and has them read together. */

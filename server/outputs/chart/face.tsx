@@ -214,7 +214,7 @@ export function Bars(props: {
 // ---- gaps --------------------------------------------------------------------------------
 
 /** The pairs of bars worth a dimension: the nearest on each plane if near, and all that touch somewhere in the turn. */
-export function tellingGaps({ figures }: Pick<View, 'figures'>): readonly BarGapFigure[] {
+function tellingGaps({ figures }: Pick<View, 'figures'>): readonly BarGapFigure[] {
   const bars = figures.encounters.bars.filter(({ gap }) => gap < near);
   const planes = [...new Set(bars.map(({ plane }) => plane))];
   const least = planes.map((plane) =>

@@ -225,7 +225,7 @@ const flanksInWords = (flanks: NonNullable<Row['flanks']>, { travel }: CamFigure
   `${travel !== undefined && flanks[0] === flanks[1] ? 'travel' : 'flanks'} ${degRange(flanks)}`;
 
 /** Everything the row says, for those who hear it. */
-export function rowSentence(view: View, row: Row): string {
+function rowSentence(view: View, row: Row): string {
   const { cam, figure } = row;
   const parts = [`${cam.name} drives ${listed(cam.segments.map((segment) => segment.name))}`];
   if (cam.shaft) parts.push(`on ${cam.shaft.name}${cam.level ? `, level ${cam.level.value}` : ''}`);

@@ -121,7 +121,7 @@ function missingOf({ figures: { missing }, rows }: View): string {
 const directionOf = ({ direction }: Pick<View, 'direction'>): Direction => (direction === 1 ? 'forward' : 'reverse');
 
 /** The case that the chart draws: the friction as assembled, in the sense in which its axis runs. */
-export const caseOf = (view: Pick<View, 'figures' | 'direction'>) =>
+const caseOf = (view: Pick<View, 'figures' | 'direction'>) =>
   view.figures.forces.cases.find(({ usedByFindings, direction }) => usedByFindings && direction === directionOf(view));
 
 /** The step that begins at this rest across, by its own index. */

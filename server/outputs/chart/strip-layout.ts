@@ -78,7 +78,7 @@ interface Room extends Across {
 }
 
 /** Names of single letters stand close, others apart. */
-export const lettered = (names: readonly string[]): string =>
+const lettered = (names: readonly string[]): string =>
   names.join(names.every((name) => [...name].length === 1) ? '' : ' ');
 
 export function placeStrips(view: View, room: Room): PlacedStrips {
@@ -352,7 +352,7 @@ const playHeight = 40;
 export const mostPlay = 1.5;
 
 /** "camD ±2.3° of 7.6°". */
-export const playText = ({ cam, rss, margin }: PlayedRest): string => `${cam} ±${deg(rss)} of ${deg(margin)}`;
+const playText = ({ cam, rss, margin }: PlayedRest): string => `${cam} ±${deg(rss)} of ${deg(margin)}`;
 
 function playMarks(view: View, play: readonly PlayedRest[]): TurnMark[] {
   const tightestOf = ({ about }: TurnMark['finding']) =>

@@ -78,7 +78,7 @@ export const stepSeconds = 1.1;
 const restShare = 0.35;
 
 /** How far a step has come, 0 to 1, `elapsed` seconds after it began: at rest, then eased to the next. */
-export function playedShare(elapsed: number): number {
+function playedShare(elapsed: number): number {
   const share = Math.min(1, Math.max(0, (elapsed / stepSeconds - restShare) / (1 - restShare)));
   return share * share * (3 - 2 * share);
 }

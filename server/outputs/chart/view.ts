@@ -111,7 +111,7 @@ export interface FacePlan<Bar extends FaceBar = FaceBar> {
 
 const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
 
-export const severityLetter = (severity: Severity): string => severity[0]!.toUpperCase();
+const severityLetter = (severity: Severity): string => severity[0]!.toUpperCase();
 
 const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
 
@@ -414,7 +414,7 @@ export function steepestRow(view: View): Row | undefined {
 }
 
 /** The angles that a cam's rises and falls take: the least and the most of them; none where nothing moves. */
-export function flankRange({ lobes }: FollowedLift): readonly [number, number] | undefined {
+function flankRange({ lobes }: FollowedLift): readonly [number, number] | undefined {
   const widths = lobes.flatMap(({ before, after }) => [wholeWidth(before), wholeWidth(after)]);
   return widths.length > 0 ? [Math.min(...widths), Math.max(...widths)] : undefined;
 }

@@ -109,7 +109,7 @@ const valueText = ({ choice, value }: Trial): string =>
   typeof value === 'number' && 'unit' in choice ? `${plain(value, 3)} ${choice.unit}` : String(value);
 
 /** "what if: rim.loop 140 mm (text: 155 mm)". */
-export const trialText = (trial: Trial): string =>
+const trialText = (trial: Trial): string =>
   `what if: ${trial.choice.key} ${valueText(trial)} (text: ${statedText(trial.choice)})`;
 
 /** How the command line is asked the same. */

@@ -174,7 +174,7 @@ function movedInWords({ seats: [from] }: Blank, { seats: [to] }: Blank): string[
 const depth = (z: number) => ({ number: -z, unit: 'mm' as const });
 
 /** What other parts meet otherwise, in words; `bare` is what has no value to read. */
-export function featureChanges(old: readonly Feature[], now: readonly Feature[]): { told: string[]; bare: string[] } {
+function featureChanges(old: readonly Feature[], now: readonly Feature[]): { told: string[]; bare: string[] } {
   const said = new Map(old.map((feature) => [feature.what, feature]));
   const after = new Set(now.map(({ what }) => what));
   const changed = now.filter((feature) => !same(said.get(feature.what)?.said, feature.said));

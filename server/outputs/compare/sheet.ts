@@ -106,7 +106,7 @@ function mechanismEntries(m: Mechanism, figures: Figures): Entry[] {
 }
 
 /** A symbol as it stands in a row of symbols: one that could be taken for two, or for none, in quotes. */
-export const symbolSaid = (text: string): string => (/^[^\s"]+$/.test(text) ? text : JSON.stringify(text));
+const symbolSaid = (text: string): string => (/^[^\s"]+$/.test(text) ? text : JSON.stringify(text));
 
 const limitEntries = ({ pressureAngle, push, return: back, shown, hidden }: Limits): Entry[] => [
   ...quantity('pressure angle', pressureAngle, '°'),

@@ -83,5 +83,5 @@ export function changeInBrief({ kind, property = '', from, to, by, because, deci
 }
 
 /** The change without its part. */
-export const changeInWords = (one: Difference): string =>
+const changeInWords = (one: Difference): string =>
   one.at === undefined ? changeInBrief(one) : `${changeInBrief(one)} (${one.at})`;

@@ -19,7 +19,7 @@ export interface Titles {
   readonly now: string;
 }
 
-export const nothingChanges = 'Nothing of the mechanism changes.';
+const nothingChanges = 'Nothing of the mechanism changes.';
 
 /** The blocks of one mechanism; those with nothing in them left out. */
 function blocksOf(one: MechanismComparison): Block[] {

@@ -149,11 +149,11 @@ function Built({ scene: whole, shapes, lit, onSelect }: BuiltProps) {
 const isInside = ({ kind }: PreviewPart): boolean => kind !== 'plate' && kind !== 'pillar';
 
 /** The parts that a name in the text means. */
-export const meantBy = (parts: readonly PreviewPart[], name: string | undefined): ReadonlySet<number> =>
+const meantBy = (parts: readonly PreviewPart[], name: string | undefined): ReadonlySet<number> =>
   new Set(parts.flatMap(({ means }, i) => (name !== undefined && means.includes(name) ? [i] : [])));
 
 /** What the reader sees at a rest, in words. */
-export function shownSentence({ figures, rests, direction }: PreviewScene, across: number): string {
+function shownSentence({ figures, rests, direction }: PreviewScene, across: number): string {
   if (!Number.isInteger(across) || rests === 0) return '';
   const shown = figures.positions[(((direction * across) % rests) + rests) % rests]?.shown ?? [];
   return shown.length > 0 ? `: shown ${shown.join(', ')}` : ': nothing shown';

@@ -43,7 +43,7 @@ export function tooLarge(view: View, n: number): string | undefined {
   return `a card of ${view.title} would be ${wide} by ${tall} mm, and a page holds 180 by 240 mm; 1:${usualScale(view)} fits`;
 }
 
-export const scaleInWords = (n: number): string => (n === 1 ? 'true size' : `1 : ${plain(n)}`);
+const scaleInWords = (n: number): string => (n === 1 ? 'true size' : `1 : ${plain(n)}`);
 
 /** All cards of one mechanism at 1 : n. */
 export function cardsDocument(view: View, n: number, version: string): Document {

@@ -129,7 +129,7 @@ export function facesOf(view: View): Drawing | undefined {
 // ---- parts ---------------------------------------------------------------------------------
 
 /** A loop as a path with its arcs, y turned down. */
-export function loopPath(loop: Loop, scale: number): string {
+function loopPath(loop: Loop, scale: number): string {
   const at = ({ x, y }: { readonly x: number; readonly y: number }) => `${px(x * scale)} ${px(-y * scale)}`;
   const edges = edgesOf(loop).map(({ to, arc }) => {
     if (!arc) return `L${at(to)}`;

@@ -11,7 +11,7 @@ import type { FramePlan, Plate, ScrewFit } from './plan.ts';
 
 /** What all others are built into, and what closes it. */
 export const facePlate = 'face plate' satisfies Plate;
-export const backPlate = 'back plate' satisfies Plate;
+const backPlate = 'back plate' satisfies Plate;
 
 export interface FrameParts {
   readonly blanks: readonly Blank[];

@@ -18,7 +18,7 @@ import { areaOf, circle, flattened, placed, polar, polygon, region } from './loo
 import type { Loop } from './part.ts';
 
 /** Where the bars of a plane lie before the face; planes count from the reader backwards. */
-export function planeOf(m: Mechanism, plane: number): Depth {
+function planeOf(m: Mechanism, plane: number): Depth {
   const bars = m.segments.flatMap((segment) => (segment.bar ? [segment] : []));
   const planes = [...new Set(bars.map(({ bar }) => bar!.value.plane))].sort((a, b) => b - a);
   const thickness = Math.max(0, ...bars.map((segment) => thicknessOf(m, segment)));

@@ -11,7 +11,7 @@ import { type Arc, distanceToEdge, edgeBetween } from './loop.ts';
 import type { Vertex } from './part.ts';
 
 /** The fitted arcs keep so near to the curve, mm, at the places looked at. */
-export const nearness = 0.004;
+const nearness = 0.004;
 
 /** A point of a curve, and the direction in which the curve goes on, rad. */
 export interface OnCurve extends Point {

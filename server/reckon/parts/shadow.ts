@@ -14,7 +14,7 @@ const sag = 0.02;
 export const pitch = 0.2;
 
 /** Parts that overlap by less than this along a line, mm, pass each other: as much as a printed edge gives. */
-export const grazing = 0.05;
+const grazing = 0.05;
 
 /** A prism where it is built in, mm; depths count from the face, negative behind it. */
 export interface Slab {

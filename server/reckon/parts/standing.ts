@@ -86,7 +86,7 @@ export function standAfter(way: Way, { x, y, turn: turned }: Pick<Seat, 'x' | 'y
   }
 }
 
-export const liftAfterTurn = ({ lift, azimuth, rate }: Way & { readonly by: 'cam' }, at: number): number =>
+const liftAfterTurn = ({ lift, azimuth, rate }: Way & { readonly by: 'cam' }, at: number): number =>
   liftAt(lift, azimuth - rate * at).lift;
 
 /** How far a step has come; at rest the hand has let go, whatever the last digits say. */

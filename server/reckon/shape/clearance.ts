@@ -106,7 +106,7 @@ interface Placed {
   readonly at: Point;
 }
 
-export function settingOf(one: Placed, two: Placed): Setting | Unreckoned {
+function settingOf(one: Placed, two: Placed): Setting | Unreckoned {
   const [dx, dy] = [two.at.x - one.at.x, two.at.y - one.at.y];
   const distance = Math.hypot(dx, dy);
   if (!(distance > 1e-6)) return { because: `${one.figure.name} and ${two.figure.name} stand at one place` };

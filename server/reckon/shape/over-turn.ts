@@ -27,7 +27,7 @@ export const touch = 1e-6;
 /** How finely to look over the turn: coarse to half a degree, fine until 0.005 mm are sure. */
 export type Grid = 'coarse' | 'fine';
 
-export const grids = {
+const grids = {
   coarse: { start: radians(8), finest: radians(0.5), most: 1024, within: 0.2 },
   fine: { start: radians(8), finest: radians(0.01), most: 16384, within: 0.005 },
 } as const;

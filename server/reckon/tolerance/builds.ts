@@ -70,8 +70,8 @@ const studied = 1000;
 /** Builds between two pauses: so many that all their columns fit into a processor's nearest store. */
 const stretch = 128;
 
-export const usualBuilds = 100_000;
-export const usualSeed = 1;
+const usualBuilds = 100_000;
+const usualSeed = 1;
 
 /** The model; undefined where no cam has rests and something that plays. Pauses at each cam. */
 export function* modelling(m: Mechanism, f: Figures): Generator<void, BuildModel | undefined> {

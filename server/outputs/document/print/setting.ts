@@ -15,7 +15,7 @@ export interface Piece {
 }
 
 /** px of a drawing to pt. */
-export const pxToPt = 0.75;
+const pxToPt = 0.75;
 
 const black = '#1f2a33';
 const grey = '#55626d';
