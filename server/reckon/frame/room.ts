@@ -138,12 +138,14 @@ const corner = 1e-6;
 
 /** A convex polygon by its true corners alone. */
 function cornersOf(points: Polygon): Point[] {
-  return points.reduce<Point[]>((kept, p, i) => {
+  const kept: Point[] = [];
+  points.forEach((p, i) => {
     const [before, next] = [kept[kept.length - 1] ?? points[points.length - 1], points[(i + 1) % points.length]];
     const [dx, dy] = [next.x - before.x, next.y - before.y];
     const off = Math.abs((p.x - before.x) * dy - (p.y - before.y) * dx) / (Math.hypot(dx, dy) || 1);
-    return off < corner ? kept : [...kept, p];
-  }, []);
+    if (off >= corner) kept.push(p);
+  });
+  return kept;
 }
 
 /** From a disc to what is covered, mm; negative where the disc reaches into it. */
