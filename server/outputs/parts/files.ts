@@ -115,7 +115,11 @@ async function* overATurn(
       yield `full turn, ${Math.round(100 * value)} %`;
       continue;
     }
-    return value.flatMap(({ parts: names, gap, turn, contact }) => {
+    return value.flatMap(({ parts: names, gap, turn, contact, along }) => {
+      if (along) {
+        const how = gap < 1e-6 ? 'lie on each other' : `come within ${gap.toFixed(2)} mm of each other`;
+        return gap < clearance - 0.05 ? [`near: ${names.join(' and ')} ${how} along the shafts`] : [];
+      }
       const when = `at ${degrees(turn).toFixed(1)}° of the leading shaft`;
       if (gap < (contact ? -0.05 : -0.02))
         return [`wrong: ${names.join(' and ')} enter each other by ${(-gap).toFixed(2)} mm ${when}`];

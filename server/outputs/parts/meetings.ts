@@ -4,7 +4,7 @@
  *
  * All parts turn and slide square to the shafts, so that two of them meet where sections of theirs at one depth do:
  * the solids are cut at the middle of each slab, and the sections compared as outlines. Heights at which only one of
- * two has material never meet.
+ * two has material never meet; of parts that pass before each other the gap along the shafts is told.
  */
 import type { Manifold } from 'manifold-3d';
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
@@ -26,6 +26,8 @@ export interface Meeting {
   readonly at: Point;
   /** They work on each other there: a cam and its bar, teeth, a pin in its slot. */
   readonly contact: boolean;
+  /** One passes before the other: the gap lies along the shafts. */
+  readonly along?: true;
 }
 
 /** Gaps are looked at more closely below this, mm. */
@@ -86,6 +88,8 @@ export function* meetingsOf(
   const met: Meeting[] = [];
   for (const [i, [one, other]] of pairs.entries()) {
     const shared = sharedBy(one, other);
+    const before = one.mover === other.mover ? undefined : passesBefore(one, other, near);
+    if (before) met.push({ ...before, parts: [one.part.name, other.part.name], contact: false, along: true });
     if (shared.length === 0) continue;
     yield i / pairs.length;
     // What moves together may lie as near as it likes.
@@ -238,6 +242,30 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
     for (let k = -5; k <= 5; k++) if (k !== 0) look(at + k * fine, Math.min(near, best?.gap ?? near));
   }
   return best;
+}
+
+/** Parts lie before each other where they do so by more than this, mm. */
+const overlap = 0.05;
+/** Looks for that stand so far apart, turn of the leading shaft. */
+const seldom = radians(5);
+
+/** The least gap along the shafts between parts that move apart, below `near`, where one lies before the other. */
+function passesBefore(one: Body, other: Body, near: number): Omit<Meeting, 'parts' | 'contact'> | undefined {
+  const pairs = one.sections
+    .flatMap((a) => other.sections.map((b) => ({ pair: [a, b] as const, gap: Math.max(b.from - a.to, a.from - b.to) })))
+    .filter(({ gap }) => gap > -1e-6 && gap < near - 1e-6)
+    .sort((a, b) => a.gap - b.gap);
+  if (pairs.length === 0) return undefined;
+  const period = turn * Math.min(mostTurns, commonPeriod([...one.ratios, ...other.ratios]));
+  const steps = one.speed + other.speed === 0 ? 1 : Math.ceil(period / seldom);
+  for (const { pair, gap } of pairs) {
+    for (let i = 0; i < steps; i++) {
+      const at = (i * period) / steps;
+      const found = nearAt([pair], one.stand(at), other.stand(at), -overlap);
+      if (found) return { gap: Math.max(0, gap), turn: at, at: found.at };
+    }
+  }
+  return undefined;
 }
 
 /** How one stands to another, to a nanometre. */

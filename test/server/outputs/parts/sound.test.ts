@@ -7,7 +7,7 @@ import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/par
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
 import { joined } from '../../../../server/reckon/parts/joining.ts';
-import { circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
+import { boxOf, circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
 import type { PrintedPart, Prism } from '../../../../server/reckon/parts/part.ts';
 import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { finished } from '../../../../server/reckon/pausing.ts';
@@ -109,8 +109,11 @@ describe('generated parts over a full turn', () => {
   });
 
   it('come as near as the solids themselves do there', () => {
-    for (const { parts: names, gap, turn } of meetings(berth, parts, 0.5)) {
-      if (turn !== 0) continue;
+    const met = meetings(berth, parts, 0.5);
+    const passing = met.filter(({ along }) => along).map(({ parts: names }) => names.join(' '));
+    expect(met.length).toBeGreaterThan(passing.length + 4);
+    for (const { parts: names, gap, turn } of met) {
+      if (turn !== 0 || passing.includes(names.join(' '))) continue;
       const [one, other] = names.map((name) => {
         const part = named(parts, name);
         const [seat] = part.seats;
@@ -161,6 +164,25 @@ describe('generated parts over a full turn', () => {
       expect(found?.gap, `${turned}`).toBeLessThan(0);
       expect(Math.abs(degrees(found!.turn) - turned), `${turned}`).toBeLessThan(0.2);
     }
+  });
+
+  it('are told where one passes before another too closely, along the shafts', () => {
+    const lid = (gap: number, x: number): PrintedPart => {
+      const [seat] = camA.seats;
+      const z = seat.z + camA.prisms.at(-1)!.to + gap;
+      const disc = [{ from: 0, to: 1, regions: [region(circle(2))] }];
+      const stands = { ...seat, x: seat.x + x, z, moves: { with: 'nothing' } as const };
+      return { ...camA, name: 'lid', kind: 'spacer', prisms: disc, seats: [stands] };
+    };
+    const [found, ...others] = meetings(berth, [camA, lid(0.05, 15)]);
+    expect(others).toEqual([]);
+    expect(found).toMatchObject({ parts: ['camA', 'lid'], along: true, contact: false, gap: expect.closeTo(0.05, 6) });
+    expect(meetings(berth, [camA, lid(0.25, 15)])).toEqual([]);
+    // Beside the cam, at whatever height.
+    expect(meetings(berth, [camA, lid(0.05, 40)])).toEqual([]);
+    // Before the lobe alone, which comes by.
+    const reach = boxOf(camA.prisms.at(-1)!.regions.map(({ outer }) => outer)).right;
+    expect(meetings(berth, [camA, lid(0.05, reach + 1.5)])).toHaveLength(1);
   });
 
   it('are followed past the first tooth where one tooth is not like the others', () => {
