@@ -30,7 +30,8 @@ export function button(push: Push, pin: PushedPin, depth: Depth, top: number): B
   // In whole steps, so that not every change of a bar makes another button of it.
   const height = Math.ceil(Math.max(top + above + stroke - home.y, room + round) / step - 1e-9) * step;
   const rod = Math.max(room, round);
-  const back = depth.to + process.clearance.value;
+  // The end of the shaft turns before it, and stands out of the arm by a clearance.
+  const back = depth.to + 2 * process.clearance.value;
   const slot: Loop = [
     { x: left, y: -room, bulge: 0 },
     { x: right, y: -room, bulge: 1 },

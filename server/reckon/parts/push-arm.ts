@@ -21,7 +21,8 @@ export function pushArm(m: Mechanism, push: Push, pin: PushedPin, depth: Depth):
   const bore = core + process.clearance.value;
   const round = walls * process.wall.value;
   const thickness = depth.to - depth.from;
-  const long = plate + process.clearance.value;
+  // Through the button, which lies two clearances behind.
+  const long = plate + 2 * process.clearance.value;
   const outline = eggOf(bore + round, pin.radius + round, pin.arm);
   if (!outline) return { because: `the arm of ${name} is too short for its pin beside the shaft` };
   const prisms = slabsOf(
