@@ -355,7 +355,7 @@ const steps = {
   bundle,
   package: packageExtension,
   bench: async () => {
-    await bundle('lobewright', 'server');
+    await bundle('lobewright', 'pdf', 'server');
     run(process.execPath, ['test/bench/run.mjs']);
   },
   e2e: (...args) => run(process.execPath, ['test/e2e/run.mjs', ...args]),

@@ -312,7 +312,18 @@ try {
   );
   const exporting = (as) => ['out/lobewright.cjs', 'export', sign, '--as', as, '--out', join(work, as.slice(0, 3))];
   const allFormats = '3mf,stl,step,dxf,svg,csv';
-  const [, plate, parts] = processes([['-e', '0'], exporting('3mf'), exporting(allFormats)], 5);
+  const releases = ['release-A', 'release-B'].map((name) => `examples/tide-board/${name}/tide-board.lobe`);
+  const [, plate, parts, compared, sheet, diagnosed] = processes(
+    [
+      ['-e', '0'],
+      exporting('3mf'),
+      exporting(allFormats),
+      ['out/lobewright.cjs', 'compare', ...releases],
+      ['out/lobewright.cjs', 'sheet', sign, '--out', join(work, 'sheet.pdf')],
+      ['out/lobewright.cjs', 'diagnose', sign],
+    ],
+    5,
+  );
   table(
     'Whole process',
     ['command', 'least', 'p50', 'of an empty node (least)', '(p50)'],
@@ -322,6 +333,9 @@ try {
       ['lobewright --version', version],
       [`lobewright export ${sign} --as 3mf`, plate],
       [`lobewright export ${sign} --as ${allFormats}`, parts],
+      [`lobewright compare ${releases.join(' ')}`, compared],
+      [`lobewright sheet ${sign} --out sheet.pdf`, sheet],
+      [`lobewright diagnose ${sign}`, diagnosed],
     ].map(([name, { least, p50 }]) => [
       name,
       ms(least),
@@ -343,6 +357,9 @@ try {
     ['check ≤ 3 × node -e 0', check.p50 <= 3 * empty.p50],
     ['all parts of a numeral as 3MF, checked ≤ 1 s', plate.least <= 1000],
     ['all parts of a numeral in all formats, checked ≤ 3 s', parts.least <= 3000],
+    ['two versions compared ≤ 0.5 s', compared.least <= 500],
+    ['a build sheet as PDF ≤ 3 s', sheet.least <= 3000],
+    ['a table of symptoms, whole process ≤ 0.5 s', diagnosed.least <= 500],
   ];
   console.log(`\n${aims.map(([aim, met]) => `  ${met ? 'met ' : 'MISSED'}  ${aim}`).join('\n')}`);
 } finally {
