@@ -20,6 +20,7 @@ const figuresFields = `In the JSON, angles are degrees, lengths mm. For each mec
 | field | |
 | --- | --- |
 | \`frictionWork\` | what friction takes in a turn of the leading shaft (N·mm) at each nose, guide and bearing, the most first; bearings by the pull of the cams alone, teeth and pawl left out |
+| \`frame\` | of a design with a frame: the size of its plates and what lies between them (mm), its screws with their lengths and places, the plates that carry each shaft, how much of each guide is left, and under \`noRoom\` what finds none: screws, bars, posts |
 | \`keys\` | ways on in a turn and turned over; the whole angle of free play; how far shaft and bore reach |
 | \`cams[].wall\` | the least material between bore and profile, and the cam angle at which it is |
 | \`cams[].lostLift\` | the most that undercut takes of the programmed lift; the follower does what is left |

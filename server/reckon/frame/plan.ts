@@ -117,6 +117,8 @@ export interface FramePlan {
 
 /** Lengths that follow from no other are in whole ones of these, mm. */
 const grid = 0.5;
+/** A frame round more than this, mm, is laid out for nothing but a slip of the finger. */
+export const largest = 1000;
 /** Corners are tried this far out at most, mm. */
 const farthest = 40;
 /** A shaft that nothing pushes stands out so many of its bearings behind the frame, to be turned by. */
@@ -124,7 +126,7 @@ const graspInBearings = 1;
 /** So deep a screw goes into a pillar that it cuts its thread in, in its diameters, and into one that is short: common practice. */
 const holdsInDiameters = [2, 1.25];
 
-/** `blanks` are all parts but the shafts and the frame itself. */
+/** `blanks` are all parts but the shafts and the frame itself. Undefined where no frame is said, or none of its size is made. */
 export function framePlan(
   m: Mechanism,
   figures: MotionFigures,
@@ -206,6 +208,7 @@ export function framePlan(
   const seatDepth = seat - hole / 2;
   const rim = Math.max(pillar, seat + wall.value);
   const inner = boxRound([...fixed, ...moving.filter(({ beyond }) => !beyond).map(({ cover }) => cover)]);
+  if (Math.max(inner.right - inner.left, inner.top - inner.bottom) > largest) return undefined;
   const obstacles: Named[] = [...moving, ...fixed.map((cover) => ({ name: 'the frame itself', cover }))];
   // Pillars keep clear of what moves; seats of heads have a wall to the slots round it.
   const reach = Math.max(pillar + clearance, seat + wall.value + 2 * clearance);
@@ -570,14 +573,15 @@ function clashAt(
       .reduce((least, one) => (one.gap < least.gap ? one : least), { with: '', gap: Infinity });
   const met = nearestTo(at);
   if (met.gap >= clearance - almost) return [];
-  const better = around(at).find((p) => nearestTo(p).gap >= clearance);
+  const better = around(at).find((p) => obstacles.every(({ cover }) => gapTo(cover, p, pillar) >= clearance));
   return [{ at, place, ...met, ...(better && { better }) }];
 }
 
 /** Places round another, a millimetre apart, the nearest first. */
 function around({ x, y }: Point): Point[] {
   const [cx, cy] = [Math.round(x / grid) * grid, Math.round(y / grid) * grid];
-  const steps = Array.from({ length: 2 * farthest + 1 }, (_, i) => i - farthest);
+  const far = farthest / 2;
+  const steps = Array.from({ length: 2 * far + 1 }, (_, i) => i - far);
   return steps
     .flatMap((i) => steps.map((j) => ({ x: cx + i, y: cy + j })))
     .sort((a, b) => Math.hypot(a.x - x, a.y - y) - Math.hypot(b.x - x, b.y - y));

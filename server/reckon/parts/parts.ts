@@ -2,7 +2,7 @@
 import type { Mechanism, Process, Shaft, Spring } from '../../../language/mechanism.ts';
 import type { CamFigure, MotionFigures } from '../figures.ts';
 import { frameParts } from '../frame/parts.ts';
-import { type FramePlan, framePlan } from '../frame/plan.ts';
+import { type FramePlan, framePlan, largest } from '../frame/plan.ts';
 import { finished } from '../pausing.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
@@ -144,9 +144,20 @@ function* blanksAnew(
   if (!m.frame) return { blanks: parts, bought: boughtFor(m), missing };
 
   // A button is to stand out over the frame, which keeps clear of it.
-  const top = buttons.length > 0 ? framePlan(m, figures, stack, parts)!.box.top : 0;
+  yield;
+  const top = buttons.length > 0 ? (framePlan(m, figures, stack, parts)?.box.top ?? topOf(parts)) : 0;
   parts.push(...buttons.map((one) => one(top)));
-  const frame = framePlan(m, figures, stack, parts)!;
+  yield;
+  const frame = framePlan(m, figures, stack, parts);
+  if (!frame) {
+    missing.push({ of: 'frame', because: `the frame would be larger than ${largest} mm: it is not laid out` });
+    return {
+      blanks: [...shaftsWith((shaft) => freeJournals(shaft, isOpen(shaft))), ...parts],
+      bought: boughtFor(m),
+      missing,
+    };
+  }
+  yield;
   const held = frameParts(frame);
   const journals = new Map(frame.bearings.map((one) => [one.shaft, one.journals]));
   const shafts = shaftsWith(({ name }) => journals.get(name) ?? unborne);

@@ -171,3 +171,11 @@ describe('a screw in the way', () => {
     expect(met.map(({ gap }) => gap)).toEqual([expect.closeTo(71.5 - 3.75 - 68.5, 1)]);
   });
 });
+
+it('a frame round a slip of the finger is not laid out, and that is told', () => {
+  const slip = (text: string) => text.replace('module 1 mm', 'module 1000 mm');
+  const m = framed('score-tally', 'frame { }', slip);
+  const { frame, missing } = blanksOf(m, reckon(m));
+  expect(frame).toBeUndefined();
+  expect(missing.map(({ because }) => because)).toContain('the frame would be larger than 1000 mm: it is not laid out');
+});
