@@ -41,6 +41,8 @@ export interface Check extends FindingPage {
    * chief part they are about is dropped, and `find` may ask `told` where more than the chief part matters.
    */
   readonly notBeside?: readonly string[];
+  /** Told only where nothing graver stands: what is wrong otherwise is made another part yet. */
+  readonly last?: true;
   /** Its figures come with the fine ones only: until then its silence says nothing. */
   readonly late?: true;
   /** Never throws, whatever a half-written design lacks. */

@@ -162,11 +162,11 @@ export const checks: readonly Check[] = [
   smallFeature,
   thinWall,
   oddLayers,
-  mirrorParts,
   // play
   looseFit,
   shortRest,
   halfShown,
+  mirrorParts,
 ];
 
 /** The pages of all findings that follow from figures. */
@@ -185,8 +185,10 @@ export function* finding(m: Mechanism, f: Figures): Generator<void, Finding[]> {
   const serious = new Map<string, Set<string>>();
   const unused = new Set(m.acceptances);
   const all: Finding[] = [];
+  const isWrong = () => [...serious.values()].some((names) => names.size > 0);
   for (const check of checks) {
     yield;
+    if (check.last && isWrong()) continue;
     const told: Told = (...names) =>
       check.notBeside?.some((code) => names.some((name) => serious.get(code)?.has(name))) ?? false;
     const findings = check
@@ -201,7 +203,7 @@ export function* finding(m: Mechanism, f: Figures): Generator<void, Finding[]> {
     all.push(...(check.alsoOn ? joined(findings, check.alsoOn) : findings));
   }
   // What stands wrong may be the only reason that parts are other ones than were accepted.
-  const mayCome = f.encounters.grid !== 'fine' || [...serious.values()].some((names) => names.size > 0);
+  const mayCome = f.encounters.grid !== 'fine' || isWrong();
   const late = mayCome ? checks.flatMap((check) => (check.late ? [check.code] : [])) : [];
   const surely = [...unused].filter(({ code }) => !late.includes(code));
   all.push(...needless(m, surely, codes).map((found) => accepted(complete(needlessAccept, found), m, unused)));

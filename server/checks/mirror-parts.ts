@@ -7,7 +7,8 @@ export const mirrorParts: Check = {
   title: 'Parts that are easily taken for each other',
   means:
     'Two parts are one shape but for a mirror or a turn on their key: nothing but a mark tells them apart, and the numeral put ' +
-    'together with one in the other’s place shows wrong symbols. The export engraves each part’s name where there is room, and this says where there is none.',
+    'together with one in the other’s place shows wrong symbols. The export engraves each part’s name where there is room, and this says where there is ' +
+    'none. Told once nothing graver is wrong.',
   reckoned:
     'Cams by their lift (alike to a thousandth of the stroke, turned to every lobe) and all that it is cut with, ' +
     'other parts by the outlines of their slabs and of these turned over. Parts that are the same as they go onto their key may be ' +
@@ -18,7 +19,7 @@ export const mirrorParts: Check = {
   remedy:
     'Keep the engraved names, or mark the parts, and accept it: `accept mirror-parts "every part bears its name"`.',
   late: true,
-  notBeside: ['shaft-drift', 'steep-cam', 'undercut-cam'],
+  last: true,
   examples: [
     {
       title: 'One cam, turned by a step',
