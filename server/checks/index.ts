@@ -173,6 +173,7 @@ export const checks: readonly Check[] = [
 export const pages: readonly FindingPage[] = [...checks, needlessAccept];
 
 const codes = pages.map(({ code }) => code);
+const lateCodes: ReadonlySet<string> = new Set(checks.flatMap(({ code, late }) => (late ? [code] : [])));
 
 /**
  * All findings of a mechanism, sorted by place, those that the design accepts marked. One mistake, one finding:
@@ -204,8 +205,7 @@ export function* finding(m: Mechanism, f: Figures): Generator<void, Finding[]> {
   }
   // What stands wrong may be the only reason that parts are other ones than were accepted.
   const mayCome = f.encounters.grid !== 'fine' || isWrong();
-  const late = mayCome ? checks.flatMap((check) => (check.late ? [check.code] : [])) : [];
-  const surely = [...unused].filter(({ code }) => !late.includes(code));
+  const surely = [...unused].filter(({ code }) => !(mayCome && lateCodes.has(code)));
   all.push(...needless(m, surely, codes).map((found) => accepted(complete(needlessAccept, found), m, unused)));
   return all.sort(byPlace);
 }
