@@ -17,7 +17,7 @@ export const smallFeature: Check = {
   worked: 'A stem of 0.3 mm is narrower than a nozzle of 0.4 mm: no line fits into it, and the slicer leaves it out.',
   remedy: 'A greater size, or a process with a finer nozzle.',
   late: true,
-  notBeside: ['thin-cam', 'thin-gear', 'undercut-cam', 'steep-cam', 'overlapping-lobes', 'undercut-gear'],
+  notBeside: ['thin-cam', 'thin-gear', 'undercut-gear'],
   examples: [
     {
       title: 'A stem as thin as a line',
@@ -30,7 +30,7 @@ export const smallFeature: Check = {
   ],
   find(m, f, told) {
     const small = (f.thin ?? []).filter(
-      (thin) => (thin.of === 'hollow' || thin.thickness < thin.nozzle - 1e-6) && !isTold(m, thin, told),
+      (thin) => (thin.of === 'hollow' || thin.thickness < thin.nozzle - 1e-6) && !isTold(m, f, thin, told),
     );
     return byCause(m, small).map((same) => {
       const [{ thin, cause }] = same;

@@ -20,15 +20,7 @@ export const thinWall: Check = {
     'A bar 0.6 mm wide is a strip with 0.6 mm between its sides, less than a wall of 0.8 mm, two lines of 0.4 mm.',
   remedy: 'A greater size, or a process that makes thinner walls.',
   late: true,
-  notBeside: [
-    'thin-cam',
-    'thin-gear',
-    'undercut-cam',
-    'steep-cam',
-    'overlapping-lobes',
-    'undercut-gear',
-    'small-feature',
-  ],
+  notBeside: ['thin-cam', 'thin-gear', 'undercut-gear', 'small-feature'],
   examples: [
     {
       title: 'A bar thinner than two lines',
@@ -41,7 +33,7 @@ export const thinWall: Check = {
   ],
   find(m, f, told) {
     const thin = (f.thin ?? []).filter(
-      (thin) => thin.of === 'wall' && thin.thickness >= thin.nozzle - 1e-6 && !isTold(m, thin, told),
+      (thin) => thin.of === 'wall' && thin.thickness >= thin.nozzle - 1e-6 && !isTold(m, f, thin, told),
     );
     return byCause(m, thin).map((same) => {
       const [{ thin, cause }] = same;

@@ -1,7 +1,10 @@
 /** What number of the text makes a place of a part as thin as it is. */
 import type { Given, Mechanism, Part, Place } from '../../language/mechanism.ts';
+import type { CamFigure, Figures } from '../reckon/figures.ts';
 import type { ThinPlace } from '../reckon/parts/thin.ts';
 import { fix, grouped, millimetres, named, placeKey, rewriting, roundUp, type Told } from './check.ts';
+import { isAccepted } from './clashes.ts';
+import { isUndercut } from './sizes.ts';
 
 export interface Cause {
   readonly place: Place;
@@ -76,9 +79,22 @@ export const byCause = (m: Mechanism, thin: readonly ThinPlace[]) =>
     ({ cause }) => placeKey(cause.place),
   );
 
-/** Whether a mistake of its own, or of its key, tells it already. */
-export function isTold(m: Mechanism, { part }: ThinPlace, told: Told): boolean {
+/** Whether a mistake of its own, of its profile or of its key tells it already. */
+export function isTold(m: Mechanism, f: Figures, { kind, part }: ThinPlace, told: Told): boolean {
+  if (kind === 'cam' && isMisshapen(m, named(f.cams, part))) return true;
   const on = named(m.cams, part)?.shaft ?? named(m.gears, part)?.shaft ?? named(m.ratchets, part)?.shaft;
   const key = named(m.shafts, on?.name ?? part)?.key?.name;
   return told(part, ...(key === undefined ? [] : [key]));
+}
+
+/** Whether a cam's profile is not what it was meant to be, which is told: what is thin of it follows. */
+function isMisshapen(m: Mechanism, cam: CamFigure | undefined): boolean {
+  if (!cam) return false;
+  const wrong = {
+    'undercut-cam': isUndercut(cam),
+    'overlapping-lobes': cam.overlaps.length > 0,
+    'steep-cam': (cam.pressureAngle?.value ?? 0) > m.limits.pressureAngle.value + 1e-9,
+  };
+  const names = [cam.name, ...cam.segments];
+  return Object.entries(wrong).some(([code, is]) => is && !isAccepted(m, code, names));
 }
