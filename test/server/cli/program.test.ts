@@ -585,7 +585,8 @@ describe('diagnose', () => {
   });
 
   it('of two mechanisms asks which one was seen; of none that counts says so', () => {
-    put('two.lobe', `${sign}\n${sign.replace('BerthSign', 'Other').replace(/glyphs pier like[^\n]*/, '')}`);
+    const other = sign.replace('language 1\n', '').replace('BerthSign', 'Other');
+    put('two.lobe', `${sign}\n${other.replace(/glyphs pier like[^\n]*/, '')}`);
     expect(run(['diagnose', 'two.lobe', '--seen', '0 ok']).err).toContain(
       'say of which it was seen: --mechanism BerthSign, Other',
     );
