@@ -114,10 +114,13 @@ export function* building(analysis: Analysis): Generator<void, Analysis> {
   return { ...analysis, mechanisms };
 }
 
+/** The same, finely at once. */
+export const analysingFinely = (document: DesignDocument, documents: LangiumDocuments, previous?: Analysis) =>
+  analysing(document, documents, previous, wholly);
+
 /** The whole way in one go, finely. */
-export function analyse(document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis {
-  return finished(analysing(document, documents, previous, wholly));
-}
+export const analyse = (document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis =>
+  finished(analysingFinely(document, documents, previous));
 
 function allFindings(
   document: DesignDocument,

@@ -15,7 +15,7 @@ import {
   type Read,
   readDesign,
 } from '../language/services.ts';
-import { type Analysis, analysing, refining } from './analysis.ts';
+import { type Analysis, analysingFinely, refining } from './analysis.ts';
 import { findingKey, nothingGraver, tally } from './checks/tally.ts';
 import { finished } from './reckon/pausing.ts';
 
@@ -110,8 +110,7 @@ export function* carryingOut(
   yield;
   const copy = openAfresh(own, (file) => changed.get(file) ?? (file === own ? ground : read(file)));
   yield;
-  const coarse = yield* analysing(copy, documents, alone === undefined ? analysis : undefined);
-  return { alone, after: yield* refining(coarse, copy) };
+  return { alone, after: yield* analysingFinely(copy, documents, alone === undefined ? analysis : undefined) };
 }
 
 /** What the changes of a finding, or of a mechanism, are made to. */
