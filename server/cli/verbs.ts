@@ -164,8 +164,8 @@ shape alone: \`--again-since v1\` writes what has to be printed anew since then.
 All files are written beside the folder first and then moved into it. \`.lobewright-export.json\` in it remembers what was
 written; another's file, or one changed since, is left alone without \`--force\`.
 
-The text says nothing of the face plate, the guides and the pawls: they are not made. Sizes that it leaves open (wheel, pushed
-arm, button, journals) are chosen.`;
+Plates, guides and bearings are made where the text says \`frame\`; pawls and the arms of pivoted followers are not, as it gives
+them no shape. Sizes that it leaves open (wheel, pushed arm, button, journals) are chosen, and told among the defaults.`;
 
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [

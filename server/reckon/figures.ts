@@ -369,7 +369,9 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   yield;
   const assembly = yield* assemblyOf(blanks, (segment) => lifts.get(segment) ?? 0);
   const thin = yield* thinPlacesOf(m, figures, blanks);
+  yield;
   const likenesses = likenessesOf(m, figures, blanks);
+  yield;
   return {
     ...figures,
     encounters,

@@ -1,6 +1,5 @@
 /** The preview as one self-contained file. Nothing here reads or writes a file. */
 import { renderToString } from 'preact-render-to-string';
-import type { Place } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import { finished } from '../../reckon/pausing.ts';
 import { caution } from '../caution.ts';
@@ -34,7 +33,7 @@ export function previewHtml(mechanisms: readonly Reckoned[], { script }: Preview
     ),
   );
   const value: PreviewData = {
-    scenes: scenes.map((scene) => ({ ...scene, parts: scene.parts.map((part) => ({ ...part, place: nowhere })) })),
+    scenes,
     shapes: [...new Map(shapes.map((one) => [one.shape, one])).values()],
   };
   return selfContainedPage({
@@ -46,9 +45,6 @@ export function previewHtml(mechanisms: readonly Reckoned[], { script }: Preview
     script,
   });
 }
-
-/** A page that is passed on says nothing of where the text lies. */
-const nowhere: Place = { file: '', top: 0, from: 0, to: 0 };
 
 function Standing({ scenes }: { readonly scenes: readonly PreviewScene[] }) {
   return (

@@ -10,7 +10,7 @@
 import { facePlate } from '../frame/parts.ts';
 import type { Blank } from './engraving.ts';
 import type { PartKind, Seat } from './part.ts';
-import { overlap, passesBy, runsInto, type Shadow, type Slab, shadowOf, slabOf } from './shadow.ts';
+import { farApart, overlap, passesBy, runsInto, type Shadow, type Slab, shadowOf, slabOf } from './shadow.ts';
 
 /** From where a part goes in. */
 export type Way = 'front' | 'slide' | 'back';
@@ -114,7 +114,7 @@ function hindrances() {
         if (way === 'back' && slab.to > own.from + almost) return false;
         if (way === 'slide' && (slab.from > own.to - almost || slab.to < own.from + almost)) return false;
         // Most lie far apart: no shadow need be cast of them.
-        if (passesBy(own, slab, azimuth, way !== 'slide')) return false;
+        if (way === 'slide' ? passesBy(own, slab, azimuth) : farApart(own, slab)) return false;
         const hits = way === 'slide' ? runsInto : overlap;
         return hits(shadow(own, azimuth), shadow(slab, azimuth));
       }),

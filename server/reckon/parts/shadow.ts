@@ -36,12 +36,15 @@ export function slabOf({ from, to, regions }: Prism, { x, y, z, turn }: Seat): S
   return { from: z + from, to: z + to, loops, centre, reach };
 }
 
-/** Whether, looked at along an azimuth, the circles round two slabs lie beside each other; or the second behind the first. */
-export function passesBy(one: Slab, two: Slab, azimuth: number, straight: boolean): boolean {
+/** Whether the circles round two slabs lie beside each other. */
+export const farApart = (one: Slab, two: Slab): boolean =>
+  Math.hypot(two.centre.x - one.centre.x, two.centre.y - one.centre.y) > one.reach + two.reach;
+
+/** Whether the first, as it goes on along an azimuth, passes the circle round the second, or leaves it behind. */
+export function passesBy(one: Slab, two: Slab, azimuth: number): boolean {
   const [dx, dy] = [two.centre.x - one.centre.x, two.centre.y - one.centre.y];
-  const reach = one.reach + two.reach;
-  if (straight) return dx * dx + dy * dy > reach * reach;
   const [c, s] = [Math.cos(azimuth), Math.sin(azimuth)];
+  const reach = one.reach + two.reach;
   return Math.abs(dy * c - dx * s) > reach || dx * c + dy * s < -reach;
 }
 

@@ -1,16 +1,14 @@
 /** The page that plays, in a real browser: keys, clicks, motion, and what is drawn anew. */
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { build } from 'esbuild';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chartHtml } from '../../../../server/outputs/chart/files.tsx';
 import { ghostOf } from '../../../../server/outputs/compare/ghost.ts';
+import { executablePath, scriptOf } from '../browser.ts';
 import { berthSign, reckonedExample } from './designs.ts';
-
-const executablePath = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync);
 
 /** Without a browser these are skipped; the gate installs one. */
 describe.skipIf(!executablePath)('the page that plays', { timeout: 60_000 }, () => {
@@ -18,18 +16,7 @@ describe.skipIf(!executablePath)('the page that plays', { timeout: 60_000 }, () 
   const folder = mkdtempSync(join(tmpdir(), 'lobewright-page-'));
 
   beforeAll(async () => {
-    const { outputFiles } = await build({
-      entryPoints: ['server/outputs/chart/page.tsx'],
-      bundle: true,
-      minify: true,
-      write: false,
-      format: 'iife',
-      target: 'es2022',
-      jsx: 'automatic',
-      jsxImportSource: 'preact',
-      loader: { '.css': 'text' },
-    });
-    const script = outputFiles[0].text;
+    const script = await scriptOf('server/outputs/chart/page.tsx');
     for (const name of ['berth-sign', 'wrong-on-purpose']) {
       writeFileSync(join(folder, `${name}.html`), chartHtml([reckonedExample(name)], { script }));
     }

@@ -8,9 +8,10 @@ import { partsOf } from '../../../../server/checks/check.ts';
 import { partsDiffer } from '../../../../server/outputs/compare/comparison.ts';
 import { differencesInWords } from '../../../../server/outputs/compare/wording.ts';
 import { changesNothing } from '../../../../server/outputs/compare/written.ts';
-import { brief, compare, compareOne, design, examples, exampleText, withValue } from './sides.ts';
+import { example, examples } from '../chart/designs.ts';
+import { brief, compare, compareOne, design, withValue } from './sides.ts';
 
-const sign = exampleText('berth-sign');
+const sign = example('berth-sign');
 const readable = examples.filter((name) => name !== 'wrong-on-purpose');
 
 /** The statements of the first mechanism, one a line, in another order; those that continue another stay behind it. */
@@ -31,13 +32,13 @@ function reordered(text: string, by: readonly number[]): string {
 
 describe('layout, comments and order', () => {
   it.each(examples)('of %s: the same text changes nothing', (name) => {
-    const comparison = compare(exampleText(name), exampleText(name));
+    const comparison = compare(example(name), example(name));
     expect(changesNothing(comparison)).toBe(true);
     expect(partsDiffer(comparison)).toBe(false);
   });
 
   it.each(readable)('of %s change nothing', (name) => {
-    const text = exampleText(name);
+    const text = example(name);
     const wide = text
       .replace(/\/\/.*/g, '')
       .replace(/ {2,}/g, ' /* so */ ')
@@ -47,7 +48,7 @@ describe('layout, comments and order', () => {
   });
 
   it.each(readable)('of statements of %s: whatever the order, nothing changes', (name) => {
-    const text = exampleText(name);
+    const text = example(name);
     const order = fc.array(fc.integer({ min: 0, max: 1000 }), { minLength: 40, maxLength: 40 });
     fc.assert(
       fc.property(order, (by) => {
@@ -77,7 +78,7 @@ describe('layout, comments and order', () => {
 
   it('does not mind from which anchor a band is followed, but does which way round', () => {
     const loop = (around: string) =>
-      `${exampleText('pier-flag').replace(
+      `${example('pier-flag').replace(
         /\n}\n\nglyphs/,
         `\n  post left { at -20 mm, 0 mm   radius 3 mm }
   post right { at 20 mm, 0 mm   radius 3 mm }
@@ -119,7 +120,7 @@ function settable(m: Mechanism): { readonly part: Part; readonly property: strin
 
 describe('one value', () => {
   it.each(readable)('of %s set otherwise is just that value, and what follows', (name) => {
-    const text = exampleText(name);
+    const text = example(name);
     const all = settable(design(text).mechanisms[0]!.mechanism);
     expect(all.length).toBeGreaterThan(10);
     fc.assert(
@@ -198,7 +199,7 @@ describe('names', () => {
     [m.shafts, m.keys, m.gears, m.cams, m.springs, m.ratchets, m.pushes].flat().map(({ name }) => name);
 
   it.each(readable)('of parts of %s: a rename is a rename and nothing else', (name) => {
-    const text = exampleText(name);
+    const text = example(name);
     const { mechanism } = design(text).mechanisms[0]!;
     const names = renamable(mechanism);
     fc.assert(
@@ -219,7 +220,7 @@ describe('names', () => {
   });
 
   it('of bars go through glyphs, cams and springs', () => {
-    const flag = exampleText('pier-flag');
+    const flag = example('pier-flag');
     const one = compareOne(flag, flag.replace(/(?<!Pier )\bflag\b/g, 'banner'));
     expect(differencesInWords(one.stated)).toEqual(['bar banner was called flag']);
     expect([...one.follows, ...one.figures]).toEqual([]);
@@ -237,7 +238,7 @@ describe('names', () => {
   });
 
   it('of mechanisms that came and went are told', () => {
-    const flag = exampleText('pier-flag');
+    const flag = example('pier-flag');
     const two = `${sign}\n${flag}`;
     expect(differencesInWords(compare(sign, two).differences)).toContain('mechanism PierFlag added');
     expect(differencesInWords(compare(two, sign).differences)).toContain('mechanism PierFlag taken out');

@@ -2,9 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import type { Fate } from '../../../../server/outputs/compare/fates.ts';
 import { releasesOf, releasesText } from '../../../../server/outputs/compare/releases.ts';
-import { compareOne, design, exampleText } from './sides.ts';
+import { example } from '../chart/designs.ts';
+import { compareOne, design } from './sides.ts';
 
-const sign = exampleText('berth-sign');
+const sign = example('berth-sign');
 
 function fates(old: string, now: string): Partial<Record<Fate, string[]>> {
   const { parts } = compareOne(old, now);

@@ -1,5 +1,4 @@
 /** Designs to compare, read from their text. */
-import { readFileSync } from 'node:fs';
 import { editsFor } from '../../../../language/edits.ts';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { createLobeServices, readDesign } from '../../../../language/services.ts';
@@ -10,18 +9,6 @@ import type { Difference } from '../../../../server/outputs/compare/differences.
 
 const services = createLobeServices();
 const uri = 'memory:/compared.lobe';
-
-export const examples = [
-  'berth-sign',
-  'lock-countdown',
-  'pier-flag',
-  'score-tally',
-  'signal-box',
-  'weir-gauge',
-  'wrong-on-purpose',
-];
-
-export const exampleText = (name: string): string => readFileSync(`examples/${name}.lobe`, 'utf8');
 
 function read(text: string): { readonly analysis: Analysis; readonly document: ReturnType<typeof readDesign> } {
   const document = readDesign(services, text, uri);

@@ -4,13 +4,14 @@ import { comparisonJson } from '../../../../server/outputs/compare/json.ts';
 import { releasesMarkdown, releasesOf } from '../../../../server/outputs/compare/releases.ts';
 import { sheetText } from '../../../../server/outputs/compare/sheet-written.ts';
 import { comparisonMarkdown, comparisonText, escaped } from '../../../../server/outputs/compare/written.ts';
-import { compare, design, exampleText } from './sides.ts';
+import { example } from '../chart/designs.ts';
+import { compare, design } from './sides.ts';
 
 // The renderer that the editor's preview and many a forge use; it has no types here.
 const { default: MarkdownIt } = await import('markdown-it' as string);
 const rendered = (markdown: string): string => new MarkdownIt({ html: true, linkify: true }).render(markdown);
 
-const sign = exampleText('berth-sign');
+const sign = example('berth-sign');
 const titles = { old: 'v1', now: 'v2' };
 const higher = sign.replace('segment e {', 'segment e { stroke 4 mm  ');
 

@@ -1,16 +1,14 @@
 /** The page on which one clicks what one sees, in a real browser: clicks, keys, what is announced, widths and colours. */
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { build } from 'esbuild';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { symptomsHtml } from '../../../../server/outputs/symptoms/files.tsx';
 import { pageOf } from '../../../../server/outputs/symptoms/page-data.ts';
+import { executablePath, scriptOf } from '../browser.ts';
 import { example, reckonedAll, reckonedExample } from '../chart/designs.ts';
-
-const executablePath = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync);
 
 /** Without a browser these are skipped; the gate installs one. */
 describe.skipIf(!executablePath)('the page of symptoms', { timeout: 120_000 }, () => {
@@ -18,18 +16,7 @@ describe.skipIf(!executablePath)('the page of symptoms', { timeout: 120_000 }, (
   const folder = mkdtempSync(join(tmpdir(), 'lobewright-symptoms-'));
 
   beforeAll(async () => {
-    const { outputFiles } = await build({
-      entryPoints: ['server/outputs/symptoms/main.tsx'],
-      bundle: true,
-      minify: true,
-      write: false,
-      format: 'iife',
-      target: 'es2022',
-      jsx: 'automatic',
-      jsxImportSource: 'preact',
-      loader: { '.css': 'text' },
-    });
-    const script = outputFiles[0]!.text;
+    const script = await scriptOf('server/outputs/symptoms/main.tsx');
     const put = (name: string, pages: Parameters<typeof symptomsHtml>[0]) =>
       writeFileSync(join(folder, `${name}.html`), symptomsHtml(pages, { script }));
     put('sign', [pageOf(reckonedExample('berth-sign'))]);
