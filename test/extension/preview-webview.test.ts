@@ -5,10 +5,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { sceneOf, shapesOf } from '../../server/outputs/preview/scene.ts';
 import type { PreviewState } from '../../server/protocol.ts';
 import { finished } from '../../server/reckon/pausing.ts';
+import { executablePath } from '../server/outputs/browser.ts';
 import { reckonedExample } from '../server/outputs/chart/designs.ts';
-import { browserPath, colours, type Opened, pictures, startWebview, type Theme, type Webview } from './webview.ts';
+import { colours, type Opened, pictures, startWebview, type Theme, type Webview } from './webview.ts';
 
-describe.skipIf(!browserPath)('the webview of the preview', { timeout: 120_000 }, () => {
+describe.skipIf(!executablePath)('the webview of the preview', { timeout: 120_000 }, () => {
   let webview: Webview;
   const reckoned = reckonedExample('berth-sign');
   const scene = finished(sceneOf(reckoned));

@@ -3,10 +3,11 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { pageOf } from '../../server/outputs/symptoms/page-data.ts';
 import type { SymptomsState } from '../../server/protocol.ts';
+import { executablePath } from '../server/outputs/browser.ts';
 import { reckonedExample } from '../server/outputs/chart/designs.ts';
-import { browserPath, colours, type Opened, pictures, startWebview, type Theme, type Webview } from './webview.ts';
+import { colours, type Opened, pictures, startWebview, type Theme, type Webview } from './webview.ts';
 
-describe.skipIf(!browserPath)('the webview of symptoms', { timeout: 120_000 }, () => {
+describe.skipIf(!executablePath)('the webview of symptoms', { timeout: 120_000 }, () => {
   let webview: Webview;
   const state: SymptomsState = { uri: 'file:///sign.lobe', version: 1, pages: [pageOf(reckonedExample('berth-sign'))] };
   const send = ({ send }: Opened, now: SymptomsState | null) => send({ type: 'state', state: now, file: 'sign.lobe' });

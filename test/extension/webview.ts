@@ -1,16 +1,12 @@
 /** A webview as the editor loads it, in a real browser with the editor's side stood in for. */
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { webviewPage } from '../../extension/webview-page.ts';
-
-/** Undefined where there is no browser. */
-export const browserPath = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(
-  existsSync,
-);
+import { executablePath } from '../server/outputs/browser.ts';
 
 /** The colours that the editor gives its webviews. */
 export const colours = {
@@ -59,7 +55,7 @@ export async function startWebview(entry: string, title: string): Promise<Webvie
   writeFileSync(join(folder, 'page.html'), html);
   // What is drawn in space is reckoned by the processor.
   const args = ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'];
-  const browser: Browser = await chromium.launch({ executablePath: browserPath, args });
+  const browser: Browser = await chromium.launch({ executablePath, args });
   return {
     async open({ theme = 'vscode-light', width = 560, height = 900, kept } = {}) {
       const page = await browser.newPage({ viewport: { width, height } });
