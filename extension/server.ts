@@ -16,9 +16,6 @@ export interface KeptServer {
   restart(): Promise<void>;
 }
 
-/** A message that cannot be read is passed over this many times before the server counts as broken. */
-const toleratedErrors = 3;
-
 /** `clientFor` makes the client that talks to the server of this place. */
 export function keptServer(
   clientFor: (options: LanguageClientOptions) => BaseLanguageClient,
@@ -31,9 +28,11 @@ export function keptServer(
     ...options,
     outputChannel: log,
     errorHandler: {
-      error: (error, _message, count = 0) => {
+      // Messages that cannot be sent are those to a server that is just dying: shut down here, it would stay so, while
+      // the close that follows starts it again.
+      error: (error) => {
         log.error(error);
-        return { action: count <= toleratedErrors ? ErrorAction.Continue : ErrorAction.Shutdown, handled: true };
+        return { action: ErrorAction.Continue, handled: true };
       },
       closed: () => {
         const after = afterCrash(crashes, Date.now());
