@@ -1,6 +1,6 @@
 /** The parts of a design as files in a folder: formats and folder are asked, what is done is shown, all is written or nothing. */
 import * as vscode from 'vscode';
-import { type Folder, putInto } from '../server/outputs/parts/folder.ts';
+import { type Folder, type Put, putInto } from '../server/outputs/parts/folder.ts';
 import { type Format, formats } from '../server/outputs/parts/formats.ts';
 import type { PartFilesOf, PartFilesOfResult } from '../server/protocol.ts';
 
@@ -64,7 +64,7 @@ async function exportParts(
 }
 
 const labels: Readonly<Record<Format, () => string>> = {
-  '3mf': () => vscode.l10n.t('all parts on a plate, in millimetres, with names and colours: for slicers'),
+  '3mf': () => vscode.l10n.t('all parts laid on beds, in millimetres, with names and colours: for slicers'),
   stl: () => vscode.l10n.t('each part as triangles'),
   step: () => vscode.l10n.t('each part as a solid with true arcs: for CAD'),
   dxf: () => vscode.l10n.t('outlines with true arcs: for cutting'),
@@ -120,16 +120,18 @@ async function madeOf(
   return 'files' in made ? made : undefined;
 }
 
-/** The files that were written; undefined where the maker would not have it. */
+type Written = Extract<Put, { readonly written: unknown }>;
+
+/** What was written; undefined where the maker would not have it. */
 async function writtenTo(
   folder: vscode.Uri,
   { files }: Made,
   token: vscode.CancellationToken,
-): Promise<readonly string[] | undefined> {
+): Promise<Written | undefined> {
   const bytes = new Map(files.map(({ name, base64 }) => [name, bytesOf(base64)]));
   const options = { isWanted: () => !token.isCancellationRequested, mark: `${Date.now()}` };
   const put = await putInto(folderAt(folder), bytes, { ...options, force: false });
-  if ('written' in put) return put.written;
+  if ('written' in put) return put;
   if ('cancelled' in put) return undefined;
   const overwrite = vscode.l10n.t('Overwrite');
   const few = put.strange.slice(0, 5).join(', ') + (put.strange.length > 5 ? ', …' : '');
@@ -140,7 +142,7 @@ async function writtenTo(
   );
   if (chosen !== overwrite) return undefined;
   const forced = await putInto(folderAt(folder), bytes, { ...options, force: true });
-  return 'written' in forced ? forced.written : undefined;
+  return 'written' in forced ? forced : undefined;
 }
 
 const bytesOf = (base64: string): Uint8Array => Uint8Array.from(atob(base64), (sign) => sign.charCodeAt(0));
@@ -169,10 +171,13 @@ function folderAt(root: vscode.Uri): Folder {
 
 const lastOf = ({ path }: vscode.Uri): string => path.slice(path.lastIndexOf('/') + 1) || path;
 
-async function tell(folder: vscode.Uri, { parts, told }: Made, written: readonly string[]): Promise<void> {
+async function tell(folder: vscode.Uri, { parts, told }: Made, { written, removed }: Written): Promise<void> {
   const list = vscode.l10n.t('Open List');
   const wrong = told.filter((line) => line.startsWith('wrong:'));
-  const said = vscode.l10n.t('{0} parts are in {1}: {2} files written.', parts, lastOf(folder), written.length);
+  const said = [
+    vscode.l10n.t('{0} parts are in {1}: {2} files written.', parts, lastOf(folder), written.length),
+    ...(removed.length ? [vscode.l10n.t('Of an earlier export, taken away: {0}.', removed.join(', '))] : []),
+  ].join(' ');
   const chosen =
     wrong.length > 0
       ? await vscode.window.showWarningMessage(`${said} ${wrong.join('; ')}`, list)

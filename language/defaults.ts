@@ -1,5 +1,5 @@
 /** What counts where a design says nothing, and why. */
-import type { Law } from './mechanism.ts';
+import type { Bed, Law } from './mechanism.ts';
 
 const deg = Math.PI / 180;
 
@@ -24,6 +24,11 @@ export const filament = {
 export const defaultUndersize: Default<number> = {
   value: 0,
   because: 'holes as wide as drawn, where the process does not say that they come out undersize',
+};
+
+export const defaultBed: Default<Bed> = {
+  value: { width: 220, depth: 220 },
+  because: 'as large as those of many printers are, where the process does not say',
 };
 
 export const pla = {

@@ -1,7 +1,7 @@
 /** Every word of the grammar; a test holds this list to the grammar itself. */
 const list = `
   about acceleration accept across angle arm around assembled at author azimuth backlash band bar base
-  bearing blank blended bought by cam clearance clockwise coil compression constant count counterclockwise
+  bearing bed blank blended bought by cam clearance clockwise coil compression constant count counterclockwise
   cross cycloidal deflection density drag drives dry either ends every extension fall fit flange flank flanks
   flat follower forward frame free friction from gear glyphs greased guide harmonic hexagon hidden hold hook
   import inner inside key language late law layer leads let level licence like limits lobe loop lowered made

@@ -77,6 +77,12 @@ export interface Material {
   readonly pessimistic?: Given<number>;
 }
 
+/** mm. */
+export interface Bed {
+  readonly width: number;
+  readonly depth: number;
+}
+
 export interface Process {
   readonly name: string;
   readonly nozzle: Given<number>;
@@ -87,6 +93,8 @@ export interface Process {
   readonly clearance: Given<number>;
   readonly wall: Given<number>;
   readonly drag: Given<number>;
+  /** On which parts are built, mm. */
+  readonly bed: Given<Bed>;
   readonly material: Material;
 }
 

@@ -3,19 +3,31 @@
  * read, and stands on the same others, stays the same object.
  */
 import { GrammarUtils } from 'langium';
-import { defaultUndersize, filament, pla } from './defaults.ts';
+import { defaultBed, defaultUndersize, filament, pla } from './defaults.ts';
 import type {
   GlyphEntry as EntryNode,
   Glyphs,
   Material as MaterialNode,
   Process as ProcessNode,
 } from './generated/ast.ts';
-import type { Finding, Given, GlyphEntry, GlyphTable, Material, Place, Process, UsedDefault } from './mechanism.ts';
+import type {
+  Bed,
+  Finding,
+  Given,
+  GlyphEntry,
+  GlyphTable,
+  Material,
+  Place,
+  Process,
+  UsedDefault,
+} from './mechanism.ts';
 import { nearest } from './near.ts';
-import { scalars } from './properties.ts';
+import { scalars, values } from './properties.ts';
 import {
   fallback,
   gather,
+  given,
+  numbers,
   type Reading,
   readingOf,
   type Said,
@@ -26,7 +38,7 @@ import {
   textOf,
 } from './reading.ts';
 import { featureText, placeOf, placeOfFeature, rewrite, takeAway, tell } from './telling.ts';
-import { say, sayNumber } from './units.ts';
+import { say, sayNumber, wants } from './units.ts';
 
 type TableNode = Glyphs | MaterialNode | ProcessNode;
 
@@ -244,8 +256,26 @@ function readProcess(reading: Reading, node: ProcessNode, material: Material | u
     clearance: get('clearance'),
     wall: get('wall'),
     drag: get('drag'),
+    bed: bedOf(reading, said),
     material: material ?? usualMaterial(reading, said),
   };
+}
+
+function bedOf(reading: Reading, said: Said): Given<Bed> {
+  const { value, because } = defaultBed;
+  return (
+    given(reading, said, 'bed', ({ width, height }) =>
+      numbers(reading, { width: [width, values.side], depth: [height, values.side] }),
+    ) ??
+    fallback(
+      reading,
+      said,
+      'bed',
+      value,
+      `${say(value.width, wants.length)} by ${say(value.depth, wants.length)}`,
+      because,
+    )
+  );
 }
 
 function usualMaterial(reading: Reading, said: Said): Material {
@@ -281,6 +311,7 @@ export function usualProcess(place: Place): Process {
     clearance: usual(filament.clearance),
     wall: usual(filament.wall),
     drag: usual(filament.drag),
+    bed: { value: defaultBed.value, place, by: 'default', because: defaultBed.because },
     material: plaAt(place),
   };
 }

@@ -188,6 +188,12 @@ const process: Words = {
     'drag 0.3 N',
     'force',
   ),
+  bed: word(
+    'width and depth of the bed on which parts are built; they are laid on as many as they take',
+    'bed LENGTH by LENGTH',
+    'bed 250 mm by 210 mm',
+    'length',
+  ),
   material: word('what the parts are made of', 'material MATERIAL', 'material pla'),
 };
 

@@ -38,6 +38,7 @@ export const filament: Process = {
   layer: given(0.2),
   spread: given(0.1),
   undersize: given(0),
+  bed: given({ width: 220, depth: 220 }),
   clearance: given(0.2),
   wall: given(0.8),
   drag: given(0.3),

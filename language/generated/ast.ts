@@ -47,6 +47,7 @@ export type LobeKeywordNames =
     | "bar"
     | "base"
     | "bearing"
+    | "bed"
     | "blank"
     | "blended"
     | "bought"
@@ -746,7 +747,7 @@ export interface Property extends langium.AstNode {
     value?: Value;
     values: Array<Value>;
     width?: Value;
-    word: 'across' | 'arm' | 'around' | 'assembled' | 'at' | 'author' | 'azimuth' | 'backlash' | 'bar' | 'base' | 'bearing' | 'clearance' | 'coil' | 'deflection' | 'density' | 'drag' | 'ends' | 'fall' | 'fit' | 'flange' | 'follower' | 'free' | 'friction' | 'glyphs' | 'greased' | 'guide' | 'hidden' | 'hold' | 'hook' | 'inner' | 'key' | 'law' | 'layer' | 'leads' | 'level' | 'licence' | 'lobe' | 'loop' | 'made' | 'margin' | 'mark' | 'mass' | 'master' | 'material' | 'mean' | 'module' | 'modulus' | 'nose' | 'nozzle' | 'offset' | 'outer' | 'overhang' | 'pessimistic' | 'plane' | 'play' | 'poisson' | 'post' | 'preload' | 'pressure' | 'push' | 'radius' | 'raised' | 'rate' | 'return' | 'returns' | 'revision' | 'rise' | 'runs' | 'screw' | 'screws' | 'section' | 'shape' | 'shear' | 'shift' | 'shown' | 'spread' | 'start' | 'stem' | 'strain' | 'stroke' | 'teeth' | 'thickness' | 'tilt' | 'title' | 'travel' | 'turns' | 'undersize' | 'wall' | 'width' | 'window' | 'wire';
+    word: 'across' | 'arm' | 'around' | 'assembled' | 'at' | 'author' | 'azimuth' | 'backlash' | 'bar' | 'base' | 'bearing' | 'bed' | 'clearance' | 'coil' | 'deflection' | 'density' | 'drag' | 'ends' | 'fall' | 'fit' | 'flange' | 'follower' | 'free' | 'friction' | 'glyphs' | 'greased' | 'guide' | 'hidden' | 'hold' | 'hook' | 'inner' | 'key' | 'law' | 'layer' | 'leads' | 'level' | 'licence' | 'lobe' | 'loop' | 'made' | 'margin' | 'mark' | 'mass' | 'master' | 'material' | 'mean' | 'module' | 'modulus' | 'nose' | 'nozzle' | 'offset' | 'outer' | 'overhang' | 'pessimistic' | 'plane' | 'play' | 'poisson' | 'post' | 'preload' | 'pressure' | 'push' | 'radius' | 'raised' | 'rate' | 'return' | 'returns' | 'revision' | 'rise' | 'runs' | 'screw' | 'screws' | 'section' | 'shape' | 'shear' | 'shift' | 'shown' | 'spread' | 'start' | 'stem' | 'strain' | 'stroke' | 'teeth' | 'thickness' | 'tilt' | 'title' | 'travel' | 'turns' | 'undersize' | 'wall' | 'width' | 'window' | 'wire';
     x?: Value;
     y?: Value;
 }

@@ -22,6 +22,7 @@ import { heavyPush } from './heavy-push.ts';
 import { idleKey } from './idle-key.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
 import { largeNose } from './large-nose.ts';
+import { largePart } from './large-part.ts';
 import { levelClash } from './level-clash.ts';
 import { lockedTrain } from './locked-train.ts';
 import { longCount } from './long-count.ts';
@@ -161,6 +162,7 @@ export const checks: readonly Check[] = [
   // making
   smallFeature,
   thinWall,
+  largePart,
   oddLayers,
   // play
   looseFit,

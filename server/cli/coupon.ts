@@ -7,6 +7,10 @@ import { type Ladder, ladderOf } from '../outputs/coupon/ladder.ts';
 import { couponParts } from '../outputs/coupon/shapes.ts';
 import { couponJson, couponText, foundJson, foundText } from '../outputs/coupon/told.ts';
 import { writtenInto } from '../outputs/coupon/written.ts';
+import { laidOut } from '../outputs/parts/beds.ts';
+import { bedFiles } from '../outputs/parts/file-names.ts';
+import type { PrintedPart } from '../reckon/parts/part.ts';
+import { processesOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
 import { print, shipped, writeOut, writeWhole } from './files.ts';
@@ -27,8 +31,11 @@ export async function coupon(given: Arguments): Promise<Status> {
     throw new Refusal('--write wants what was found: --moved "bores 4, slots 3" or --measured "pegs 9.9 9.8 9.7 mm"');
   const out = lastOf(given, 'out');
   if (out?.toLowerCase().endsWith('.3mf')) {
-    writeOut(out, await couponFile(mechanism, ladder));
-    print(couponText(mechanism.name, ladder));
+    const beds = await couponBeds(mechanism, ladder);
+    const names = bedFiles(out.slice(0, -'.3mf'.length), beds.length);
+    for (const [i, bed] of beds.entries()) writeOut(names[i]!, bed);
+    const where = beds.length > 1 ? `It lies on ${beds.length} beds: ${names.join(', ')}\n` : '';
+    print(`${couponText(mechanism.name, ladder)}${where}`);
     return 0;
   }
   const said = json
@@ -88,13 +95,17 @@ function tellFound(given: Arguments, opened: Opened, mechanism: Mechanism, found
   return after.findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined) ? 1 : 0;
 }
 
-async function couponFile(mechanism: Mechanism, ladder: Ladder): Promise<Uint8Array> {
+/** A file for each bed that it takes. */
+async function couponBeds(mechanism: Mechanism, ladder: Ladder): Promise<Uint8Array[]> {
   const [{ solidKernel }, { meshOf }, { threeMfOf }] = await Promise.all([
     import('../outputs/parts/solids.ts'),
     import('../outputs/parts/mesh.ts'),
     import('../outputs/parts/3mf.ts'),
   ]);
   const kernel = await solidKernel(new Uint8Array(shipped('manifold.wasm')));
-  const parts = couponParts(mechanism, ladder).map((part) => ({ part, mesh: meshOf(kernel, part) }));
-  return threeMfOf(parts, { title: `Coupon of ${mechanism.name}` }).bytes;
+  const title = `Coupon of ${mechanism.name}`;
+  const mesh = (part: PrintedPart) => meshOf(kernel, part);
+  return laidOut(couponParts(mechanism, ladder), processesOf(mechanism)).map(({ laid }) =>
+    threeMfOf(laid, mesh, { title }),
+  );
 }

@@ -36,11 +36,12 @@ export async function exportParts(given: Arguments): Promise<Status> {
     formats: kinds,
     unchecked: given.options.has('unchecked'),
   });
-  const written = await intoFolder(folder, files, given.options.has('force'));
+  const { written, removed } = await intoFolder(folder, files, given.options.has('force'));
   const kept = asked.length - parts.length;
   print(
     [
       `${parts.length} ${parts.length === 1 ? 'part' : 'parts'} of ${mechanism.name} in ${folder}: ${written.length} files written`,
+      ...(removed.length ? [`of an earlier export, taken away: ${removed.join(', ')}`] : []),
       ...(revision === undefined ? [] : [`since ${revision}: ${kept} as they were, not written`]),
       ...told,
       '',
@@ -115,8 +116,10 @@ function folderAt(path: string): Folder {
   };
 }
 
+type Written = Extract<Put, { readonly written: unknown }>;
+
 /** @throws Refusal where something stands in the way, or cannot be written; the folder is then as it was. */
-async function intoFolder(path: string, files: PartFiles['files'], force: boolean): Promise<readonly string[]> {
+async function intoFolder(path: string, files: PartFiles['files'], force: boolean): Promise<Written> {
   if (existsSync(path) && !statSync(path).isDirectory())
     throw new Refusal(`${path} is a file; name a folder with --out`);
   const isNew = !existsSync(path);
@@ -131,5 +134,5 @@ async function intoFolder(path: string, files: PartFiles['files'], force: boolea
     throw new Refusal(
       `${join(path, put.strange[0])} was not written by this tool, or was changed since; --force overwrites it`,
     );
-  return 'written' in put ? put.written : [];
+  return 'written' in put ? put : { written: [], removed: [] };
 }

@@ -161,6 +161,11 @@ one where they come within 0.3 mm. What is wrong is told and makes status 1; the
 fingerprint, what is bought, which parts are alike or mirrored and what tells them apart. A part's fingerprint changes with its
 shape alone: \`--again-since v1\` writes what has to be printed anew since then.
 
+In 3MF the parts lie on beds as large as their process says (\`bed 250 mm by 210 mm\`; 220 mm by 220 mm unless it does), on as
+many as they take, those of each process by themselves: one is NAME.3mf, several are NAME-1.3mf, NAME-2.3mf and so on. The
+list and the build sheet tell which part lies where; what is larger than its bed is told, and lies on one by itself. Beds
+of an earlier export whose place these take are taken away, unless they were changed since.
+
 All files are written beside the folder first and then moved into it. \`.lobewright-export.json\` in it remembers what was
 written; another's file, or one changed since, is left alone without \`--force\`.
 
@@ -351,7 +356,7 @@ export const verbs: Readonly<Record<string, Verb>> = {
       {
         name: 'as',
         takes: 'FORMAT,…',
-        help: '3mf (all parts in one file), stl, step, dxf, svg, csv (lift and profile of cams); 3mf unless given',
+        help: '3mf (all parts, a file for each bed), stl, step, dxf, svg, csv (lift and profile of cams); 3mf unless given',
       },
       { name: 'out', takes: 'FOLDER', help: 'where to; a folder with the name of FILE and -parts unless given' },
       { name: 'again-since', takes: 'REV', help: 'only the parts whose shape is another than in this git revision' },

@@ -20,6 +20,7 @@ import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
 import { trainOf } from './motion/train.ts';
 import { type Assembly, assemblyOf } from './parts/assembly.ts';
+import { type LargePart, largePartsOf } from './parts/bed.ts';
 import { tellChosen } from './parts/chosen.ts';
 import { type PartFigure, partFiguresOf } from './parts/figure.ts';
 import { type Likeness, likenessesOf } from './parts/likeness.ts';
@@ -306,6 +307,8 @@ export interface Figures extends MotionFigures {
   readonly frame?: FrameFigure;
   /** Where parts are thinner than what makes them can; reckoned only by `refined`. */
   readonly thin?: readonly ThinPlace[];
+  /** Parts larger than the bed they are built on; reckoned only by `refined`. */
+  readonly large?: readonly LargePart[];
   /** Parts easily taken for each other; reckoned only by `refined`. */
   readonly likenesses?: readonly Likeness[];
 }
@@ -379,6 +382,7 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
     rubs: rubsOf(m, figures),
     assembly,
     thin,
+    large: largePartsOf(m, blanks),
     likenesses,
     ...(frame && { frame: frameFigureOf(frame) }),
   };

@@ -61,7 +61,7 @@ describe('every statement', () => {
      accept long-travel "so be it"
      bought 4 "M3 x 10 countersunk screw"`,
     `glyphs tally { segments a b   0 = a   1 = b   "-" = blank   one = a b }
-     process mill { nozzle 0.6 mm   layer 0.3 mm   spread 0.05 mm   undersize 0.15 mm   clearance 0.1 mm   wall 1 mm   drag 0.2 N   material brass }
+     process mill { nozzle 0.6 mm   layer 0.3 mm   spread 0.05 mm   undersize 0.15 mm   clearance 0.1 mm   wall 1 mm   drag 0.2 N   bed 300 mm by 20 cm   material brass }
      material brass { modulus 100 GPa   poisson 0.34   density 8.5 g/cm3   strain 0.2 %   friction 0.35   greased 0.15   pessimistic 0.5 }`,
   );
 
@@ -111,6 +111,7 @@ describe('every statement', () => {
       layer: 0.3,
       spread: 0.05,
       undersize: 0.15,
+      bed: { width: 300, depth: 200 },
       clearance: 0.1,
       wall: 1,
       drag: 0.2,
@@ -370,7 +371,7 @@ describe('what is not said', () => {
     const stated = mechanismOf('made with filament').mechanism.process;
     expect(bare(stated)).toEqual(bare(m.process));
     const { because: _, ...values } = filament;
-    expect(bare(stated)).toEqual({ ...values, undersize: 0, material: { ...pla } });
+    expect(bare(stated)).toEqual({ ...values, undersize: 0, bed: { width: 220, depth: 220 }, material: { ...pla } });
     const own = mechanismOf('made with mine', 'process mine { nozzle 0.6 mm }').mechanism;
     expect(own.process.nozzle.value).toBe(0.6);
     expect(own.process.wall).toMatchObject({ value: 0.8, by: 'default' });

@@ -164,6 +164,8 @@ export const processItem = (p: Process): Item => ({
     ...quantity('clearance', p.clearance, 'mm'),
     ...quantity('wall', p.wall, 'mm'),
     ...quantity('drag', p.drag, 'N'),
+    ...quantity('bed width', { ...p.bed, value: p.bed.value.width }, 'mm'),
+    ...quantity('bed depth', { ...p.bed, value: p.bed.value.depth }, 'mm'),
     ...names('material', [{ name: p.material.name, of: 'material' }]),
   ],
 });

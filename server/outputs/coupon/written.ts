@@ -26,8 +26,8 @@ export function writtenInto(m: Mechanism, found: Found, taken: readonly string[]
     return Math.abs(to - from) < 5e-3 ? [] : [{ property, from, to }];
   });
   if (values.length === 0) return { process: process.name, values, changes: [] };
-  const { nozzle, layer, spread, undersize, clearance, wall, drag } = process;
-  const own = [nozzle, layer, spread, undersize, clearance, wall, drag].some(
+  const { nozzle, layer, spread, undersize, clearance, wall, drag, bed } = process;
+  const own = [nozzle, layer, spread, undersize, clearance, wall, drag, bed].some(
     ({ by, place }) => by === 'stated' && place.file === m.place.file,
   );
   if (own) {
@@ -59,7 +59,7 @@ const millimetres = (value: number): string => `${Number(value.toFixed(3))} mm`;
 
 /** A whole process in the language. */
 function said(name: string, process: Process, now: { readonly [measured in Measurable]?: number }): string {
-  const { nozzle, layer, spread, undersize, clearance, wall, drag, material } = process;
+  const { nozzle, layer, spread, undersize, clearance, wall, drag, bed, material } = process;
   const narrower = now.undersize ?? undersize.value;
   const sizes = [
     ['nozzle', nozzle.value],
@@ -70,5 +70,7 @@ function said(name: string, process: Process, now: { readonly [measured in Measu
     ['wall', wall.value],
   ] as const;
   const first = sizes.map(([property, value]) => `${property} ${millimetres(value)}`).join('   ');
-  return `process ${name} {\n  ${first}   drag ${Number(drag.value.toFixed(3))} N\n  material ${material.name}\n}`;
+  const { width, depth } = bed.value;
+  const laid = bed.by === 'stated' ? `bed ${millimetres(width)} by ${millimetres(depth)}   ` : '';
+  return `process ${name} {\n  ${first}   drag ${Number(drag.value.toFixed(3))} N\n  ${laid}material ${material.name}\n}`;
 }

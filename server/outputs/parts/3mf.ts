@@ -1,49 +1,31 @@
 /**
- * All parts in one 3MF file, to the 3MF Core Specification 1.3: named objects in millimetres, coloured by what they are
- * for, as many items as are built in, laid on a plate with the bed side down. The same parts give the same bytes.
+ * What lies on one bed as a 3MF file, to the 3MF Core Specification 1.3: named objects in millimetres, coloured by what they
+ * are for, an item wherever one lies, the bed side down. The same parts give the same bytes.
  */
 import { strToU8, zipSync } from 'fflate';
 import type { Mechanism } from '../../../language/mechanism.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { escaped, lawful } from '../markup.ts';
 import { rounded } from '../rounded.ts';
-import type { Mesh } from './mesh.ts';
-import { commonPlate, extentOf, type Layout, laidOut, type Place, type Plate } from './plate.ts';
+import type { LaidPart } from './beds.ts';
+import { extentOf, type Mesh } from './mesh.ts';
 import { roleColours } from './roles.ts';
 
-/** A part with its surface. */
-export interface MeshedPart {
-  readonly part: PrintedPart;
-  readonly mesh: Mesh;
-}
-
-export interface PlateFile extends Pick<Layout, 'takes' | 'fits'> {
-  readonly bytes: Uint8Array;
-}
-
-/** The file, and the plate that its parts take: they lie beyond `plate` where they do not fit on it. */
+/** `meshOf` gives the surface of each part that is laid. */
 export function threeMfOf(
-  parts: readonly MeshedPart[],
+  laid: readonly LaidPart[],
+  meshOf: (part: PrintedPart) => Mesh,
   about: Mechanism['about'] = {},
-  plate: Plate = commonPlate,
-): PlateFile {
-  const items = parts.flatMap(({ part, mesh }, object) => {
-    const extent = extentOf(mesh);
-    return Array.from({ length: Math.max(1, part.seats.length) }, () => ({ object, extent, bed: part.bed }));
-  });
-  const footprints = items.map(({ extent: { least, most } }) => ({
-    width: most[0] - least[0],
-    depth: most[1] - least[1],
-  }));
-  const { places, takes, fits } = laidOut(footprints, plate);
-  const build = items.map(
-    ({ object, extent, bed }, i) =>
-      `<item objectid="${firstObject + object}" transform="${standing(extent, bed, places[i])}"/>`,
+): Uint8Array {
+  const parts = [...new Set(laid.map(({ part }) => part))];
+  const build = laid.map(
+    (one) =>
+      `<item objectid="${firstObject + parts.indexOf(one.part)}" transform="${standing(meshOf(one.part), one)}"/>`,
   );
-  const materials = [...new Map(parts.map(({ part }) => [materialOf(part), roleColours[part.kind]]))];
-  const objects = parts.map(({ part, mesh }, i) => {
+  const materials = [...new Map(parts.map((part) => [materialOf(part), roleColours[part.kind]]))];
+  const objects = parts.map((part, i) => {
     const index = materials.findIndex(([name]) => name === materialOf(part));
-    return objectText(firstObject + i, part.name, index, mesh);
+    return objectText(firstObject + i, part.name, index, meshOf(part));
   });
   const model = [
     '<?xml version="1.0" encoding="UTF-8"?>',
@@ -63,13 +45,12 @@ export function threeMfOf(
     '',
   ].join('\n');
   const files = { '[Content_Types].xml': contentTypes, '_rels/.rels': relations, '3D/3dmodel.model': model };
-  const bytes = zipSync(Object.fromEntries(Object.entries(files).map(([path, text]) => [path, strToU8(text)])), {
+  return zipSync(Object.fromEntries(Object.entries(files).map(([path, text]) => [path, strToU8(text)])), {
     // The earliest that the format knows, in whatever zone this runs.
     mtime: new Date(1980, 0, 1),
     // A tenth larger than with more, in a third of the time.
     level: 3,
   });
-  return { bytes, takes, fits };
 }
 
 const materialGroup = 1;
@@ -121,25 +102,21 @@ function objectText(id: number, name: string, material: number, { corners, trian
 
 /**
  * The turn and shift that put a part in its place, as twelve numbers of which each three are where x, y, z and the
- * origin go. With the front on the bed it is turned over about x.
+ * origin go. With the front on the bed it is turned over about x first.
  */
-function standing({ least, most }: ReturnType<typeof extentOf>, bed: PrintedPart['bed'], place: Place): string {
-  const over = bed === 'front' ? -1 : 1;
-  const axes = place.quarter
-    ? [
-        [0, 1, 0],
-        [-over, 0, 0],
-        [0, 0, over],
-      ]
-    : [
-        [1, 0, 0],
-        [0, over, 0],
-        [0, 0, over],
-      ];
+function standing(mesh: Mesh, { part, corner, turn }: LaidPart): string {
+  const { least, most } = extentOf(mesh);
+  const over = part.bed === 'front' ? -1 : 1;
+  const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+  const axes = [
+    [cos, sin, 0],
+    [-over * sin, over * cos, 0],
+    [0, 0, over],
+  ];
   /** Where the part's corner with the least of each turned axis lies. */
-  const corner = [0, 1, 2].map((to) =>
+  const low = [0, 1, 2].map((to) =>
     axes.reduce((sum, axis, from) => sum + Math.min(axis[to] * least[from], axis[to] * most[from]), 0),
   );
-  const shift = [place.x - corner[0], place.y - corner[1], -corner[2]];
+  const shift = [corner.x - low[0], corner.y - low[1], -low[2]];
   return [...axes.flat(), ...shift].map(rounded).join(' ');
 }

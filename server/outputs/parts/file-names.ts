@@ -22,3 +22,16 @@ export function fileNames(names: readonly string[]): string[] {
 
 /** As a file system sees a name for which case and ways of writing an accent do not count. */
 const folded = (name: string): string => name.normalize('NFD').toLowerCase();
+
+/** Files for so many beds: one goes by the name alone. */
+export const bedFiles = (name: string, beds: number): string[] =>
+  Array.from({ length: beds }, (_, i) => (beds === 1 ? `${name}.3mf` : `${name}-${i + 1}.3mf`));
+
+/** Whether a file holds a bed of an earlier export, whose place others take that are written now: more, or fewer. */
+export function supersededBy(names: Iterable<string>): (name: string) => boolean {
+  const written = new Set(names);
+  const stems = new Set([...written].flatMap((name) => bedStem(name) ?? []));
+  return (name) => !written.has(name) && stems.has(bedStem(name) ?? '');
+}
+
+const bedStem = (name: string): string | undefined => /^(.+?)(?:-\d+)?\.3mf$/.exec(name)?.[1];

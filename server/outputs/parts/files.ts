@@ -3,16 +3,18 @@ import type { Manifold } from 'manifold-3d';
 import type { Mechanism } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../../reckon/figures.ts';
 import { degrees } from '../../reckon/motion/angles.ts';
+import { largeInWords, largePartsOf } from '../../reckon/parts/bed.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
-import { type MeshedPart, threeMfOf } from './3mf.ts';
+import { threeMfOf } from './3mf.ts';
+import { laidOut } from './beds.ts';
 import { camCsv } from './csv.ts';
 import { dxfOf } from './dxf.ts';
-import { fileNames } from './file-names.ts';
+import { bedFiles, fileNames } from './file-names.ts';
 import type { Format } from './formats.ts';
-import { listCsv, listJson, listMarkdown, partsList } from './list.ts';
+import { type FiledBed, listCsv, listJson, listMarkdown, partsList } from './list.ts';
 import { meetingsOf } from './meetings.ts';
-import { meshOf } from './mesh.ts';
+import { type Mesh, meshOf } from './mesh.ts';
 import { type Kernel, solidFrom } from './solids.ts';
 import { faultsOf } from './soundness.ts';
 import { stepOf } from './step.ts';
@@ -52,7 +54,8 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
   const put = (name: string, content: string | Uint8Array) =>
     files.set(name, typeof content === 'string' ? new TextEncoder().encode(content) : content);
   const solids = new Map<PrintedPart, Manifold>();
-  const meshed: MeshedPart[] = [];
+  const meshes = new Map<PrintedPart, Mesh>();
+  const beds: FiledBed[] = [];
   const processes = processesOf(mechanism);
   try {
     for (const [i, part] of parts.entries()) {
@@ -63,7 +66,7 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
       solids.set(part, solid);
       for (const { because } of faultsOf(kernel, part, solid, processes.get(part.process)!))
         told.push(`wrong: ${because}`);
-      if (kinds.includes('3mf')) meshed.push({ part, mesh });
+      if (kinds.includes('3mf')) meshes.set(part, mesh);
       if (kinds.includes('stl')) put(`${stem}.stl`, stlOf(part, mesh));
       if (kinds.includes('step')) put(`${stem}.step`, stepOf(part, mechanism.about));
       if (kinds.includes('dxf')) put(`${stem}.dxf`, await dxfOf(part));
@@ -74,13 +77,22 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
         else told.push(`no csv of ${part.name}: ${csv.because}`);
       }
     }
-    if (meshed.length > 0) {
-      const { bytes, fits, takes } = threeMfOf(meshed, mechanism.about);
-      put(`${own}.3mf`, bytes);
-      if (!fits)
-        told.push(
-          `the parts lie beyond a common plate: they take ${takes.width.toFixed(0)} by ${takes.depth.toFixed(0)} mm`,
+    if (kinds.includes('3mf') && parts.length > 0) {
+      const laid = laidOut(parts, processes);
+      const names = bedFiles(own, laid.length);
+      for (const [i, bed] of laid.entries()) {
+        yield `bed ${i + 1} of ${laid.length}`;
+        put(
+          names[i],
+          threeMfOf(bed.laid, (part) => meshes.get(part)!, mechanism.about),
         );
+        beds.push({ ...bed, file: names[i] });
+      }
+      if (beds.length > 1)
+        told.push(
+          `the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`,
+        );
+      told.push(...largePartsOf(mechanism, parts).map(largeInWords));
     }
     if (!wanted.unchecked) {
       const made = all.parts.map((part) => {
@@ -93,7 +105,7 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
   } finally {
     for (const solid of solids.values()) solid.delete();
   }
-  const list = partsList(mechanism, all);
+  const list = partsList(mechanism, all, beds);
   put('parts.csv', listCsv(list));
   put('parts.md', listMarkdown(mechanism.about.title ?? mechanism.name, list));
   put('parts.json', listJson(mechanism.name, list));

@@ -5,6 +5,7 @@
  */
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
+import { supersededBy } from './file-names.ts';
 
 /** A folder by the names in it, `/` between them; it, and those on the way, are made where something is written. */
 export interface Folder {
@@ -26,7 +27,8 @@ export interface Putting {
 }
 
 export type Put =
-  | { readonly written: readonly string[] }
+  /** `removed`: beds of an earlier export, whose place the new ones take. */
+  | { readonly written: readonly string[]; readonly removed: readonly string[] }
   /** Files that are not ours: nothing was done. */
   | { readonly strange: readonly string[] }
   /** It was no longer wanted: nothing was done. */
@@ -55,8 +57,14 @@ export async function putInto(
     changed.push({ name, bytes, old: there !== undefined });
   }
   if (strange.length > 0 && !force) return { strange };
+  const removed: string[] = [];
+  for (const name of Object.keys(manifest).filter(supersededBy(files.keys()))) {
+    const there = await folder.read(name);
+    if (there && hashOf(there) === ownIn(manifest, name)) removed.push(name);
+  }
+  const stays = (name: string) => !files.has(name) && !removed.includes(name);
   const sorted = Object.fromEntries(
-    [...Object.entries(manifest).filter(([name]) => !files.has(name)), ...hashes].sort(([a], [b]) => (a < b ? -1 : 1)),
+    [...Object.entries(manifest).filter(([name]) => stays(name)), ...hashes].sort(([a], [b]) => (a < b ? -1 : 1)),
   );
   const list = new TextEncoder().encode(`${JSON.stringify(sorted, undefined, 2)}\n`);
   const old = (await folder.read(manifestName)) !== undefined;
@@ -76,6 +84,7 @@ export async function putInto(
       if (old) await move(name, `${aside}/old/${name}`);
       await move(`${aside}/new/${name}`, name);
     }
+    for (const name of removed) await move(name, `${aside}/old/${name}`);
   } catch (failure) {
     isBack = false;
     for (const [from, to] of undo) await folder.move(from, to);
@@ -85,7 +94,7 @@ export async function putInto(
     // Where old files could not go back, they are there.
     if (isBack) await folder.remove(aside).catch(() => undefined);
   }
-  return { written: changed.map(({ name }) => name) };
+  return { written: changed.map(({ name }) => name), removed };
 }
 
 const hashOf = (bytes: Uint8Array): string => bytesToHex(sha256(bytes));

@@ -4,6 +4,7 @@ import { fingerprintOf, labelsOf } from '../../reckon/parts/fingerprint.ts';
 import { areaOf, turnedOver } from '../../reckon/parts/loop.ts';
 import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
 import { rounded } from '../rounded.ts';
+import type { LaidBed } from './beds.ts';
 
 /** Filament is 1.75 mm thick: common practice. */
 const filamentArea = (Math.PI * 1.75 ** 2) / 4;
@@ -24,16 +25,33 @@ export interface ListedPart {
   readonly alike: readonly { readonly name: string; readonly how: 'same' | 'mirrored' }[];
   /** Whether its name is engraved on it. */
   readonly marked: boolean;
+  /** The 3MF files that it lies in, where any are written, and how many there. */
+  readonly files: readonly { readonly file: string; readonly count: number }[];
+}
+
+/** A bed, and the file of what lies on it. */
+export interface FiledBed extends LaidBed {
+  readonly file: string;
 }
 
 export interface PartsList {
   readonly printed: readonly ListedPart[];
+  readonly beds: readonly {
+    readonly file: string;
+    readonly process: string;
+    readonly width: number;
+    readonly depth: number;
+  }[];
   readonly bought: Parts['bought'];
   readonly notMade: Parts['missing'];
   readonly notEngraved: Parts['unmarked'];
 }
 
-export function partsList(m: Mechanism, { parts, bought, missing, unmarked, nameless }: Parts): PartsList {
+export function partsList(
+  m: Mechanism,
+  { parts, bought, missing, unmarked, nameless }: Parts,
+  beds: readonly FiledBed[] = [],
+): PartsList {
   const processes = processesOf(m);
   const prints = parts.map(fingerprintOf);
   const mirrors = parts.map((part) =>
@@ -59,14 +77,24 @@ export function partsList(m: Mechanism, { parts, bought, missing, unmarked, name
         return prints[k] === mirrors[i] ? [{ name: other.name, how: 'mirrored' }] : [];
       }),
       marked: !nameless.includes(part.name),
+      files: beds.flatMap(({ file, laid }) => {
+        const count = laid.filter((one) => one.part === part).length;
+        return count > 0 ? [{ file, count }] : [];
+      }),
     };
   });
-  return { printed, bought, notMade: missing, notEngraved: unmarked };
+  return {
+    printed,
+    beds: beds.map(({ file, process, size }) => ({ file, process, ...size })),
+    bought,
+    notMade: missing,
+    notEngraved: unmarked,
+  };
 }
 
 // ---- as it is written ---------------------------------------------------------------------------------
 
-const heads = ['name', 'kind', 'count', 'process', 'material', 'volume mm3', 'mass g', 'filament m', 'fingerprint', 'tell apart']; // biome-ignore format: a list
+const heads = ['name', 'kind', 'count', 'process', 'material', 'volume mm3', 'mass g', 'filament m', 'fingerprint', 'tell apart', 'in file']; // biome-ignore format: a list
 
 const rowsOf = ({ printed, bought }: PartsList): string[][] => [
   ...printed.map((part) => [
@@ -80,9 +108,13 @@ const rowsOf = ({ printed, bought }: PartsList): string[][] => [
     part.filament.toFixed(2),
     part.fingerprint,
     apart(part),
+    filed(part),
   ]),
-  ...bought.map(({ what, count }) => [what, 'bought', `${count}`, '', '', '', '', '', '', '']),
+  ...bought.map(({ what, count }) => [what, 'bought', `${count}`, '', '', '', '', '', '', '', '']),
 ];
+
+const filed = ({ files }: ListedPart): string =>
+  files.length === 1 ? files[0].file : files.map(({ file, count }) => `${count} in ${file}`).join(', ');
 
 /** What tells a part from those like it. */
 function apart({ alike, marked }: ListedPart): string {
@@ -108,6 +140,10 @@ export function listMarkdown(title: string, list: PartsList): string {
   const row = (cells: readonly string[]) => `| ${cells.map(cell).join(' | ')} |`;
   const total = (value: (part: ListedPart) => number) =>
     list.printed.reduce((sum, part) => sum + part.count * value(part), 0);
+  const beds = list.beds.map(
+    ({ file, process, width, depth }) =>
+      `- ${cell(file)}: a bed of ${rounded(width)} by ${rounded(depth)} mm, ${cell(process)}`,
+  );
   const notes = [...list.notMade, ...list.notEngraved].map(({ because }) => `- ${cell(because)}`);
   return [
     `# Parts of ${cell(title)}`,
@@ -117,6 +153,7 @@ export function listMarkdown(title: string, list: PartsList): string {
     ...rowsOf(list).map(row),
     '',
     `All printed solid: ${(total(({ volume }) => volume) / 1000).toFixed(1)} cm³, ${total(({ filament }) => filament).toFixed(1)} m of filament of 1.75 mm.`,
+    ...(beds.length > 1 ? ['', 'Laid on more than one bed:', '', ...beds] : []),
     ...(notes.length ? ['', 'Not made, or not engraved:', '', ...notes] : []),
     '',
   ].join('\n');

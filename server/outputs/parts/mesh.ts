@@ -161,3 +161,14 @@ function addLevel(
     else triangles.push(named[a], named[c], named[b]);
   }
 }
+
+/** The least and the greatest of a mesh along each axis. */
+export function extentOf({ corners }: Mesh): { readonly least: readonly number[]; readonly most: readonly number[] } {
+  const least = [Infinity, Infinity, Infinity];
+  const most = [-Infinity, -Infinity, -Infinity];
+  for (const [i, at] of corners.entries()) {
+    least[i % 3] = Math.min(least[i % 3], at);
+    most[i % 3] = Math.max(most[i % 3], at);
+  }
+  return { least, most };
+}

@@ -1,7 +1,6 @@
 /** One part as a binary STL file, mm, its bed side down on z = 0 and otherwise in its own frame. */
 import type { PrintedPart } from '../../reckon/parts/part.ts';
-import type { Mesh } from './mesh.ts';
-import { extentOf } from './plate.ts';
+import { extentOf, type Mesh } from './mesh.ts';
 
 /** 80 bytes of heading, the number of triangles, and 50 bytes for each: normal, three corners, two bytes of nothing. */
 export function stlOf({ name, bed }: PrintedPart, { corners, triangles }: Mesh): Uint8Array {

@@ -12,7 +12,8 @@ export const sheetsJson = (sheets: readonly Sheet[]) => ({
 });
 
 function sheetJson(sheet: Sheet) {
-  const { view, prints, bought, unmade, stacks, stages, deadlocks, springs, routes, grease, steps, errors } = sheet;
+  const { view, prints, beds, bought, unmade, stacks, stages, deadlocks, springs, routes, grease, steps, errors } =
+    sheet;
   const { mechanism: m, figures } = view;
   return {
     name: m.name,
@@ -21,6 +22,7 @@ function sheetJson(sheet: Sheet) {
     errors: errors.map(({ code, message }) => ({ code, message })),
     cautions: cautionsOf(sheet),
     prints,
+    ...(beds.length > 1 && { beds: beds.map(({ process, size }) => ({ process, ...size })) }),
     bought,
     notMade: unmade,
     stacks: stacks.map(({ shaft, parts }) => ({

@@ -5,6 +5,7 @@ import { boxOf } from '../../reckon/parts/loop.ts';
 import type { PartKind, PrintedPart, Prism, Seat } from '../../reckon/parts/part.ts';
 import { processesOf } from '../../reckon/parts/parts.ts';
 import { pitch, type Shadow, shadowOf, slabOf } from '../../reckon/parts/shadow.ts';
+import type { LaidBed } from '../parts/beds.ts';
 
 export interface Print {
   readonly name: string;
@@ -21,9 +22,11 @@ export interface Print {
   /** How high above the bed something juts out over nothing, mm. */
   readonly overhangs: readonly number[];
   readonly fingerprint: string;
+  /** The beds on which it lies as export lays them, by number from 1; each once. */
+  readonly beds: readonly number[];
 }
 
-export function printsOf(m: Mechanism, parts: readonly PrintedPart[]): Print[] {
+export function printsOf(m: Mechanism, parts: readonly PrintedPart[], beds: readonly LaidBed[]): Print[] {
   const processes = processesOf(m);
   return parts.map((part) => {
     const { name, kind, prisms, bed, process, material, seats } = part;
@@ -41,6 +44,7 @@ export function printsOf(m: Mechanism, parts: readonly PrintedPart[]): Print[] {
       bed,
       overhangs: overhangsOf(part),
       fingerprint: fingerprintOf(part),
+      beds: beds.flatMap(({ laid }, i) => (laid.some((one) => one.part === part) ? [i + 1] : [])),
     };
   });
 }

@@ -4,11 +4,13 @@ import type { Reckoned } from '../../protocol.ts';
 import type { Figures } from '../../reckon/figures.ts';
 import type { RubFigure } from '../../reckon/force/rubs.ts';
 import type { Deadlock } from '../../reckon/parts/assembly.ts';
+import { type LargePart, largePartsOf } from '../../reckon/parts/bed.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
-import { type BoughtPart, partsOf } from '../../reckon/parts/parts.ts';
+import { type BoughtPart, partsOf, processesOf } from '../../reckon/parts/parts.ts';
 import type { UnreckonedPart } from '../../reckon/shape/bodies.ts';
 import type { StackedPart } from '../../reckon/shape/stack.ts';
 import { type View, viewOf } from '../chart/view.ts';
+import { type LaidBed, laidOut } from '../parts/beds.ts';
 import { type Print, printsOf } from './prints.ts';
 import { type Route, routesOf } from './route.tsx';
 import { type Stage, stagesOf } from './stages.ts';
@@ -18,6 +20,9 @@ export interface Sheet {
   readonly parts: readonly PrintedPart[];
   readonly errors: readonly Finding[];
   readonly prints: readonly Print[];
+  /** As export lays them. */
+  readonly beds: readonly LaidBed[];
+  readonly large: readonly LargePart[];
   readonly bought: readonly BoughtPart[];
   /** Parts of which no shape is made, and marks that find no room on their part. */
   readonly unmade: readonly UnreckonedPart[];
@@ -77,13 +82,16 @@ export function sheetOf(reckoned: Reckoned): Sheet {
   const { mechanism: m, figures, findings } = reckoned;
   const view = viewOf(reckoned);
   const { parts, bought, missing, unmarked } = partsOf(m, figures, figures.stack);
+  const beds = laidOut(parts, processesOf(m));
   const rubs = figures.rubs ?? [];
   const whole = rubs.reduce((sum, { work }) => sum + work, 0);
   return {
     view,
     parts,
     errors: findings.filter(({ severity, accepted }) => severity === 'error' && accepted === undefined),
-    prints: printsOf(m, parts),
+    prints: printsOf(m, parts, beds),
+    beds,
+    large: largePartsOf(m, parts),
     bought,
     unmade: missing,
     unmarked,

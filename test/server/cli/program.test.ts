@@ -639,6 +639,39 @@ describe('export', () => {
     expect(read('parts/parts.csv')).toBe('changed');
   }, 120_000);
 
+  it('lays parts on as many beds as they take, and tells which where', () => {
+    put(
+      'small.lobe',
+      sign.replace('made with filament', 'made with small').concat('process small { bed 90 mm by 85 mm }\n'),
+    );
+    const words = ['export', 'small.lobe', '--unchecked', '--out', 'parts', '--parts'];
+    const gears = [...words, 'upperGear,lowerGear'];
+    const beds = () => files('parts').filter((name) => name.endsWith('.3mf'));
+    run([...words, 'upperGear']);
+    expect(beds()).toEqual(['BerthSign.3mf']);
+    put('parts/BerthSign-2.3mf', 'mine');
+    expect(run(gears)).toMatchObject({ status: 2, err: expect.stringContaining('BerthSign-2.3mf was not written by') });
+    expect(beds()).toEqual(['BerthSign-2.3mf', 'BerthSign.3mf']);
+    rmSync(join(folder, 'parts', 'BerthSign-2.3mf'));
+    const { out } = run(gears);
+    expect(beds()).toEqual(['BerthSign-1.3mf', 'BerthSign-2.3mf']);
+    expect(out).toContain(`the parts lie on 2 beds, a file for each: ${beds().join(', ')}; parts.md tells which where`);
+    expect(out).toContain('of an earlier export, taken away: BerthSign.3mf');
+    const { printed, beds: listed } = JSON.parse(read('parts/parts.json'));
+    expect(listed[1]).toEqual({ file: 'BerthSign-2.3mf', process: 'small', width: 90, depth: 85 });
+    const filed = printed.filter(({ files }: { files: object[] }) => files.length);
+    expect(filed.map(({ name, files }: { name: string; files: object[] }) => [name, files])).toEqual([
+      ['upperGear', [{ file: 'BerthSign-1.3mf', count: 1 }]],
+      ['lowerGear', [{ file: 'BerthSign-2.3mf', count: 1 }]],
+    ]);
+    const bytes = () => beds().map((name) => readFileSync(join(folder, 'parts', name)).toString('base64'));
+    const before = bytes();
+    const large = run([...gears, '--set', 'small.bed=60 mm by 60 mm']);
+    expect(large.out).toMatch(/^upperGear takes 72 by 72 mm, more than the bed of small, 60 by 60 mm$/m);
+    run(gears);
+    expect(bytes()).toEqual(before);
+  }, 60_000);
+
   it('writes only what has another shape since a revision', () => {
     const git = (...words: string[]) =>
       spawnSync('git', ['-c', 'user.name=t', '-c', 'user.email=t@example.org', ...words], { cwd: folder });

@@ -3,6 +3,7 @@ import DxfParser from 'dxf-parser';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { threeMfOf } from '../../../../server/outputs/parts/3mf.ts';
+import { laidOut } from '../../../../server/outputs/parts/beds.ts';
 import { camCsv } from '../../../../server/outputs/parts/csv.ts';
 import { dxfOf } from '../../../../server/outputs/parts/dxf.ts';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
@@ -12,7 +13,7 @@ import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solid
 import { stepOf } from '../../../../server/outputs/parts/step.ts';
 import { svgOf } from '../../../../server/outputs/parts/svg.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
-import { partsOf } from '../../../../server/reckon/parts/parts.ts';
+import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { example } from '../../../designs.ts';
 import { offences, readModel, unpacked } from './3mf-reader.ts';
 import { volumeInside, volumeOf } from './drawn.ts';
@@ -46,17 +47,19 @@ describe.each(mechanisms)('the parts of %s', (_, m) => {
     }
   });
 
-  it('are in one lawful 3MF file, closed', async () => {
-    const { bytes } = threeMfOf(
-      parts.map((part) => ({ part, mesh: meshOf(kernel, part) })),
-      m.about,
-    );
-    const model = (await unpacked(bytes)).get('3D/3dmodel.model')!.text;
-    expect(await offences(model)).toEqual([]);
-    const { objects } = readModel(model);
-    expect(objects.map(({ name }) => name)).toEqual(parts.map(({ name }) => name));
-    for (const { name, triangles, vertices } of objects)
-      expect(checked(triangles.map((corners) => corners.map((i) => vertices[i]))).openEdges, name).toBe(0);
+  it('are in lawful 3MF files, one a bed, closed, as many as are built in', async () => {
+    const built: string[] = [];
+    for (const { laid } of laidOut(parts, processesOf(m))) {
+      const bytes = threeMfOf(laid, (part) => meshOf(kernel, part), m.about);
+      const model = (await unpacked(bytes)).get('3D/3dmodel.model')!.text;
+      expect(await offences(model)).toEqual([]);
+      const { objects, items } = readModel(model);
+      built.push(...items.map(({ object }) => object.name));
+      for (const { name, triangles, vertices } of objects)
+        expect(checked(triangles.map((corners) => corners.map((i) => vertices[i]))).openEdges, name).toBe(0);
+    }
+    const wanted = parts.flatMap(({ name, seats }) => seats.map(() => name));
+    expect(built.sort()).toEqual(wanted.sort());
   });
 
   it('have outlines in DXF and SVG, and their cams rows in CSV', async () => {

@@ -51,10 +51,41 @@ describe('files put into a folder', () => {
     expect(shown(held)).toEqual({ 'a.stl': 'a1', 'b.stl': 'b1', 'notes.txt': 'mine' });
     expect(await put(folderOf(held), { 'a.stl': 'a1', 'b.stl': 'b2', 'c.stl': 'c2' })).toEqual({
       written: ['b.stl', 'c.stl'],
+      removed: [],
     });
     expect(shown(held)).toEqual({ 'a.stl': 'a1', 'b.stl': 'b2', 'c.stl': 'c2', 'notes.txt': 'mine' });
     // What an earlier export wrote is ours still.
     expect(Object.keys(JSON.parse(held.get(manifestName)!))).toEqual(['a.stl', 'b.stl', 'c.stl']);
+  });
+
+  it('take the place of beds of an earlier export, however many there were, but of none that was changed since', async () => {
+    const held = await exported();
+    await put(folderOf(held), { 'Sign.3mf': 'all', 'Tide.3mf': 'other', 'Sign-b.3mf': 'another' });
+    const two = { 'Sign-1.3mf': 'some', 'Sign-2.3mf': 'more' };
+    expect(await put(folderOf(held), two)).toEqual({ written: ['Sign-1.3mf', 'Sign-2.3mf'], removed: ['Sign.3mf'] });
+    held.set('Sign-2.3mf', 'mine');
+    expect(await put(folderOf(held), { 'Sign.3mf': 'all' })).toEqual({
+      written: ['Sign.3mf'],
+      removed: ['Sign-1.3mf'],
+    });
+    expect(Object.keys(shown(held))).toEqual([
+      'Sign-2.3mf',
+      'Sign-b.3mf',
+      'Sign.3mf',
+      'Tide.3mf',
+      'a.stl',
+      'b.stl',
+      'notes.txt',
+    ]);
+    // Whatever fails, the old ones are back.
+    await put(folderOf(held), { 'Sign-1.3mf': 'some' });
+    const whole = folderOf(new Map(held));
+    await put(whole, { 'Sign.3mf': 'all' });
+    for (let failing = 1; failing <= whole.deeds(); failing++) {
+      const again = new Map(held);
+      await expect(put(folderOf(again, failing), { 'Sign.3mf': 'all' })).rejects.toThrow('no room left');
+      expect(again).toEqual(held);
+    }
   });
 
   it('leave the folder as it was, whatever fails at whatever point', async () => {

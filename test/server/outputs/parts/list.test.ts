@@ -52,6 +52,28 @@ describe('the list of parts', () => {
     ]);
   });
 
+  it('tells in which file each part lies, and what of it, where they take more than one bed', () => {
+    const [cam, other] = parts.parts;
+    const four = { ...cam, seats: Array.from({ length: 4 }, () => cam.seats[0]) };
+    const lie = (file: string, ...laid: (typeof cam)[]) => ({
+      file,
+      process: 'filament',
+      size: { width: 220, depth: 210.5 },
+      laid: laid.map((part) => ({ part, corner: { x: 5, y: 5 }, turn: 0 })),
+    });
+    const beds = [lie('Sign-1.3mf', four, four, four, other), lie('Sign-2.3mf', four)];
+    const two = partsList(berth, { ...parts, parts: [four, other] }, beds);
+    expect(two.printed.map(({ files }) => files)).toEqual([
+      [
+        { file: 'Sign-1.3mf', count: 3 },
+        { file: 'Sign-2.3mf', count: 1 },
+      ],
+      [{ file: 'Sign-1.3mf', count: 1 }],
+    ]);
+    expect(listCsv(two)).toContain(',"3 in Sign-1.3mf, 1 in Sign-2.3mf"\r\n');
+    expect(listMarkdown('x', two)).toContain('- Sign-2.3mf: a bed of 220 by 210.5 mm, filament');
+  });
+
   it('escapes what a spreadsheet or markdown would take for its own', () => {
     const odd = partsList(berth, { ...parts, parts: [part('=1+1', 'cam', []), part('a|b "c"', 'cam', [])] });
     expect(listCsv(odd)).toContain("\r\n'=1+1,");

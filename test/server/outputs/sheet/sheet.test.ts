@@ -71,6 +71,22 @@ describe('stages', () => {
     expect(steps.findIndex(({ part }) => part === 'camA')).toBeLessThan(steps.indexOf(g));
   });
 
+  it('name the bed of each part where they take more than one', () => {
+    const sheet = sheetFor('berth-sign');
+    const numbers = sheet.prints.map(({ beds }) => beds);
+    expect(new Set(numbers.flat())).toEqual(new Set([1, 2]));
+    const printing = of(blocks(sheet), 'table').find(({ caption }) => caption === 'Parts to print')!;
+    const column = printing.heads.indexOf('bed');
+    expect(printing.rows.map((row) => row[column])).toEqual(numbers.map((each) => each.join(', ')));
+    expect(
+      of(blocks(sheet), 'text')
+        .map(({ text }) => text)
+        .join('\n'),
+    ).toContain('They take 2 beds of 220 by 220 mm. Export writes a file for each, by the same numbers.');
+    const one = blocks({ ...sheet, beds: sheet.beds.slice(0, 1) });
+    expect(of(one, 'table').find(({ caption }) => caption === 'Parts to print')!.heads).not.toContain('bed');
+  });
+
   it.each(clean)('of %s are tried by what the glyphs show', (name) => {
     const sheet = sheetFor(name);
     const { mechanism: m } = sheet.view;
