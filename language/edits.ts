@@ -414,7 +414,7 @@ function spelledOut(draft: Draft, holder: Holder, word: string, sub: string, val
 function written({ like, text, changes }: Insertion): string {
   const from = like?.$cstNode;
   if (!from) return text;
-  const inLine = (stretch: string) => stretch.replace(/\/\*[\s\S]*?\*\/|\/\/[^\n]*|\s+/g, ' ').replace(/ +/g, ' ');
+  const inLine = (stretch: string) => stretch.replace(/\/\*[\s\S]*?\*\/|\/\/[^\r\n]*|\s+/g, ' ').replace(/ +/g, ' ');
   const whole = from.root.fullText;
   let at = from.offset;
   let said = '';
@@ -437,7 +437,7 @@ function fillBlock(draft: Draft, holder: Holder, properties: readonly string[]):
   if (!close) return false;
   const last = holder.properties.at(-1)?.$cstNode;
   const newline = newlineOf(whole);
-  const inOneLine = !whole.slice(open.end, close.offset).includes('\n');
+  const inOneLine = !lineBreak.test(whole.slice(open.end, close.offset));
   if (!last) {
     const between = whole.slice(open.end, close.offset);
     if (inOneLine && !between.trim()) return edit(draft, file, open.end, close.offset, ` ${properties.join('   ')} `);
@@ -466,7 +466,7 @@ function addStatement(draft: Draft, statement: string): boolean {
   const kind = kindOf(statement);
   const last = (standing.findLast(({ $cstNode: member }) => kindOf(member!.text) === kind) ?? standing.at(-1))
     ?.$cstNode;
-  const inOneLine = !text.text.includes('\n');
+  const inOneLine = !lineBreak.test(text.text);
   if (last && (inOneLine || !restOfLineIsFree(whole, last.end))) {
     return edit(draft, file, last.end, last.end, `   ${statement}`, 1);
   }
@@ -495,8 +495,8 @@ function withWhatItLeavesEmpty(design: ast.Design, stretch: Stretch): Stretch {
   const behind = whole.slice(to, lineEnd(whole, to));
   if (!before.trim() && !behind.trim()) {
     const start = lineStart(whole, from);
-    const next = whole.indexOf('\n', to);
-    if (next >= 0) return { from: start, to: next + 1 };
+    const end = lineEnd(whole, to);
+    if (end < whole.length) return { from: start, to: end + lineBreak.exec(whole.slice(end))![0].length };
     return { from: Math.max(0, start - newlineOf(whole).length), to: whole.length };
   }
   const blanks = behind.length - behind.trimStart().length;
@@ -529,15 +529,19 @@ function emptiedBlock(design: ast.Design, { from, to }: Stretch, whole: string):
 
 // ---- lines ---------------------------------------------------------------------------------------------
 
-const newlineOf = (whole: string): string => (whole.includes('\r\n') ? '\r\n' : '\n');
+const lineBreak = /\r\n?|\n/;
 
-const lineStart = (whole: string, at: number): number => whole.lastIndexOf('\n', at - 1) + 1;
+/** What ends lines here: of a text without any, a newline. */
+const newlineOf = (whole: string): string =>
+  whole.includes('\r\n') ? '\r\n' : whole.includes('\r') && !whole.includes('\n') ? '\r' : '\n';
 
-/** The end of the line that an offset stands in, before its newline. */
+const lineStart = (whole: string, at: number): number =>
+  Math.max(whole.lastIndexOf('\n', at - 1), whole.lastIndexOf('\r', at - 1)) + 1;
+
+/** The end of the line that an offset stands in, before what ends it. */
 function lineEnd(whole: string, at: number): number {
-  const end = whole.indexOf('\n', at);
-  if (end < 0) return whole.length;
-  return whole[end - 1] === '\r' && end > at ? end - 1 : end;
+  const end = whole.slice(at).search(/[\r\n]/);
+  return end < 0 ? whole.length : at + end;
 }
 
 const indentAt = (whole: string, at: number): string => /^[ \t]*/.exec(whole.slice(lineStart(whole, at), at))![0];

@@ -17,7 +17,8 @@ export function laidOut(text: string): string | undefined {
   const { tokens, comments, problems } = scan(text);
   if (problems.length || !matching(tokens)) return undefined;
   const written = new Layout(text, tokens, comments).write();
-  return text.includes('\r\n') ? written.replace(/\r?\n/g, '\r\n') : written;
+  // Lines end as they did; where a bare carriage return ended them, as everything reads them.
+  return written.replace(/\r\n?|\n/g, text.includes('\r\n') ? '\r\n' : '\n');
 }
 
 /** The same; the text itself where it cannot be laid out. */

@@ -108,6 +108,7 @@ const commaPattern =
 /** What may stand between the first coordinate of a pair and its comma. */
 const endsFirstPattern = /[ \t]*[A-Za-zµμ]*[ \t]*,/y;
 const textPattern = /"(?:[^"\\\r\n]|\\.)*"/y;
+const lineCommentPattern = /\/\/[^\r\n]*/y;
 const openTextPattern = /"[^\r\n]*/y;
 /** What may be meant for a symbol where one is due: anything without blanks, braces, quotes and commas. */
 const barePattern = /[^\s"{},]+/y;
@@ -182,8 +183,9 @@ class Scanner implements Scanned {
   private next(): void {
     const { text, at } = this;
     const c = text[at]!;
-    if (c === '\n') {
-      this.at++;
+    if (c === '\n' || c === '\r') {
+      // Of a pair, the second ends the line.
+      this.at += c === '\r' && text[at + 1] === '\n' ? 2 : 1;
       this.line++;
       this.lineStart = this.at;
     } else if (isBlank(c)) {
@@ -251,11 +253,9 @@ class Scanner implements Scanned {
   }
 
   private lineComment(): void {
-    const end = this.text.indexOf('\n', this.at);
-    let to = end < 0 ? this.text.length : end;
-    if (this.text[to - 1] === '\r') to--;
-    this.comments.push(this.token('LINE_COMMENT', this.text.slice(this.at, to)));
-    this.at = to;
+    const image = matchAt(lineCommentPattern, this.text, this.at)!;
+    this.comments.push(this.token('LINE_COMMENT', image));
+    this.at += image.length;
   }
 
   private blockComment(): void {
@@ -271,7 +271,7 @@ class Scanner implements Scanned {
     }
     const image = text.slice(at, end < 0 ? undefined : end + 2);
     const comment = this.token('BLOCK_COMMENT', image);
-    const lines = image.split('\n');
+    const lines = image.split(/\r\n?|\n/);
     if (lines.length > 1) {
       this.line += lines.length - 1;
       this.lineStart = at + image.length - lines.at(-1)!.length;
@@ -577,7 +577,7 @@ const operatorMarks: ReadonlySet<string> = new Set(['+', '-', '*', '/']);
 const valueTokens: ReadonlySet<string> = new Set(['NUMBER', 'UNIT', 'FUNCTION', 'ID']);
 
 function isBlank(c: string): boolean {
-  return c === ' ' || c === '\t' || c === '\r' || c === '\f' || c === '\v' || c === '\u00a0';
+  return c === ' ' || c === '\t' || c === '\f' || c === '\v' || c === '\u00a0';
 }
 
 function afterBlanks(text: string, at: number): number {

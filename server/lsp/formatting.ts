@@ -25,7 +25,7 @@ export class DesignFormatter implements Formatter {
 function changedLines(text: string): TextEdit[] {
   const result = laidOut(text);
   if (result === undefined || result === text) return [];
-  const [before, after] = [text, result].map((each) => each.split(/(?<=\n)/));
+  const [before, after] = [text, result].map((each) => each.split(/(?<=\n|\r(?!\n))/));
   if (before!.length !== after!.length) return [replaced(before!, 0, before!.length, result)];
   const edits: TextEdit[] = [];
   for (let from = 0; from < before!.length; from++) {
@@ -41,6 +41,6 @@ function changedLines(text: string): TextEdit[] {
 /** Puts a text in place of some lines. */
 function replaced(lines: readonly string[], from: number, to: number, newText: string): TextEdit {
   const last = lines[to - 1] ?? '';
-  const end = last.endsWith('\n') ? { line: to, character: 0 } : { line: to - 1, character: last.length };
+  const end = /[\r\n]$/.test(last) ? { line: to, character: 0 } : { line: to - 1, character: last.length };
   return { range: { start: { line: from, character: 0 }, end }, newText };
 }

@@ -55,6 +55,11 @@ describe('the standard layout', () => {
       'mechanism M {  // one\n  // two\n  shaft s  // three\n  /* four\n   five */\n  // six\n}\n// seven\n',
     ],
     ['line ends of Windows', 'mechanism M {\r\nshaft s\r\n}\r\n', 'mechanism M {\r\n  shaft s\r\n}\r\n'],
+    [
+      'bare carriage returns',
+      'mechanism M {\r// one\rshaft s /* two\rthree */\r\r\rshaft t\r}\r',
+      'mechanism M {\n  // one\n  shaft s /* two\nthree */\n\n  shaft t\n}\n',
+    ],
     ['only a comment', '  // later\n\n', '// later\n'],
     ['nothing', '', ''],
   ])('%s', (_what, text, expected) => {
