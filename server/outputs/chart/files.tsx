@@ -7,6 +7,7 @@ import { selfContainedPage } from '../self-contained-page.ts';
 import chartStyle from './chart.css';
 import drawingStyle from './drawing.css';
 import { drawingOf } from './drawing.tsx';
+import { drawableIn } from './font-signs.ts';
 import { fileStyle, type ThemeName } from './themes.ts';
 import { viewOf } from './view.ts';
 
@@ -72,10 +73,13 @@ const resvg = (wasm: BufferSource) => {
   return ready;
 };
 
-/** Draws an SVG of `chartSvg` as PNG, `scale` px to its own px (default 2). */
+/**
+ * Draws an SVG of `chartSvg` as PNG, `scale` px to its own px (default 2); what the fonts have no sign for is drawn as the
+ * replacement character.
+ */
 export async function chartPng(svg: string, { wasm, fonts }: PngSupply, scale = 2): Promise<Uint8Array> {
   const { Resvg } = await resvg(wasm);
-  const drawing = new Resvg(svg, {
+  const drawing = new Resvg(drawableIn(svg, fonts), {
     font: { fontBuffers: [...fonts], defaultFontFamily: 'DejaVu Sans', sansSerifFamily: 'DejaVu Sans' },
     fitTo: { mode: 'zoom', value: scale },
   });

@@ -156,6 +156,25 @@ describe('PNG', () => {
     const bare = await chartPng(svg, { ...supply, fonts: [] });
     expect(bare.length).toBeLessThan(png.length * 0.97);
   });
+
+  it('shows that something stands where its fonts have no sign, once for what is read as one', async () => {
+    const drawn = (text: string) =>
+      chartPng(
+        `<svg xmlns="http://www.w3.org/2000/svg" width="300" height="40"><text y="30" font-size="24">${text}</text></svg>`,
+        supply,
+        1,
+      );
+    const shown = await drawn('a\ufffdb');
+    expect(shown).not.toEqual(await drawn('ab'));
+    for (const lacking of ['\u{1f6a2}', '\u{1f468}\u200d\u{1f469}\u200d\u{1f467}', '\u6c34', '\u263a\ufe0f\u20e3'])
+      expect(await drawn(`a${lacking}b`), lacking).toEqual(shown);
+    for (const [written, known] of [
+      ['e\u0301', '\u00e9'],
+      ['\u2713\ufe0f', '\u2713'],
+    ])
+      expect(await drawn(written)).toEqual(await drawn(known));
+    expect(await drawn('Ж α → ø')).not.toEqual(await drawn('\ufffd \ufffd \ufffd \ufffd'));
+  });
 });
 
 describe('page', () => {
