@@ -147,7 +147,9 @@ function tellRange({ telling }: Reading, value: Value, scalar: Scalar, name: str
   const written = literal(value.expression);
   const better = meant(found, scalar, written !== undefined && written.unit === undefined);
   const text = better === undefined ? undefined : say(better, wants);
-  const remedy = text === undefined ? '' : `; ${text} would do`;
+  // The nearest that is allowed would do; what is far from it is what may be meant.
+  const isBound = better !== undefined && (better === range.least || better === range.most);
+  const remedy = text === undefined ? '' : isBound ? `; ${text} would do` : `; did you mean ${text}?`;
   const message = `${name} must be ${sayRange(range, wants)}, found ${say(found, wants)}${remedy}`;
   tell(telling, 'bad-value', message, place, {
     fixes: text !== undefined && written ? [rewrite(place, text)] : [],

@@ -47,7 +47,8 @@ export const slackReturn: Check = {
         steps.flatMap((step) => (step.returnMargin ? [{ step, direction, margin: step.returnMargin }] : [])),
       )
       .filter(
-        ({ margin }) => margin.ratio < limit - 1e-9 && !told(margin.segment, bandOf(m, margin.segment)?.name ?? m.name),
+        ({ margin: { ratio, segment } }) =>
+          ratio < limit - 1e-9 && returnIsClear(m, segment) && !told(segment, bandOf(m, segment)?.name ?? m.name),
       )
       .sort((a, b) => a.margin.ratio - b.margin.ratio);
     if (!slack.length) return [];
@@ -103,6 +104,15 @@ const bandOf = (m: Mechanism, segment: string) =>
 
 const springOf = (m: Mechanism, segment: string) =>
   m.springs.find(({ returns }) => returns.some(({ name }) => name === segment));
+
+/** Whether the text is understood where it says, or may say, what returns a bar: else that is told alone. */
+function returnIsClear(m: Mechanism, segment: string): boolean {
+  const own = [springOf(m, segment), bandOf(m, segment)].filter((one) => one !== undefined);
+  const lists = [...m.springs, ...m.bands].some(
+    ({ unclear }) => unclear.includes('returns') || unclear.includes('around'),
+  );
+  return own.length > 0 ? own.every(({ unclear }) => unclear.length === 0) : !lists;
+}
 
 /** The preload at which all bars of one spring come back; undefined where a band or nothing returns the slackest. */
 function preloadFor(m: Mechanism, slack: readonly Slack[]) {

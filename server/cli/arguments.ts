@@ -68,7 +68,8 @@ function splitOnce(word: string, mark: string): [string, string | undefined] {
 function suggestion(said: string, table: readonly Option[]): string {
   const names = table.map(({ name }) => name);
   const [near] = nearest(said.replace(/^-+/, ''), names, 1);
-  return near ? `; did you mean --${near}?` : '';
+  if (near) return `; did you mean --${near}?`;
+  return `; there are ${[...names, 'help'].map((name) => `--${name}`).join(', ')}`;
 }
 
 /**

@@ -133,12 +133,14 @@ export const isStandingError = ({ severity, accepted }: Finding): boolean =>
   severity === 'error' && accepted === undefined;
 
 /** The mechanism of a file that has a name; without one, its only one. */
-export function mechanismIn({ path, analysis: { mechanisms } }: Opened, name: string | undefined): Reckoned {
+export function mechanismIn(opened: Opened, name: string | undefined): Reckoned {
+  const found = chosen(opened, name);
+  if (name === undefined && found.length > 1) refuseSeveral(opened.path, found);
+  return found[0]!;
+}
+
+/** Where one of several is meant. */
+export function refuseSeveral(path: string, mechanisms: readonly Reckoned[]): never {
   const names = mechanisms.map(({ mechanism }) => mechanism.name);
-  if (!mechanisms.length) throw new Refusal(`${path} holds no mechanism`);
-  if (name === undefined && mechanisms.length > 1)
-    throw new Refusal(`${path} holds ${names.join(', ')}; name one with --mechanism`);
-  const found = mechanisms.find(({ mechanism }) => name === undefined || mechanism.name === name);
-  if (!found) throw new Refusal(`${path} holds no mechanism ${name}; it has ${names.join(', ')}`);
-  return found;
+  throw new Refusal(`${path} holds ${names.length} mechanisms; name one with --mechanism: ${names.join(', ')}`);
 }

@@ -8,7 +8,7 @@ import type { Reckoned } from '../protocol.ts';
 import { seenIn } from '../search/seen-text.ts';
 import { symptomsOf } from '../search/symptoms.ts';
 import { type Arguments, kindOf, lastOf, Refusal } from './arguments.ts';
-import { chosen, isStandingError, openFile, refuseBroken } from './designs.ts';
+import { chosen, isStandingError, openFile, refuseBroken, refuseSeveral } from './designs.ts';
 import { print, shipped, writeOut } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -62,10 +62,7 @@ function answer(mechanisms: readonly Reckoned[], kind: Kind, path: string, text:
     );
   }
   const [one, ...others] = mechanisms;
-  if (others.length) {
-    const names = mechanisms.map(({ mechanism }) => mechanism.name).join(', ');
-    throw new Refusal(`${path} has ${mechanisms.length} mechanisms; say of which it was seen: --mechanism ${names}`);
-  }
+  if (others.length) refuseSeveral(path, mechanisms);
   const table = symptomsOf(one!.mechanism, one!.figures);
   if ('because' in table) throw new Refusal(`there is nothing to diagnose: ${table.because}`);
   const seen = seenIn(text, table);

@@ -74,6 +74,7 @@ export function putIn(
   const wanted = process === undefined ? undefined : processIn(process, document);
   const edits: TextEdit[] = wanted ? [wanted.import] : [];
   const met = new Set<Wish>();
+  for (const wish of sets) refuseElsewhere(wish, resolved.mechanisms);
   for (const mechanism of resolved.mechanisms) {
     const changes: Change[] = wanted ? [{ do: 'set', object: '', property: 'made', value: wanted.name }] : [];
     const ground = { mechanism, designOf: (file: string) => (file === resolved.file ? design : undefined) };
@@ -103,6 +104,14 @@ export function putIn(
     edits.sort((a, b) => a.from - b.from || a.to - b.to),
     sets,
   );
+}
+
+/** @throws Refusal for what only the mechanism itself says, asked of a part or of a name that nothing has. */
+function refuseElsewhere({ said, object, property, value }: Wish, mechanisms: readonly Mechanism[]): void {
+  const [word] = property.split(' ');
+  if (!statements.includes(word!) || mechanisms.some(({ name }) => name === object)) return;
+  const whole = [word, property === 'count times' ? 'times' : undefined].filter(Boolean).join('.');
+  throw new Refusal(`--set ${said}: ${word} is said of the mechanism, not of a part; write ${whole}=${value}`);
 }
 
 function letsOf(design: Design, { place }: Mechanism): string[] {

@@ -693,11 +693,11 @@ describe('what is wrong', () => {
   it('says what would do', () => {
     const message = (statement: string) => mechanismOf(statement).problems[0]!.message;
     expect(message('gear g { teeth 12.4 }')).toBe(
-      'teeth must be a whole number, at least 4 and at most 10000, found 12.4; 12 would do',
+      'teeth must be a whole number, at least 4 and at most 10000, found 12.4; did you mean 12?',
     );
-    expect(message('cam c { base -3 mm }')).toBe('base must be more than 0 mm, found -3 mm; 3 mm would do');
+    expect(message('cam c { base -3 mm }')).toBe('base must be more than 0 mm, found -3 mm; did you mean 3 mm?');
     expect(message('limits { hidden 10 }')).toBe(
-      'hidden must be at least 0 % and at most 100 %, found 1000 %; 10 % would do',
+      'hidden must be at least 0 % and at most 100 %, found 1000 %; did you mean 10 %?',
     );
     expect(message('gear g { module 0 mm }')).toBe('module must be more than 0 mm, found 0 mm');
     expect(message('cam c { law constant velocity blended 60 % }')).toBe(

@@ -42,16 +42,17 @@ export function movedIn(text: string): readonly Moved[] | Unclear {
   return moved;
 }
 
-/** Reads `bores 10.02 10.11 mm, pegs 9.9 9.8 9.7 mm`; the unit is mm, said or not. */
+/** Reads `bores 10.02 10.11 mm, pegs 9,9 9,8 9,7 mm`; the unit is mm, said or not; decimals follow a point or a comma. */
 export function measuredIn(text: string): readonly Measured[] | Unclear {
   const measured: Measured[] = [];
   for (const clause of clausesOf(text)) {
     const row = rowIn(clause);
     if (typeof row !== 'string') return row;
     const sizes = clause.slice(1).filter((word) => word !== 'mm');
-    const numbers = sizes.map((word) => Number(word.replace(/mm$/, '')));
+    const numbers = sizes.map((word) => Number(word.replace(/mm$/, '').replace(/^(\d+),(\d+)$/, '$1.$2')));
     const wrong = sizes[numbers.findIndex((one) => !(one > 0))];
-    if (wrong !== undefined) return { because: `'${wrong}' is no size; write mm with a point, such as 10.12` };
+    if (wrong !== undefined)
+      return { because: `'${wrong}' is no size; write sizes in mm, with blanks between them, such as 10.12 10.23` };
     if (numbers.length < 1 || numbers.length > rungs)
       return { because: `after ${row} stand the sizes of the first rungs, at most ${rungs}` };
     if (measured.some((one) => one.row === row)) return { because: `${row} are said twice` };
@@ -60,9 +61,10 @@ export function measuredIn(text: string): readonly Measured[] | Unclear {
   return measured;
 }
 
+/** A comma right before a digit is one of its number: whatever a clause says, it begins with a row. */
 const clausesOf = (text: string): string[][] =>
   text
-    .split(/[,;\n]/)
+    .split(/[;\n]|,(?!\d)/)
     .map((clause) => clause.trim().split(/[\s:=]+/))
     .filter(([first]) => first !== '');
 
@@ -71,6 +73,10 @@ function rowIn([word = '']: readonly string[]): RowName | Unclear {
   if (row) return row;
   const [near] = nearest(word, rowNames, 1);
   const hint = near ? `; did you mean ${near}?` : '';
+  if (/^\d/.test(word))
+    return {
+      because: `'${word}' stands in no row; sizes of a row follow its name with blanks between them, such as pegs 9.92 9.81`,
+    };
   return { because: `'${word}' is no row of the coupon (${rowNames.join(', ')})${hint}` };
 }
 

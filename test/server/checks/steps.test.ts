@@ -62,6 +62,8 @@ describe('returns', () => {
     const stretch = 152 / 140;
     expect(slack!.figures.ratio).toBeCloseTo((2 * 2.25 * 0.4 * (stretch - stretch ** -2)) / 0.3, 6);
     expect(told(banded('loop 130 mm'), 'slack-return')).toEqual([]);
+    // What is said of the loop and not understood is told alone.
+    expect(told(banded('loop -1 mm'), 'slack-return')).toEqual([]);
   });
 });
 

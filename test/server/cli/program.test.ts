@@ -164,6 +164,9 @@ describe('check', () => {
     ['centres.x=3 mm', /centres=VALUE/],
     ['filament.spread=0.3 mm', /process of the library.*--process FILE/],
     ['speed=3 mm', /what can be set are/],
+    ['camA.count=1 2 3', /count is said of the mechanism, not of a part; write count=1 2 3$/m],
+    ['prow.count.times=2', /count is said of the mechanism, not of a part; write count\.times=2$/m],
+    ['coils.preload=-1 N', /preload must be at least 0 N, found -1 N; did you mean 1 N\?$/m],
   ])('refuses --set %s', (wish, why) => {
     const { status, out, err } = run(['check', 'sign.lobe', '--set', wish]);
     expect({ status, out }).toEqual({ status: 2, out: '' });
@@ -588,7 +591,7 @@ describe('diagnose', () => {
     const other = sign.replace('language 1\n', '').replace('BerthSign', 'Other');
     put('two.lobe', `${sign}\n${other.replace(/glyphs pier like[^\n]*/, '')}`);
     expect(run(['diagnose', 'two.lobe', '--seen', '0 ok']).err).toContain(
-      'say of which it was seen: --mechanism BerthSign, Other',
+      'two.lobe holds 2 mechanisms; name one with --mechanism: BerthSign, Other',
     );
     expect(run(['diagnose', 'two.lobe', '--seen', '0 ok', '--mechanism', 'Other']).out).toMatch(/^Other: /);
     put('none.lobe', 'mechanism M { }');
@@ -1024,6 +1027,51 @@ mechanism Flag {
   });
 });
 
+describe('one of several mechanisms', () => {
+  const asked = [['export', '--unchecked'], ['coupon'], ['diagnose', '--seen', '0 ok']];
+
+  it.each(asked)('is asked for alike by %s', (...words) => {
+    put('two.lobe', `${sign}\nmechanism Other { }\n`);
+    const { status, out, err } = run([...words, 'two.lobe']);
+    expect([status, out]).toEqual([2, '']);
+    expect(err).toBe('lobewright: two.lobe holds 2 mechanisms; name one with --mechanism: BerthSign, Other\n');
+    expect(run([...words, 'two.lobe', '--mechanism', 'Othre']).err).toBe(
+      'lobewright: two.lobe has no mechanism Othre; did you mean Other?\n',
+    );
+    put('none.lobe', '// later');
+    expect(run([...words, 'none.lobe']).err).toBe('lobewright: none.lobe holds no mechanism\n');
+  });
+});
+
+describe('a design whose lines end in bare carriage returns', () => {
+  const bare = (text: string) => text.replaceAll('\n', '\r');
+
+  it('has the same findings at the same places, the same layout and the same fixes', () => {
+    put('bare.lobe', bare(steep));
+    const [one] = check('steep.lobe').files;
+    const [other] = check('bare.lobe').files;
+    expect(one!.findings.length).toBeGreaterThan(0);
+    const places = ({ findings }: Report['files'][number]) =>
+      findings.map(({ code, message, range, related, fixes }) => ({
+        code,
+        message,
+        range,
+        related: related.map(({ range }) => range),
+        fixes: fixes.map(({ edits }) => edits.map(({ range, text }) => ({ range, text }))),
+      }));
+    expect(places(other!)).toEqual(places(one!));
+    expect(run(['format', '-'], bare(sign)).out).toBe(sign);
+    run(['check', '--fix', 'steep.lobe', 'bare.lobe']);
+    expect(read('steep.lobe')).not.toBe(steep);
+    expect(read('bare.lobe')).toBe(bare(read('steep.lobe')));
+  });
+
+  it('is told where it cannot be read', () => {
+    put('bare.lobe', bare(`// a sign\nmechanism M {\n  count 0 1 )\n}\n`));
+    expect(run(['check', 'bare.lobe']).out).toMatch(/^bare\.lobe:3:13: error unexpected-text/m);
+  });
+});
+
 describe('what cannot be carried out', () => {
   it.each<[string, string[], RegExp]>([
     [
@@ -1036,6 +1084,16 @@ describe('what cannot be carried out', () => {
       'an unknown option',
       ['check', '--fromat', 'json', 'sign.lobe'],
       /unknown option --fromat; did you mean --format\?/,
+    ],
+    [
+      'an option of another verb',
+      ['check', '--mechanism', 'BerthSign', 'sign.lobe'],
+      /unknown option --mechanism; there are --format, --out, --fix, --process, --set, --help$/m,
+    ],
+    [
+      'a preview in a format',
+      ['preview', '--format', 'html', 'sign.lobe'],
+      /unknown option --format; there are --out, --mechanism, --process, --set, --help$/m,
     ],
     ['an impossible value', ['check', '--format', 'xml', 'sign.lobe'], /text, json, sarif, not 'xml'/],
     ['an option without its value', ['check', 'sign.lobe', '--out'], /--out wants PATH/],

@@ -87,6 +87,10 @@ describe('what was found', () => {
       { row: 'slots', rung: 4 },
       { row: 'gaps', rung: 'none' },
     ]);
+    expect(measuredIn('pegs 9,92 9,8mm 9.71, bores 10,02 mm')).toEqual([
+      { row: 'pegs', sizes: [9.92, 9.8, 9.71] },
+      { row: 'bores', sizes: [10.02] },
+    ]);
     expect(measuredIn('pegs 9.9 9.8mm 9.71 mm')).toEqual([{ row: 'pegs', sizes: [9.9, 9.8, 9.71] }]);
   });
 
@@ -100,7 +104,9 @@ describe('what was found', () => {
   });
 
   it.each([
-    ['pegs 9,9', /no row/],
+    ['pegs 9.92,9.81', /'9.92,9.81' is no size; write sizes in mm, with blanks between them/],
+    ['pegs 9.92, 9.81', /'9.81' stands in no row; sizes of a row follow its name with blanks between them/],
+    ['4,2', /'4,2' stands in no row/],
     ['pegs wide', /'wide' is no size/],
     ['pegs', /sizes of the first rungs/],
   ])('measured %s too', (text, why) => {
