@@ -377,7 +377,11 @@ export const verbs: Readonly<Record<string, Verb>> = {
       { ...out, help: 'write to PATH instead of standard output; what ends in .3mf gets the parts to print' },
       { name: 'mechanism', takes: 'NAME', help: 'whose process and sizes, where the file holds several' },
       { name: 'moved', takes: 'ROWS', help: 'the first rung of each row that moved: "bores 4, slots 3, gaps none"' },
-      { name: 'measured', takes: 'SIZES', help: 'sizes rung by rung, mm: "pegs 9.92 9.81 9.70, bores 10.02 10.13" (or 9,92)' },
+      {
+        name: 'measured',
+        takes: 'SIZES',
+        help: 'sizes rung by rung, mm: "pegs 9.92 9.81 9.70, bores 10.02 10.13" (or 9,92)',
+      },
       { name: 'write', help: 'put what was found into FILE, which is written whole or not at all' },
     ],
     tells: couponTells,
