@@ -41,21 +41,51 @@ export interface Belt {
  * bends the wrong way. Derived here.
  */
 export function beltAround(anchors: readonly Anchor[]): Belt {
-  const touched = anchors.map((_, index) => index);
-  for (;;) {
-    const runs = runsOver(anchors, touched);
-    const astray = touched.length > 2 ? firstAstray(anchors, touched, runs) : swallowed(anchors, touched);
-    if (astray < 0) return beltOf(anchors, touched, runs);
-    touched.splice(astray, 1);
+  const trace = beltTracer(anchors.length)(anchors);
+  const { touched, dx, dy, straight } = trace;
+  const pull = anchors.map(() => ({ x: 0, y: 0 }));
+  const runs: Run[] = [];
+  for (let k = 0; touched.length > 1 && k < touched.length; k++) {
+    const [from, to, out] = [touched[before(touched, k)], touched[k], after(touched, k)];
+    runs.push({ from, to, dx: dx[k], dy: dy[k], length: straight[k] });
+    pull[to] = { x: dx[out] - dx[k], y: dy[out] - dy[k] };
   }
+  return { length: lengthOf(anchors, trace), runs, pull };
+}
+
+/** The same in bare numbers: the anchors touched, by their index, and of the run to each its direction and its length. */
+export interface Trace {
+  readonly touched: readonly number[];
+  readonly dx: Float64Array;
+  readonly dy: Float64Array;
+  readonly straight: Float64Array;
+}
+
+/** The index after one, and before it, all the way round. */
+export const after = ({ length }: readonly number[], k: number): number => (k + 1 === length ? 0 : k + 1);
+const before = ({ length }: readonly number[], k: number): number => (k === 0 ? length : k) - 1;
+
+/** What traces belts over so many anchors, for those who ask often: each trace takes the place of the one before it. */
+export function beltTracer(count: number): (anchors: readonly Anchor[]) => Trace {
+  const [dx, dy, straight, headings] = [0, 1, 2, 3].map(() => new Float64Array(count));
+  const touched: number[] = [];
+  const trace = { touched, dx, dy, straight };
+  return (anchors) => {
+    touched.length = 0;
+    for (let index = 0; index < count; index++) touched.push(index);
+    for (;;) {
+      layRuns(anchors, trace);
+      const astray = firstAstray(anchors, trace, headings);
+      if (astray < 0) return trace;
+      touched.splice(astray, 1);
+    }
+  };
 }
 
 /** The run to each anchor touched from the one before it. */
-function runsOver(anchors: readonly Anchor[], touched: readonly number[]): Run[] {
-  if (touched.length < 2) return [];
-  return touched.map((to, k) => {
-    const from = touched[k === 0 ? touched.length - 1 : k - 1];
-    const [one, other] = [anchors[from], anchors[to]];
+function layRuns(anchors: readonly Anchor[], { touched, dx, dy, straight }: Trace): void {
+  for (let k = 0; k < touched.length; k++) {
+    const [one, other] = [anchors[touched[before(touched, k)]], anchors[touched[k]]];
     const [x, y] = [other.x - one.x, other.y - one.y];
     const square = x * x + y * y;
     const aside = other.radius - one.radius;
@@ -63,35 +93,39 @@ function runsOver(anchors: readonly Anchor[], touched: readonly number[]): Run[]
     const length = Math.sqrt(Math.max(0, square - aside * aside));
     const across = length > 0 ? aside : Math.sign(aside) * Math.sqrt(square);
     const scale = square > 0 ? 1 / square : 0;
-    return { from, to, dx: (x * length + y * across) * scale, dy: (y * length - x * across) * scale, length };
-  });
+    dx[k] = (x * length + y * across) * scale;
+    dy[k] = (y * length - x * across) * scale;
+    straight[k] = length;
+  }
 }
 
 const isOutside = ({ radius }: Anchor): boolean => radius > 0 || Object.is(radius, 0);
 
 /** Grows with the direction's angle, 0 to 4 in a turn: an angle for comparisons only. */
-function quadrants({ dx, dy }: Run): number {
+function quadrants(dx: number, dy: number): number {
   const share = dx / (Math.abs(dx) + Math.abs(dy));
   return dy >= 0 ? 1 - share : 3 + share;
 }
 
 /**
- * Which of the anchors touched (its index among them) to leave out, −1 if none: of those on whose account the direction
- * turns too often, the one that bends least.
+ * Which of the anchors touched (its index among them) to leave out, −1 if none: one that is swallowed; or, of those on
+ * whose account the direction turns too often, the one that bends least.
  */
-function firstAstray(anchors: readonly Anchor[], touched: readonly number[], runs: readonly Run[]): number {
+function firstAstray(anchors: readonly Anchor[], { touched, dx, dy }: Trace, headings: Float64Array): number {
+  const lone = swallowed(anchors, touched);
+  if (lone >= 0 || touched.length <= 2) return lone;
+  for (let k = 0; k < touched.length; k++) headings[k] = quadrants(dx[k], dy[k]);
   let turns = 0;
-  for (let k = 0; k < runs.length; k++) {
-    const [into, out] = [quadrants(runs[k]), quadrants(runs[(k + 1) % runs.length])];
+  for (let k = 0; k < touched.length; k++) {
+    const [into, out] = [headings[k], headings[after(touched, k)]];
     if (isOutside(anchors[touched[k]])) turns += out < into ? 1 : 0;
     else turns -= out > into ? 1 : 0;
   }
-  const lone = swallowed(anchors, touched);
-  if (turns === 1 || lone >= 0) return lone;
+  if (turns === 1) return -1;
   let astray = -1;
   let least = 2;
-  for (let k = 0; k < runs.length; k++) {
-    const turning = (quadrants(runs[(k + 1) % runs.length]) - quadrants(runs[k]) + 4) % 4;
+  for (let k = 0; k < touched.length; k++) {
+    const turning = (headings[after(touched, k)] - headings[k] + 4) % 4;
     const bends = isOutside(anchors[touched[k]]) ? 4 - turning : turning;
     const counts = turns > 1 === isOutside(anchors[touched[k]]);
     if (counts && bends > 0 && bends < least) {
@@ -105,35 +139,35 @@ function firstAstray(anchors: readonly Anchor[], touched: readonly number[], run
 /** An anchor (its index among those touched) that lies within a neighbour on the same side of the belt. */
 function swallowed(anchors: readonly Anchor[], touched: readonly number[]): number {
   if (touched.length < 2) return -1;
-  return touched.findIndex((index, k) => {
-    const one = anchors[index];
-    return [touched[(k + 1) % touched.length], touched[(k + touched.length - 1) % touched.length]].some((next) => {
-      const other = anchors[next];
-      if (isOutside(one) !== isOutside(other)) return false;
-      const more = Math.abs(other.radius) - Math.abs(one.radius);
-      const square = (other.x - one.x) ** 2 + (other.y - one.y) ** 2;
-      return more >= 0 && more * more >= square && (more > 0 || index > next);
-    });
-  });
+  for (let k = 0; k < touched.length; k++)
+    if (
+      isWithin(anchors, touched[k], touched[after(touched, k)]) ||
+      isWithin(anchors, touched[k], touched[before(touched, k)])
+    )
+      return k;
+  return -1;
 }
 
-function beltOf(anchors: readonly Anchor[], touched: readonly number[], runs: readonly Run[]): Belt {
-  const pull = anchors.map(() => ({ x: 0, y: 0 }));
+function isWithin(anchors: readonly Anchor[], index: number, next: number): boolean {
+  const [one, other] = [anchors[index], anchors[next]];
+  const more = Math.abs(other.radius) - Math.abs(one.radius);
+  if (more < 0 || isOutside(one) !== isOutside(other)) return false;
+  const square = (other.x - one.x) ** 2 + (other.y - one.y) ** 2;
+  return more * more >= square && (more > 0 || index > next);
+}
+
+/** All the way round, arcs included, mm. */
+export function lengthOf(anchors: readonly Anchor[], { touched, dx, dy, straight }: Trace): number {
+  if (touched.length === 1) return 2 * Math.PI * Math.abs(anchors[touched[0]].radius);
   let length = 0;
-  if (touched.length === 1) length = 2 * Math.PI * Math.abs(anchors[touched[0]].radius);
-  for (let k = 0; k < runs.length; k++) {
-    const [into, out] = [runs[k], runs[(k + 1) % runs.length]];
-    const { radius } = anchors[into.to];
-    length += into.length;
-    if (radius !== 0) length += radius * turningAt(into, out, radius > 0);
-    pull[into.to] = { x: out.dx - into.dx, y: out.dy - into.dy };
+  for (let k = 0; k < touched.length; k++) {
+    length += straight[k];
+    const { radius } = anchors[touched[k]];
+    if (radius === 0) continue;
+    const out = after(touched, k);
+    const turn = Math.atan2(dx[k] * dy[out] - dy[k] * dx[out], dx[k] * dx[out] + dy[k] * dy[out]);
+    // Counter-clockwise where the loop goes round it, else clockwise.
+    length += radius * (radius > 0 ? (turn < 0 ? turn + 2 * Math.PI : turn) : turn > 0 ? turn - 2 * Math.PI : turn);
   }
-  return { length, runs, pull };
-}
-
-/** Turn from one direction to another, rad: counter-clockwise 0 to 2π, or clockwise 0 to −2π. */
-function turningAt(into: Run, out: Run, counterclockwise: boolean): number {
-  const angle = Math.atan2(into.dx * out.dy - into.dy * out.dx, into.dx * out.dx + into.dy * out.dy);
-  if (counterclockwise) return angle < 0 ? angle + 2 * Math.PI : angle;
-  return angle > 0 ? angle - 2 * Math.PI : angle;
+  return length;
 }

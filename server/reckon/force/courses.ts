@@ -43,9 +43,9 @@ const motionAt = ({ cam }: Piece, t: number): Motion => liftAt(cam.lift, camAngl
 const standOf = ({ rider, guide }: Piece, motion: Motion): Stand => standOn(rider, motion, guide)!;
 
 /** Lift of every segment, mm, with each piece at its stand. */
-export function liftsOn({ pieces, segments }: ForceModel, stands: readonly Stand[]): Float64Array {
-  const lifts = new Float64Array(segments);
-  for (const [p, { members }] of pieces.entries()) for (const i of members) lifts[i] = stands[p].lift;
+export function liftsOn({ pieces, segments }: ForceModel, stands: readonly Stand[]): number[] {
+  const lifts = Array<number>(segments).fill(0);
+  for (let p = 0; p < pieces.length; p++) for (const i of pieces[p].members) lifts[i] = stands[p].lift;
   return lifts;
 }
 
@@ -140,6 +140,12 @@ export function courseAlone(model: ForceModel, track: Track): Course {
   return courseOn(track, track.even.map(look), (share) => look(track.at(share)));
 }
 
+/** All pieces at one moment, each at its stand. */
+function looksOn(model: ForceModel, stands: readonly Stand[]): Look[] {
+  const pulls = pullsOn(model, stands);
+  return model.pieces.map((piece, p) => ({ piece, stand: stands[p], load: loadUnder(piece, pulls) }));
+}
+
 /** Of every step, the course of every piece. */
 export function coursesOf(model: ForceModel, steps: number, each: number): Course[][] {
   const tracks = model.pieces.map((piece) => {
@@ -155,21 +161,27 @@ export function coursesOf(model: ForceModel, steps: number, each: number): Cours
   return Array.from({ length: steps }, (_, step) => {
     const here = tracks.map((trackIn) => trackIn(step));
     if (!model.coupled) return here.map(alone);
-    const pulls = kept((share: number) =>
-      pullsOn(
+    // Far the most looks are at the even moments, and each of those is taken once: nothing to keep by its share.
+    const even =
+      here[0]?.even.map((_, i) =>
+        looksOn(
+          model,
+          here.map((track) => track.even[i]),
+        ),
+      ) ?? [];
+    const between = kept((share: number) =>
+      looksOn(
         model,
         here.map(({ at }) => at(share)),
       ),
     );
-    return here.map((track) => {
-      const { piece, at } = track;
-      const look = kept((share: number): Look => ({ piece, stand: at(share), load: loadUnder(piece, pulls(share)) }));
-      return courseOn(
+    return here.map((track, p) =>
+      courseOn(
         track,
-        track.even.map((_, i) => look(i / each)),
-        look,
-      );
-    });
+        even.map((looks) => looks[p]),
+        (share) => between(share)[p],
+      ),
+    );
   });
 }
 

@@ -132,8 +132,6 @@ export function* forcing(
   /** The hardest press of each piece, N, in the cases in use. */
   const pressed = new Map<Piece, number>();
   const resting = model.pieces.map(() => new Float64Array(steps));
-  /** Alike in all cases. */
-  let looked: Iterable<Look> = [];
   for (const direction of ['forward', 'reverse'] as const) {
     for (const friction of frictions) {
       const usedByFindings = friction === frictionInUse(m) && runs(m, direction);
@@ -146,19 +144,18 @@ export function* forcing(
         usedByFindings,
         steps: views.map((view) => stepForce(m, figures, acts, view)),
       });
-      looked = acts.known.keys();
       if (!usedByFindings) continue;
-      for (const [{ piece }, act] of acts.known) pressed.set(piece, Math.max(pressed.get(piece) ?? 0, act.pressed));
+      for (const [piece, force] of acts.pressed) pressed.set(piece, Math.max(pressed.get(piece) ?? 0, force));
       // Where a step has come to its end: at the next rest, or, in reverse, at its own.
       for (const { index, courses } of views) {
         const [rest, at] = direction === 'forward' ? [(index + 1) % steps, each] : [index, 0];
-        for (const [p, { even }] of courses.entries())
-          resting[p][rest] = Math.max(resting[p][rest], acts.of(even[at]).torque);
+        for (const [p, course] of courses.entries())
+          resting[p][rest] = Math.max(resting[p][rest], acts.even(course)[at]);
       }
     }
   }
   yield;
-  const jams = jamsOf(looked);
+  const jams = jamsOf(views);
   return {
     stored: views.map(({ courses }) =>
       model.returns.storedAt(
@@ -191,29 +188,29 @@ interface StepView {
 }
 
 /** The least friction at which each piece can no longer be lifted, either way. */
-function jamsOf(looked: Iterable<Look>): ReadonlyMap<Piece, number> {
+function jamsOf(views: readonly StepView[]): ReadonlyMap<Piece, number> {
   const jams = new Map<Piece, number>();
   const seen = new Set<Stand>();
-  for (const { piece, stand } of looked) {
-    if (seen.has(stand)) continue;
+  const look = ({ piece, stand }: Look): void => {
+    if (seen.has(stand)) return;
     seen.add(stand);
     for (const way of [1, -1] as const) {
       const friction = jamFriction(stand, way, jams.get(piece));
       if (friction !== undefined) jams.set(piece, friction);
     }
-  }
+  };
+  for (const { courses, edges } of views)
+    for (const { even, at } of courses) {
+      even.forEach(look);
+      for (const share of edges) look(at(share));
+    }
   return jams;
 }
 
-/** What a follower does to its cam in one case: how hard it presses, N, and what it takes at the leading shaft, N·mm. */
-interface Act {
-  readonly pressed: number;
-  readonly torque: number;
-}
-
-/** Of one case, what is reckoned once for all steps that share a course. */
+/** Of one case, what each look takes at the leading shaft, N·mm: reckoned once for all steps that share a course. */
 class Acts {
-  readonly known = new Map<Look, Act>();
+  /** How hard each follower has pressed on its cam so far, N. */
+  readonly pressed = new Map<Piece, number>();
   readonly direction: Direction;
   private readonly friction: Friction;
 
@@ -222,26 +219,24 @@ class Acts {
     this.direction = direction;
   }
 
-  of(look: Look): Act {
-    let act = this.known.get(look);
-    if (!act) {
-      const { piece, stand, load } = look;
-      const [mu, turning] = [piece.friction[this.friction], turningOf(piece, this.direction)];
-      const pressed = normalForce(stand, load, mu, turning);
-      act = { pressed, torque: piece.ratio * torqueUnder(stand, pressed, mu, turning) };
-      this.known.set(look, act);
-    }
-    return act;
+  private torqueOf({ piece, stand, load }: Look): number {
+    const [mu, turning] = [piece.friction[this.friction], turningOf(piece, this.direction)];
+    const pressed = normalForce(stand, load, mu, turning);
+    if (pressed > (this.pressed.get(piece) ?? 0)) this.pressed.set(piece, pressed);
+    return piece.ratio * torqueUnder(stand, pressed, mu, turning);
   }
 
-  private readonly even = kept(({ even }: Course) => even.map((look) => this.of(look).torque));
+  /** Torques at the even moments. */
+  readonly even = kept(({ even }: Course) => Float64Array.from(even, (look) => this.torqueOf(look)));
+
+  private readonly beside = kept((look: Look) => this.torqueOf(look));
 
   /** Torques at the even moments, and then at the edges. */
   along(course: Course, edges: readonly number[]): Float64Array {
     const even = this.even(course);
     const torques = new Float64Array(even.length + edges.length);
     torques.set(even);
-    for (let i = 0; i < edges.length; i++) torques[even.length + i] = this.of(course.at(edges[i])).torque;
+    for (let i = 0; i < edges.length; i++) torques[even.length + i] = this.beside(course.at(edges[i]));
     return torques;
   }
 

@@ -96,9 +96,9 @@ it('is fast: a thousand belts over nine anchors in a few milliseconds', () => {
   );
   // The best of some rounds: others may be busy on the same machine.
   const rounds = Array.from({ length: 10 }, () => {
-    const start = performance.now();
+    const since = process.cpuUsage();
     for (let i = 0; i < 1000; i++) beltAround(anchors);
-    return performance.now() - start;
+    return process.cpuUsage(since).user / 1000;
   });
   expect(Math.min(...rounds)).toBeLessThan(10);
 });
