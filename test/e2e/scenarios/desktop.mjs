@@ -1,5 +1,7 @@
 // A maker at work: the package is installed, the server runs beside it, a folder of designs is open.
 import { execFileSync } from 'node:child_process';
+import { mkdirSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
 import { clean, designFolder, lineOf, long, placeOf } from '../designs.mjs';
 import { startEditor } from '../editor.mjs';
 import { hold, until, Window } from '../window.mjs';
@@ -236,6 +238,30 @@ export async function desktop({ browser, vsix, report, pictures }) {
       await preview.locator('.codicon-close').click();
       await preview.waitFor({ state: 'detached' });
     });
+
+    await check(
+      'parts are exported: formats and folder are asked, what is done is shown, files are there',
+      async () => {
+        const into = join(editor.place, 'made');
+        mkdirSync(into);
+        const quick = page.locator('.quick-input-widget');
+        await window.command('Lobewright: Export Parts');
+        const svg = quick.locator('.quick-input-list .monaco-list-row', { hasText: 'SVG' });
+        await svg.locator('.monaco-checkbox, input[type="checkbox"]').first().click();
+        await page.keyboard.press('Enter');
+        await until('the question for the folder', async () => /Folder for the parts/.test(await quick.textContent()));
+        await quick.locator('input[type="text"]').fill(`${into}/`);
+        await page.keyboard.press('Enter');
+        await page.locator('.notifications-toasts', { hasText: 'Export Parts' }).waitFor();
+        const done = page.locator('.notifications-toasts', { hasText: 'parts are in made' });
+        await until('the end of it', () => done.isVisible(), 20_000);
+        const files = readdirSync(into);
+        for (const name of ['BerthSign-1.3mf', 'BerthSign-2.3mf', 'camA.svg', 'parts.md'])
+          hold(files.includes(name), `${name} is not there: ${files}`);
+        hold(!files.some((name) => name.endsWith('.stl')), 'a format that was not asked for');
+        await page.screenshot({ path: `${pictures}/exported.png` });
+      },
+    );
 
     await check('what was put together wrongly is found by clicking what is seen', async () => {
       await window.command('Lobewright: What Did I Put Together Wrongly?');
