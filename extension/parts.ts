@@ -171,6 +171,8 @@ function folderAt(root: vscode.Uri): Folder {
 
 const lastOf = ({ path }: vscode.Uri): string => path.slice(path.lastIndexOf('/') + 1) || path;
 
+const sentence = (line: string): string => `${line.charAt(0).toUpperCase()}${line.slice(1)}.`;
+
 async function tell(folder: vscode.Uri, { parts, told }: Made, { written, removed }: Written): Promise<void> {
   const list = vscode.l10n.t('Open List');
   const wrong = told.filter((line) => line.startsWith('wrong:'));
@@ -180,8 +182,8 @@ async function tell(folder: vscode.Uri, { parts, told }: Made, { written, remove
   ].join(' ');
   const chosen =
     wrong.length > 0
-      ? await vscode.window.showWarningMessage(`${said} ${wrong.join('; ')}`, list)
-      : await vscode.window.showInformationMessage([said, ...told.slice(0, 3)].join(' '), list);
+      ? await vscode.window.showWarningMessage([said, ...wrong.slice(0, 3).map(sentence)].join(' '), list)
+      : await vscode.window.showInformationMessage([said, ...told.slice(0, 3).map(sentence)].join(' '), list);
   if (chosen === list)
     await vscode.commands.executeCommand('markdown.showPreview', vscode.Uri.joinPath(folder, 'parts.md'));
 }
