@@ -322,10 +322,10 @@ export function readSegment(setting: Setting, node: ast.Segment | ast.Every, eve
     overhang:
       scalar(reading, of, 'overhang', wanted.overhang) ??
       (stroke && nose && length('overhang', stroke.value + nose.value, 'stroke + nose')),
-    // What a flat face needs follows from its cam.
+    // What a flat face needs follows from its cam; of an arm nobody can guess it.
     stem:
       scalar(reading, of, 'stem', wanted.stem) ??
-      (follower.value.kind === 'flat' ? undefined : nose && length('stem', 2 * nose.value, 'twice the nose')),
+      (follower.value.kind === 'round' ? nose && length('stem', 2 * nose.value, 'twice the nose') : undefined),
     fit: scalar(reading, of, 'fit', wanted.fit) ?? processValue(reading, of, 'fit', process, 'clearance'),
     bar,
     post:

@@ -262,7 +262,7 @@ const segment: Words = {
   nose: word("radius of the follower's round nose", 'nose LENGTH', 'nose 1.5 mm', 'length'),
   guide: word('length that guides it', 'guide LENGTH', 'guide 14 mm', 'length'),
   overhang: word('from the tip of the nose to the guide, when lowered', 'overhang LENGTH', 'overhang 5 mm', 'length'),
-  stem: word('width of what slides in the guide', 'stem LENGTH', 'stem 3 mm', 'length'),
+  stem: word('width of what slides in the guide, or of the arm that swings', 'stem LENGTH', 'stem 3 mm', 'length'),
   fit: word('clearance on each side of the guide', 'fit LENGTH', 'fit 0.2 mm', 'length'),
   drag: word(
     'force that just moves the bar in its guide by itself: a kitchen scale measures it',

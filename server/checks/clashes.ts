@@ -68,11 +68,13 @@ export function isAccepted(m: Mechanism, code: string, names: readonly string[])
 }
 
 /**
- * Whether a part reaches where it does through numbers that any cure of a steep or undercut cam changes: the stem and
- * the guide of its follower, and, of an undercut one, a flange that states no radius. Not the cam itself.
+ * Whether a part reaches where it does through numbers that any cure of a steep or undercut cam changes: stem, nose, arm
+ * and guide of its follower, and, of an undercut one, a flange that states no radius. Not the cam itself.
  */
 export function followsFromShape(m: Mechanism, f: Figures, one: Meeting): boolean {
-  const figure = ['stem', 'guide', 'flange'].includes(one.kind) ? camFigureOf(f, nameOf(one)) : undefined;
+  const figure = ['stem', 'nose', 'arm', 'guide', 'flange'].includes(one.kind)
+    ? camFigureOf(f, nameOf(one))
+    : undefined;
   if (!figure) return false;
   const names = [figure.name, ...figure.segments.slice(0, 1)];
   if (isUndercut(figure) && !isAccepted(m, 'undercut-cam', names)) {
@@ -313,7 +315,9 @@ export function placeOfReach(m: Mechanism, one: Meeting): Place {
       post: statedOr(segment?.post, segment?.bar),
       stem: segment?.stem,
       guide: segment?.guide,
+      nose: segment?.nose,
       pivot: segment?.follower,
+      arm: segment?.follower,
     }[one.kind];
     return given && given.by !== 'default' ? given.place : segment!.place;
   }

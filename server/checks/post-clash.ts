@@ -46,22 +46,24 @@ import { isUndercut } from './sizes.ts';
 export const postClash: Check = {
   code: 'post-clash',
   severity: 'error',
-  title: 'A post, stem, guide or pivot in the way of something',
+  title: 'A post, stem, arm or guide in the way of something',
   means:
     'From its cam’s level every follower reaches to the face: through the levels before it, past cams, flanges, shafts and ' +
     'other posts. Its stem slides in the plane of its cam, and its guide hangs on the face. A swinging ' +
-    'arm has its pivot at the level of its cam. Here one of them meets something.',
+    'arm, its nose and its pivot lie at the level of its cam. Here one of them meets something.',
   reckoned:
     'Posts (without `post` the bar’s outline), stems (from nose tip to the far end of the guide or to the post) and guides ' +
     '(as wide as the stem, `fit` and the process’s wall), moved along their slides by their lift, against everything at the ' +
-    'same depth, and pivots (as round as the nose), over all that it takes until all is home. Depth: how far a point of one enters the other at most.',
+    'same depth, and pivots (as round as the nose), over all that it takes until all is home. Arms (`stem` wide, straight ' +
+    'from the pivot to the nose’s centre) swing with their lift, against the same and against their own cam, which only the nose ' +
+    'may touch. Depth: how far a point of one enters the other at most.',
   source: 'Derived here.',
   worked:
     'Base 20 mm, stroke 3 mm, nose 1.5 mm: the flange before it reaches to 24.5 mm. A post whose inner edge slides from ' +
     '23 mm is 1.5 mm in its way.',
   remedy:
-    'A post that stands outside the flanges before it (`post 4 mm by 6 mm at 30 mm, 0 mm`), a shorter guide, or a smaller ' +
-    'flange.',
+    'A post that stands outside the flanges before it (`post 4 mm by 6 mm at 30 mm, 0 mm`), a shorter guide, a narrower ' +
+    'arm (`stem 3 mm`) or a pivot elsewhere, or a smaller flange.',
   notBeside: [
     'undriven-segment',
     'twice-driven-segment',
@@ -86,6 +88,22 @@ export const postClash: Check = {
       text: lampBoard({
         left: 'segment left { azimuth 180 deg   «follower pivoted at -15 mm, 0 mm arm 25 mm» }',
         more: 'limits { pressure angle 70 deg }',
+      }),
+    },
+    {
+      title: 'An arm that lies on its own cam beside the nose',
+      text: lampBoard({
+        everyCam: 'every cam { base 40 mm   travel 90 deg }',
+        left: 'segment left { azimuth 180 deg   «follower pivoted at 0 mm, 60 mm arm 60 mm»   stem 2 mm }',
+        right: 'segment right { azimuth 0 deg }',
+      }),
+    },
+    {
+      title: 'An arm square to the cam’s radius',
+      text: lampBoard({
+        everyCam: 'every cam { base 40 mm   travel 90 deg }',
+        left: 'segment left { azimuth 180 deg   follower pivoted at -41.5 mm, 60 mm arm 60 mm   stem 2 mm }',
+        right: 'segment right { azimuth 0 deg }',
       }),
     },
     {
@@ -179,6 +197,7 @@ function remedies(m: Mechanism, { chief, clashes }: Cause<PostGapFigure>): Fix[]
   return [
     ...(segment && has('post') ? trimmedPosts(segment, by) : []),
     ...(segment && (has('guide') || has('stem')) ? shorterGuides(segment, by) : []),
+    ...(segment && has('arm') ? narrowerArm(segment, by) : []),
     ...smallerFlanges(m, flanged, by),
   ];
 }
@@ -217,6 +236,15 @@ function trimmedPosts({ name, post, azimuth }: Segment, by: number): Fix[] {
       const text = `${millimetres(one.width)} by ${millimetres(one.height)} at ${millimetres(one.at.x, 2)}, ${millimetres(one.at.y, 2)}`;
       return fix(`Give ${name} a post ${text}`, setting(name, 'post', text));
     });
+}
+
+/** An arm that leaves so much on both sides, where its process can still make it. */
+function narrowerArm(segment: Segment, by: number): Fix[] {
+  const { name, stem, process } = segment;
+  const width = stem ? roundDown(stem.value - 2 * by, 0.1) : 0;
+  if (!stem || width < process.wall.value) return [];
+  const text = millimetres(width);
+  return [fix(`Make the arm of ${name} ${text} wide`, rewriting(stem, segment, 'stem', text))];
 }
 
 /** A guide that ends earlier, or that begins and ends as much later. */

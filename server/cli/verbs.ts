@@ -27,7 +27,7 @@ const figuresFields = `In the JSON, angles are degrees, lengths mm. For each mec
 | \`cams[].faceReach\` | how far to either side of its middle a flat face is touched at most |
 | \`stack\` | levels, all that lies on the shafts, and the stems, each from … to …, counted from the face backwards |
 | \`clearances\` | every pair of cams, flanges, gears and shafts of different shafts at one depth |
-| \`posts\` | stems, posts, guides and pivots that come within 3 mm of something |
+| \`posts\` | stems, noses, arms and their pivots, posts and guides that come within 3 mm of something |
 | \`bars\` | bars on one plane |
 | \`windows\` | at each rest position, the share of each window that its own bar covers, and what else shows in it |
 | \`untold\` | parts for which none of this could be reckoned, and why |

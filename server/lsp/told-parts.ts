@@ -45,7 +45,10 @@ export function partLines({ mechanism, figures }: Reckoned, name: string): strin
     ]);
   }
   const segment = mechanism.segments.find((one) => one.name === name);
-  if (segment) return lines([...segmentLines(name, figures, mechanism), ...slidingLines(figures, name)]);
+  if (segment) {
+    const swings = segment.follower.value.kind === 'pivoted';
+    return lines([...segmentLines(name, figures, mechanism), ...slidingLines(figures, name, swings)]);
+  }
   const other = [
     mechanism.keys,
     mechanism.springs,

@@ -38,15 +38,15 @@ export function turningLines(figures: Figures, kind: 'cam' | 'gear' | 'shaft', n
   ];
 }
 
-/** Depth of a follower's stem, and what comes nearest to stem, post and guide, and to the bar on its plane. */
-export function slidingLines(figures: Figures, name: string): (string | undefined)[] {
+/** Depth of a follower, and what comes nearest to it, its post and guide, and to the bar on its plane. */
+export function slidingLines(figures: Figures, name: string, swings: boolean): (string | undefined)[] {
   const { stack, encounters } = figures;
   const follower = stack.followers.find(({ segment }) => segment === name);
   const bars = encounters.bars.filter(({ segments }) => segments.includes(name));
   const bar = leastOf(bars);
   const other = bar?.segments[0] === name ? bar.segments[1] : bar?.segments[0];
   return [
-    follower && `its stem lies at level ${follower.level}, ${behind(follower.stem)}`,
+    follower && `its ${swings ? 'arm' : 'stem'} lies at level ${follower.level}, ${behind(follower.stem)}`,
     nearest(
       figures,
       (one) => isSlider(one) && one.segment === name,

@@ -7,9 +7,10 @@ import { inWords, isSlider, type Meeting, meets, nameOf } from '../../checks/cla
 import type { GearFigure } from '../../reckon/figures.ts';
 import type { Body } from '../../reckon/shape/bodies.ts';
 import { shared } from '../../reckon/shape/clearance.ts';
-import { type Box, boxOf, moved, nearest, type Polygon } from '../../reckon/shape/convex.ts';
+import { type Box, boxOf, nearest, type Polygon } from '../../reckon/shape/convex.ts';
+import { carried } from '../../reckon/shape/movers.ts';
 import type { Encounter } from '../../reckon/shape/over-turn.ts';
-import type { Slider } from '../../reckon/shape/posts.ts';
+import { drawnOutline, type Slider } from '../../reckon/shape/posts.ts';
 import type { Depth } from '../../reckon/shape/stack.ts';
 import { gearOutline } from '../../reckon/shape/teeth.ts';
 import { type Drawn, LedSign, Overlap } from './marks.tsx';
@@ -70,7 +71,7 @@ export interface Layer {
   readonly level: number;
   readonly cam: string;
   readonly bodies: readonly Body[];
-  /** Stems, posts and guides that something touches there. */
+  /** Stems, arms, posts and guides that something touches there. */
   readonly sliders: readonly Slider[];
   readonly clashes: readonly Clash[];
 }
@@ -287,10 +288,10 @@ function bodyDrawn(scene: Scene, { shaft, outline }: Body, shafts: readonly Plac
   return transform === undefined ? undefined : { d: outlinePath(outline, scene.scale), transform };
 }
 
-/** A stem, post or guide where its lift has taken it, mm. */
-function slid({ t }: Scene, { outline, motion }: Slider): Polygon {
-  const lift = motion.cam ? liftOf(motion.cam, t) : 0;
-  return moved(outline, lift * motion.along.x, lift * motion.along.y);
+/** A stem, arm, post or guide where its lift has taken it, mm. */
+function slid({ t }: Scene, slider: Slider): Polygon {
+  const { motion } = slider;
+  return carried(drawnOutline(slider), motion, motion.cam ? liftOf(motion.cam, t) : 0);
 }
 
 const sliderDrawn = (scene: Scene, slider: Slider): Drawn => {

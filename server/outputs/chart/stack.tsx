@@ -10,7 +10,9 @@ import { type Box, boxOf, moved } from '../../reckon/shape/convex.ts';
 import { type Ride, type Rider, rideOf, type Stand } from '../../reckon/shape/cutting.ts';
 import { inSlideFrame } from '../../reckon/shape/followers.ts';
 import { boreSection, type Unreckoned } from '../../reckon/shape/keys.ts';
+import { carried } from '../../reckon/shape/movers.ts';
 import type { Outline } from '../../reckon/shape/outline.ts';
+import { drawnOutline, type Slider } from '../../reckon/shape/posts.ts';
 import { FindingSign, LedSign } from './marks.tsx';
 import { TurnArrow } from './plan.tsx';
 import { closedPath, outlinePath, polar, turned } from './shapes.ts';
@@ -291,8 +293,9 @@ function Slide({ scene, plate, t, room }: { scene: Scene; plate: Plate; t: numbe
   const shaft = view.mechanism.shafts.find(({ name }) => name === cam.shaft)?.at?.value;
   const psi = camAngle(cam.azimuth, cam.step, t);
   const lift = liftAt(cam.lift, psi).lift;
+  // The nose is drawn with the push on it, an arm with its pivot.
   const sliders = shaft
-    ? view.sliders.filter(({ segment: name, kind }) => name === segment.name && kind !== 'post')
+    ? view.sliders.filter(({ segment: name, kind }) => name === segment.name && isGuided(kind))
     : [];
   const centre = rotated(ride.stand(psi).centre, cam.azimuth - psi);
   return (
@@ -310,8 +313,7 @@ function Slide({ scene, plate, t, room }: { scene: Scene; plate: Plate; t: numbe
           <title>{`azimuth ${bearing(cam.azimuth, 1)}`}</title>
         </path>
         {sliders.map(({ kind, outline, motion }) => {
-          const by = motion.cam ? lift : 0;
-          const here = moved(outline, by * motion.along.x - shaft!.x, by * motion.along.y - shaft!.y);
+          const here = moved(carried(outline, motion, motion.cam ? lift : 0), -shaft!.x, -shaft!.y);
           return (
             <path key={kind} class={kind === 'guide' ? 'lw-guide' : 'lw-slider'} d={closedPath(here, scale)}>
               <title>{`${kind} of ${segment.name}`}</title>
@@ -323,8 +325,9 @@ function Slide({ scene, plate, t, room }: { scene: Scene; plate: Plate; t: numbe
             scale={scale}
             from={{ x: kind.at.x - shaft.x, y: kind.at.y - shaft.y }}
             to={centre}
-            half={segment.nose!.value}
-            title={`arm of ${segment.name}, ${mm(kind.arm)} on its pivot`}
+            half={segment.stem && segment.stem.value / 2}
+            pivot={segment.nose!.value}
+            title={`arm of ${segment.name}, ${mm(kind.arm)} on its pivot${segment.stem ? `, ${mm(segment.stem.value)} wide` : ''}`}
           />
         )}
       </g>
@@ -350,21 +353,31 @@ function AzimuthName({ azimuth, aside, room }: { azimuth: number; aside: number;
   );
 }
 
-/** An arm from its pivot to the nose's centre; mm about the shaft. */
-function Arm(props: { scale: number; from: Point; to: Point; half: number; title: string }) {
-  const { scale, from, to, half, title } = props;
-  const along = Math.atan2(to.y - from.y, to.x - from.x);
-  const side = polar(half, along + Math.PI / 2);
-  const corner = (point: Point, way: 1 | -1) => ({ x: point.x + way * side.x, y: point.y + way * side.y });
+const isGuided = (kind: Slider['kind']): boolean => kind === 'stem' || kind === 'guide';
+
+interface ArmProps {
+  readonly scale: number;
+  readonly from: Point;
+  readonly to: Point;
+  /** Of its width, where that is stated. */
+  readonly half: number | undefined;
+  /** Radius of its pivot. */
+  readonly pivot: number;
+  readonly title: string;
+}
+
+/** An arm from its pivot to the nose's centre, a line where its width is not known; mm about the shaft. */
+function Arm({ scale, from, to, half, pivot: round, title }: ArmProps) {
   const pivot = { x: px(from.x * scale), y: px(-from.y * scale) };
   return (
     <g>
       <title>{title}</title>
-      <path
-        class="lw-slider"
-        d={closedPath([corner(from, 1), corner(to, 1), corner(to, -1), corner(from, -1)], scale)}
-      />
-      <circle class="lw-nose" cx={pivot.x} cy={pivot.y} r={px(Math.max(5, half * scale + 2))} />
+      {half ? (
+        <path class="lw-slider" d={closedPath(drawnOutline({ outline: [from, to], round: half }), scale)} />
+      ) : (
+        <path class="lw-base" d={`M${pivot.x} ${pivot.y}L${px(to.x * scale)} ${px(-to.y * scale)}`} />
+      )}
+      <circle class="lw-nose" cx={pivot.x} cy={pivot.y} r={px(Math.max(5, round * scale))} />
       <circle class="lw-dot" cx={pivot.x} cy={pivot.y} r="2" />
     </g>
   );
@@ -433,7 +446,7 @@ function Push({ scene, plate, stand }: { scene: Scene; plate: Plate; stand: Stan
 function asideOf({ view, scale }: Scene, { cam, segment }: Plate): number {
   const shaft = view.mechanism.shafts.find(({ name }) => name === cam.shaft)?.at?.value ?? { x: 0, y: 0 };
   const sides = view.sliders
-    .filter(({ segment: name, kind }) => name === segment.name && kind !== 'post')
+    .filter(({ segment: name, kind }) => name === segment.name && isGuided(kind))
     .flatMap(({ outline }) => outline.map((point) => moved([point], -shaft.x, -shaft.y)[0]))
     .map((point) => Math.abs(rotated(point, -cam.azimuth).y));
   return Math.max(0, ...sides) * scale;

@@ -62,7 +62,14 @@ export function levelAtHome(view: View, cam: string, width = half, height = 300)
     ({ kind, segment }) => kind !== 'guide' && riders.some((rider) => rider.segment === segment),
   );
   const { left, right, bottom, top } = plan.box;
-  const box = boxAround([{ x: left, y: bottom }, { x: right, y: top }, ...sliders.flatMap(({ region }) => region)])!;
+  const box = boxAround([
+    { x: left, y: bottom },
+    { x: right, y: top },
+    ...sliders.flatMap(({ box }) => [
+      { x: box.left, y: box.bottom },
+      { x: box.right, y: box.top },
+    ]),
+  ])!;
   const said = view.rows
     .filter(({ figure }) => figure?.level === layer.level)
     .map(

@@ -54,7 +54,7 @@ export function barPart(
   const slide = slideOf(m, figure.shaft, first, motion, base);
   const pivoted = first.follower.value.kind === 'pivoted';
   if ('because' in slide && !pivoted) return not(slide.because);
-  if (pivoted) missing.push({ of: first.name, because: `the text gives the arm of ${first.name} no outline` });
+  if (pivoted) missing.push({ of: first.name, because: whyNoArm(first) });
   const tip = 'because' in slide ? (first.bar?.value.at ?? { x: 0, y: 0 }) : slide.tip;
   const azimuth = Math.atan2(motion.along.y, motion.along.x);
   /** From the face to the frame of the slide. */
@@ -120,6 +120,12 @@ export function barPart(
     missing,
   };
 }
+
+/** Of an arm only its way is reckoned. */
+const whyNoArm = ({ name, stem }: Segment): string =>
+  stem
+    ? `the text says neither how the arm of ${name} is borne on its pivot nor how the bar hangs on it`
+    : `the text gives the arm of ${name} no width`;
 
 /** A stem that is wider or narrower than its nose by less than this, mm, is as wide. */
 const alike = 1e-6;

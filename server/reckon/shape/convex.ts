@@ -6,6 +6,7 @@ export type Polygon = readonly Point[];
 
 /** The convex hull of points (monotone chain). */
 export function hull(points: readonly Point[]): Point[] {
+  if (points.length < 2) return [...points];
   const sorted = [...points].sort((a, b) => a.x - b.x || a.y - b.y);
   const chain = (list: readonly Point[]): Point[] => {
     const kept: Point[] = [];
@@ -25,6 +26,28 @@ export const moved = (polygon: Polygon, x: number, y: number): Point[] =>
 
 /** What a polygon covers while it moves straight on. */
 export const swept = (polygon: Polygon, x: number, y: number): Point[] => hull([...polygon, ...moved(polygon, x, y)]);
+
+/** A polygon turned about a point, counter-clockwise. */
+export function turnedAbout(polygon: Polygon, { x, y }: Point, by: number): Point[] {
+  const [c, s] = [Math.cos(by), Math.sin(by)];
+  return polygon.map((p) => ({ x: x + (p.x - x) * c - (p.y - y) * s, y: y + (p.x - x) * s + (p.y - y) * c }));
+}
+
+/** What a polygon covers while it turns about a point, to less than a micrometre more. */
+export function sweptRound(polygon: Polygon, pivot: Point, by: number): Point[] {
+  const reach = Math.max(0, ...polygon.map(({ x, y }) => Math.hypot(x - pivot.x, y - pivot.y)));
+  // Chords of arcs, moved out so far that none of the arc lies beyond them.
+  const pieces = Math.max(1, Math.ceil(Math.abs(by) / Math.sqrt(8e-3 / Math.max(reach, 8e-3))));
+  const out = 1 / Math.cos(by / pieces / 2);
+  const middles = Array.from({ length: pieces }, (_, i) =>
+    turnedAbout(
+      polygon.map(({ x, y }) => ({ x: pivot.x + (x - pivot.x) * out, y: pivot.y + (y - pivot.y) * out })),
+      pivot,
+      ((i + 0.5) * by) / pieces,
+    ),
+  );
+  return hull([...polygon, ...middles.flat(), ...turnedAbout(polygon, pivot, by)]);
+}
 
 /** The shifts of the first polygon at which it meets the second: all b − a (Minkowski). */
 export const meetings = (a: Polygon, b: Polygon): Point[] =>
@@ -51,16 +74,42 @@ export function boxOf(points: readonly Point[]): Box | undefined {
   return box;
 }
 
-/** Distance of a point from a polygon; negative inside: the shortest way out. */
+/** Distance of a point from a polygon; negative inside: the shortest way out. One or two points have no inside. */
 export function distanceTo(polygon: Polygon, x: number, y: number): number {
   let square = Infinity;
-  let inside = true;
+  let inside = polygon.length > 2;
   for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
     const [a, b] = [polygon[j], polygon[i]];
     square = Math.min(square, squareToEdge(x, y, a.x, a.y, b.x, b.y));
     if ((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x) < 0) inside = false;
   }
   return inside ? -Math.sqrt(square) : Math.sqrt(square);
+}
+
+/**
+ * How far two polygons, points and straight edges among them, lie apart; negative where they overlap: the shortest way
+ * out. One edge of either then lies between them (separating axes).
+ */
+export function apart(one: Polygon, two: Polygon): number {
+  let square = Infinity;
+  let deepest = -Infinity;
+  const look = (edges: Polygon, points: Polygon) => {
+    for (let i = 0, j = edges.length - 1; i < edges.length; j = i++) {
+      const [a, b] = [edges[j], edges[i]];
+      const [dx, dy] = [b.x - a.x, b.y - a.y];
+      const length = Math.hypot(dx, dy);
+      let least = Infinity;
+      for (const { x, y } of points) {
+        square = Math.min(square, squareToEdge(x, y, a.x, a.y, b.x, b.y));
+        least = Math.min(least, (x - a.x) * dy - (y - a.y) * dx);
+      }
+      if (length > 0) deepest = Math.max(deepest, least / length);
+    }
+  };
+  look(one, two);
+  look(two, one);
+  // Points and edges in one line lie beside no edge.
+  return deepest > -1e-12 || deepest === -Infinity ? Math.sqrt(square) : deepest;
 }
 
 /** The points of two polygons that lie apart nearest to each other. */

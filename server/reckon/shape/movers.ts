@@ -1,11 +1,11 @@
-/** What followers carry: outlines that slide to and fro while the leading shaft turns. */
+/** What followers carry: outlines that slide or swing to and fro while the leading shaft turns. */
 import type { Mechanism, Point, Segment } from '../../../language/mechanism.ts';
 import type { CamFigure, FollowedLift, Fraction, MotionFigures } from '../figures.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import { peaks } from '../motion/laws.ts';
 import { endOf, liftAt, startOf, wholeWidth } from '../motion/lift.ts';
 import { numberFor } from '../remembering.ts';
-import type { Polygon } from './convex.ts';
+import { moved, type Polygon, turnedAbout } from './convex.ts';
 import type { Unreckoned } from './keys.ts';
 import { commonPeriod, rateOf } from './over-turn.ts';
 
@@ -17,6 +17,8 @@ export interface Motion {
   readonly segment: string;
   /** Direction of the slide, away from the shaft. */
   readonly along: Point;
+  /** Of what does not slide but swings: its pivot, and how far for a mm of lift, rad, counter-clockwise positive. */
+  readonly swing?: { readonly pivot: Point; readonly each: number };
   /** The cam that moves it; without one it never moves. */
   readonly cam?: CamFigure;
   /** Turn of its cam for a unit of forward turn of the leading shaft. */
@@ -43,11 +45,16 @@ export function motionOf(m: Mechanism, figures: MotionFigures, segment: Segment)
   };
 }
 
-/** What slides, as a text that tells its outline and its motion. */
-export function toldSlide(outline: Polygon, { along, cam, rate, ratio }: Motion): string {
+/** What slides or swings, as a text that tells its outline and its motion. */
+export function toldSlide(outline: Polygon, { along, swing, cam, rate, ratio }: Motion): string {
   const moving = cam ? `${numberFor(cam.lift)} ${cam.azimuth} ${rate} ${ratio?.num} ${ratio?.den}` : 'still';
-  return `${outline.map(({ x, y }) => `${x} ${y}`).join()} along ${along.x} ${along.y} ${moving}`;
+  const way = swing ? `round ${swing.pivot.x} ${swing.pivot.y} ${swing.each}` : `along ${along.x} ${along.y}`;
+  return `${outline.map(({ x, y }) => `${x} ${y}`).join()} ${way} ${moving}`;
 }
+
+/** An outline, as it lies when lowered, at some lift. */
+export const carried = (outline: Polygon, { along, swing }: Motion, lift: number): Point[] =>
+  swing ? turnedAbout(outline, swing.pivot, swing.each * lift) : moved(outline, lift * along.x, lift * along.y);
 
 /** Lift at a forward turn of the leading shaft. */
 export const liftAfter = ({ cam, rate }: Motion, at: number): number =>

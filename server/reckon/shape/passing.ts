@@ -1,4 +1,4 @@
-/** A convex polygon that slides beside an outline that turns: one stand, and a lower bound of those around it. */
+/** A convex polygon, or one or two points, that slides beside an outline that turns: one stand, and a lower bound of those around it. */
 import { turn, wrapped } from '../motion/angles.ts';
 import type { Polygon } from './convex.ts';
 import { greatestBetween, type Outline, signedDistance } from './outline.ts';
@@ -26,14 +26,15 @@ export function passing(polygon: Polygon, outline: Outline): Passing {
   /** Signed distance of a point from the polygon as it is placed. */
   const distance = (x: number, y: number): number => {
     let square = Infinity;
-    let inside = true;
+    // One or two points have no inside.
+    let inside = count > 2;
     for (let i = 0, j = count - 1; i < count; j = i++) {
       const dx = px[i] - px[j];
       const dy = py[i] - py[j];
       const ex = x - px[j];
       const ey = y - py[j];
       if (dx * ey - dy * ex < 0) inside = false;
-      const share = Math.min(1, Math.max(0, (ex * dx + ey * dy) / (dx * dx + dy * dy)));
+      const share = Math.min(1, Math.max(0, (ex * dx + ey * dy) / (dx * dx + dy * dy || 1)));
       const rx = ex - share * dx;
       const ry = ey - share * dy;
       if (rx * rx + ry * ry < square) {

@@ -1,9 +1,11 @@
 /**
- * What stands and slides between the cams and the face: the stem of every follower in the plane of its cam, its post
- * from there to the face, the guide, which hangs on the face, and the pivot of an arm in the plane of its cam; against all that turns or slides at the same depth.
+ * What stands, slides and swings between the cams and the face: the stem of every follower in the plane of its cam, or
+ * its arm and the pivot of that, its nose where it is wider; its post from there to the face; the guide, which hangs on
+ * the face; against all that turns or moves at the same depth.
  *
  * A stem reaches from the nose tip to the far end of its guide, or to its post if that lies farther out; its inner
- * end is round. A guide is as wide as the stem with its fit and the process's wall on both sides. Guides may lie on
+ * end is round. An arm reaches from its pivot, which is as round as the nose, to the nose's centre, and is round there.
+ * A guide is as wide as the stem with its fit and the process's wall on both sides. Guides may lie on
  * each other, and stems run through those before theirs.
  */
 import type { Mechanism, Point, Rectangle, Segment } from '../../../language/mechanism.ts';
@@ -11,9 +13,9 @@ import type { CamFigure, Fraction, MotionFigures } from '../figures.ts';
 import { turn } from '../motion/angles.ts';
 import { numberFor } from '../remembering.ts';
 import { barOutline, sized } from './bars.ts';
-import type { Bodies, Body, BodyName, UnreckonedPart } from './bodies.ts';
+import { type Bodies, type Body, type BodyName, riderOn, type UnreckonedPart } from './bodies.ts';
 import { crestFacing, named, shared } from './clearance.ts';
-import { type Box, boxOf, distanceTo, hull, moved, type Polygon, swept } from './convex.ts';
+import { type Box, boxOf, distanceTo, hull, moved, type Polygon } from './convex.ts';
 import type { Unreckoned } from './keys.ts';
 import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf, toldSlide } from './movers.ts';
 import { arc, type Outline } from './outline.ts';
@@ -28,23 +30,22 @@ import {
   near,
   overPeriod,
   rateOf,
+  touch,
 } from './over-turn.ts';
 import { passing } from './passing.ts';
-import { encounterOf } from './sliding.ts';
+import { armSwing, loweredAngle, noseOnArm } from './pivoted.ts';
+import { encounterOf, regionOf, type Sliding } from './sliding.ts';
 import type { Depth, StackFigure } from './stack.ts';
 
-/** A part of a follower, or the guide it runs in. */
-export interface Slider {
-  readonly kind: 'post' | 'stem' | 'guide' | 'pivot';
+/** A part of a follower, or the guide it runs in. A guide and a pivot never move. */
+export interface Slider extends Required<Sliding> {
+  readonly kind: 'post' | 'stem' | 'nose' | 'guide' | 'pivot' | 'arm';
   readonly segment: string;
   readonly depth: Depth;
-  /** When lowered. */
-  readonly outline: Polygon;
-  /** All that it may cover while it moves, and the box round that. */
-  readonly region: Polygon;
+  /** Round all that it may cover. */
   readonly box: Box;
-  /** A guide and a pivot never move. */
-  readonly motion: Motion;
+  /** Of an arm, when lowered: all but its nose, which alone may touch its own cam. */
+  readonly shank?: Polygon;
   /** Stands for outline and motion. */
   readonly slide: number;
 }
@@ -99,8 +100,15 @@ export function slidersOf(m: Mechanism, figures: MotionFigures, stack: StackFigu
     }
     if (figure.segments[0] !== name) continue;
     const still = { segment: name, along: motion.along, rate: 0 };
-    const pivot = pivotOutline(segment);
-    if (pivot) sliders.push(sliderOf('pivot', name, depth, pivot, still));
+    if (segment.follower.value.kind === 'pivoted') {
+      const nose = segment.nose?.value ?? 0;
+      const at = segment.follower.value.at;
+      if (nose > 0) sliders.push(sliderOf('pivot', name, depth, [at], still, nose));
+      const arm = armOf(m, figures, segment, figure);
+      if ('because' in arm) unreckoned.push({ of: name, ...arm });
+      else sliders.push(...armSliders(name, depth, arm, { ...motion, swing: arm.swing }));
+      continue;
+    }
     const wide = widthOf(segment, figure);
     const slide = slideOf(m, figure.shaft, segment, motion, m.cams.find((one) => one.name === cam)?.base?.value);
     if ('because' in slide) {
@@ -109,25 +117,42 @@ export function slidersOf(m: Mechanism, figures: MotionFigures, stack: StackFigu
     }
     const [stem, guide] = [stemOutline(segment, wide, slide, post), guideOutline(segment, wide, slide)];
     if (stem) sliders.push(sliderOf('stem', name, depth, stem, motion));
+    const nose = segment.follower.value.kind === 'round' ? segment.nose!.value : 0;
+    if (stem && nose > wide / 2 + almost) {
+      const { tip, along } = slide;
+      const centre = { x: tip.x + nose * along.x, y: tip.y + nose * along.y };
+      sliders.push(sliderOf('nose', name, depth, [centre], motion, nose));
+    }
     if (guide) sliders.push(sliderOf('guide', name, reach, guide, still));
   }
   return { sliders, unreckoned };
 }
 
-function sliderOf(kind: Slider['kind'], segment: string, depth: Depth, outline: Polygon, motion: Motion): Slider {
-  const stroke = strokeOf(motion);
-  const region = stroke > 0 ? swept(outline, stroke * motion.along.x, stroke * motion.along.y) : outline;
+function sliderOf(
+  kind: Slider['kind'],
+  segment: string,
+  depth: Depth,
+  outline: Polygon,
+  motion: Motion,
+  round = 0,
+): Slider {
+  const region = regionOf({ outline, motion });
+  const { left, right, bottom, top } = boxOf(region) ?? nowhere;
   return {
     kind,
     segment,
     depth,
     outline,
+    round,
     region,
-    box: boxOf(region) ?? nowhere,
+    box: { left: left - round, right: right + round, bottom: bottom - round, top: top + round },
     motion,
-    slide: numberFor(toldSlide(outline, motion)),
+    slide: numberFor(`${toldSlide(outline, motion)} ${round}`),
   };
 }
+
+/** Lengths that differ by less than this, mm, are one. */
+const almost = 1e-6;
 
 /** The box of what has no place: it is near nothing. */
 const nowhere: Box = { left: Number.NaN, right: Number.NaN, bottom: Number.NaN, top: Number.NaN };
@@ -193,10 +218,61 @@ function stemOutline(segment: Segment, width: number, slide: Slide, post: Rectan
   return hull([...strip(slide, half, end, half), ...round]);
 }
 
-/** The pin of a swinging arm: as round as its nose, at its pivot; the arm itself has no outline. */
-function pivotOutline({ follower: { value: follower }, nose }: Segment): Polygon | undefined {
-  if (follower.kind !== 'pivoted' || !(nose && nose.value > 0)) return undefined;
-  return hull(arc(follower.at, nose.value, 0, turn, 32));
+/** A swinging arm of some width, when lowered. */
+export interface Arm {
+  readonly pivot: Point;
+  /** The nose's centre, and its radius. */
+  readonly end: Point;
+  readonly nose: number;
+  readonly width: number;
+  readonly swing: NonNullable<Motion['swing']>;
+}
+
+/** The arm of a pivoted follower on the face, or why it is not known. */
+export function armOf(m: Mechanism, figures: MotionFigures, segment: Segment, cam: CamFigure): Arm | Unreckoned {
+  const { name, stem, azimuth } = segment;
+  if (!stem) return { because: `${name} does not say its stem, the width of its pivoted arm` };
+  const rider = riderOn(m, figures, cam.name);
+  if ('because' in rider) return rider;
+  const shaft = m.shafts.find((one) => one.name === cam.shaft)?.at?.value;
+  const follower = segment.follower.value;
+  if (rider.kind !== 'pivoted' || follower.kind !== 'pivoted' || !shaft || !azimuth) {
+    return { because: `${cam.shaft} does not say where it stands` };
+  }
+  if (loweredAngle(rider) === undefined) return { because: `the arm of ${name} does not reach its cam` };
+  const { x, y } = noseOnArm(rider, 0);
+  const [c, s] = [Math.cos(azimuth.value), Math.sin(azimuth.value)];
+  return {
+    pivot: follower.at,
+    end: { x: shaft.x + x * c - y * s, y: shaft.y + x * s + y * c },
+    nose: rider.nose,
+    width: stem.value,
+    swing: { pivot: follower.at, each: armSwing(rider).side / rider.arm },
+  };
+}
+
+function armSliders(name: string, depth: Depth, { pivot, end, nose, width }: Arm, motion: Motion): Slider[] {
+  const half = width / 2;
+  const arm = sliderOf('arm', name, depth, [pivot, end], motion, half);
+  return [
+    { ...arm, shank: shankOf(pivot, end, nose, half) },
+    ...(nose > half + almost ? [sliderOf('nose', name, depth, [end], motion, nose)] : []),
+  ];
+}
+
+/** What outlines that are true to a micrometre may feign of a touch, mm, and a little more. */
+const feigned = 5e-3;
+
+/**
+ * An arm from its pivot to where it leaves the disc of its nose. One that is as wide as the nose counts as a hair
+ * narrower: where the nose touches the cam, it would seem to.
+ */
+function shankOf(pivot: Point, end: Point, nose: number, half: number): Polygon {
+  const wide = Math.abs(half - nose) < feigned ? nose - feigned : half;
+  const [dx, dy] = [pivot.x - end.x, pivot.y - end.y];
+  const length = Math.hypot(dx, dy);
+  const along = { x: dx / length, y: dy / length };
+  return strip({ tip: end, along }, Math.min(length, Math.sqrt(Math.max(0, nose ** 2 - wide ** 2))), length, wide);
 }
 
 /** Where the guide begins and ends, along the slide from the nose tip when lowered. */
@@ -235,8 +311,16 @@ export function* postGapsOf(
       const away = distanceTo(slider.region, axis.at.x, axis.at.y);
       for (const body of axis.bodies) {
         const depth = shared(slider.depth, body.depth);
-        if (!depth || belongs(slider, body) || away - body.outline.greatest >= near) continue;
+        if (!depth || belongs(slider, body) || away - slider.round - body.outline.greatest >= near) continue;
         const told = `${slider.slide} ${numberFor(body.outline)} ${axis.told} ${grid}`;
+        if (isOwnCam(slider, body)) {
+          const shank = sliderOf('arm', slider.segment, slider.depth, slider.shank!, slider.motion);
+          const look = () => bodyEncounter(shank, body.outline, axis, grid);
+          const found = yield* encounterOnce(`${told} ${shank.slide}`, look);
+          // Beside its nose an arm is always near.
+          if (found.gap < -touch) add(slider, named(body), depth, found);
+          continue;
+        }
         add(
           slider,
           named(body),
@@ -273,19 +357,25 @@ function touchByDefault(m: Mechanism, of: Slider, against: SliderName | BodyName
 
 const slidName = ({ kind, segment }: Slider): SliderName => ({ kind, segment });
 
-/** A stem rides on its own cam, over its shaft. */
-const belongs = ({ kind, motion }: Slider, { kind: what, name, shaft }: Body): boolean =>
-  kind === 'stem' && (what === 'shaft' ? shaft === motion.cam?.shaft : name === motion.cam?.name);
+/** Stem and nose ride on their own cam, over its shaft; of an arm only the nose does. */
+function belongs({ kind, motion }: Slider, { kind: what, name, shaft }: Body): boolean {
+  if (kind !== 'stem' && kind !== 'nose' && kind !== 'arm') return false;
+  return what === 'shaft' ? shaft === motion.cam?.shaft : kind !== 'arm' && name === motion.cam?.name;
+}
+
+const isOwnCam = ({ kind, motion }: Slider, body: Body): boolean =>
+  kind === 'arm' && body.kind === 'cam' && body.name === motion.cam?.name;
 
 /**
- * Whether two sliders could be in each other's way: of different pieces, and a guide only in that of a post. Arms may
- * share a pin.
+ * Whether two sliders could be in each other's way: of different pieces, and a guide only in that of a post and of what
+ * swings. Pins may be one.
  */
 function crosses(one: Slider, two: Slider): boolean {
   const onePiece = one.motion.cam !== undefined && one.motion.cam === two.motion.cam;
   if (onePiece || one.segment === two.segment) return false;
   const kinds = [one.kind, two.kind];
-  if (kinds.includes('guide')) return kinds.includes('post');
+  const swings = [one, two].some(({ motion }) => motion.swing);
+  if (kinds.includes('guide')) return kinds.includes('post') || swings;
   return kinds[0] !== 'pivot' || kinds[1] !== 'pivot';
 }
 
@@ -317,30 +407,32 @@ function axesOf(m: Mechanism, figures: MotionFigures, bodies: readonly Body[]): 
 
 /** The encounter of a slider with what turns; a gap of `near` where it stays farther off. */
 function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid): Generator<void, Encounter> {
-  const { motion } = slider;
+  const { motion, round } = slider;
   const here = moved(slider.outline, -axis.at.x, -axis.at.y);
-  const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - outline.greatest;
+  const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - round - outline.greatest;
   const period = turn * commonPeriod([...(motion.cam ? [motion.ratio] : []), ...(outline.round ? [] : [axis.ratio])]);
   if (endless(period)) return { gap: floor, within: 0, touching: [], anyStand: true };
-  const { x, y } = motion.along;
+  const standing = seenFrom(axis.at, motion);
   if (outline.round) {
     const gap: Gap = (at) => {
-      const lift = liftAfter(motion, at);
-      return distanceTo(here, -lift * x, -lift * y) - outline.greatest;
+      const { x, y } = standing(liftAfter(motion, at));
+      return distanceTo(here, -x, -y) - round - outline.greatest;
     };
     const spans = spansOf([motion], period);
     return yield* overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling: near });
   }
-  const stroke = strokeOf(motion);
-  const raised = distanceTo(here, -stroke * motion.along.x, -stroke * motion.along.y);
-  const farthest = Math.max(distanceTo(here, 0, 0), raised);
-  if (farthest < outline.least - deep) return { ...always(floor, period), within: farthest - floor - outline.least };
+  const { each: swings, reach: swept } = swayOf(axis.at, motion);
+  const raised = standing(strokeOf(motion));
+  const [low, high] = [distanceTo(here, 0, 0), distanceTo(here, -raised.x, -raised.y)];
+  const farthest = motion.swing ? (low + high + swept * strokeOf(motion)) / 2 : Math.max(low, high);
+  if (farthest - round < outline.least - deep)
+    return { ...always(floor, period), within: farthest - round - floor - outline.least };
   const { gap: gapAt, bound, azimuth } = passing(here, outline);
   const shift = shiftAround(motion);
   const speed = Math.abs(axis.rate);
   const gap: Gap = (at, cutoff) => {
-    const lift = liftAfter(motion, at);
-    return gapAt(lift * x, lift * y, axis.rate * at, cutoff);
+    const { x, y, turned } = standing(liftAfter(motion, at));
+    return gapAt(x, y, axis.rate * at - turned, cutoff + round) - round;
   };
   return yield* overPeriod(gap, period, grid, {
     spans: [[0, period]],
@@ -350,8 +442,37 @@ function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid
     floor,
     ceiling: near,
     bound: (at, half, cutoff) => {
-      const lift = liftAfter(motion, at);
-      return bound(lift * x, lift * y, axis.rate * at, shift(at, half), speed * half, cutoff);
+      const { x, y, turned } = standing(liftAfter(motion, at));
+      const by = shift(at, half);
+      const sweep = speed * half + swings * by;
+      return bound(x, y, axis.rate * at - turned, swept * by, sweep, cutoff + round) - round;
     },
   });
 }
+
+/** A mover at a lift in the frame of an axis that turns with it: shifted by x, y, the frame turned by `turned`. */
+interface Seen extends Point {
+  readonly turned: number;
+}
+
+/** What swings by δ about p is, in a frame that swings with it, only shifted: by R(−δ)·p − p. */
+function seenFrom(axis: Point, { along, swing }: Motion): (lift: number) => Seen {
+  if (!swing) return (lift) => ({ x: lift * along.x, y: lift * along.y, turned: 0 });
+  const [x, y] = [swing.pivot.x - axis.x, swing.pivot.y - axis.y];
+  return (lift) => {
+    const turned = swing.each * lift;
+    const [c, s] = [Math.cos(turned), Math.sin(turned)];
+    return { x: x * (c - 1) + y * s, y: y * (c - 1) - x * s, turned };
+  };
+}
+
+/** For each mm of lift: by how much that frame turns, and at most shifts what lies in it. */
+function swayOf(axis: Point, { swing }: Motion): { readonly each: number; readonly reach: number } {
+  if (!swing) return { each: 0, reach: 1 };
+  const each = Math.abs(swing.each);
+  return { each, reach: each * Math.hypot(swing.pivot.x - axis.x, swing.pivot.y - axis.y) };
+}
+
+/** What a slider covers when lowered, as drawings show it. */
+export const drawnOutline = ({ outline, round }: Pick<Slider, 'outline' | 'round'>): Polygon =>
+  round > 0 ? hull(outline.flatMap((centre) => arc(centre, round, 0, turn, 48))) : outline;

@@ -443,6 +443,73 @@ glyphs t { A = a B = blank C = ${lit || 'a'} D = a ${lit} }
   });
 });
 
+describe('an arm', () => {
+  /** Its pivot stands nearly square to the radius of its nose. */
+  const swinging = (stem: string, more = '', lit = '') => `mechanism Arm {
+  made with filament
+  assembled greased
+  glyphs t
+  count A B
+  shaft s { at 0 mm, 0 mm   turns counterclockwise   leads   key dee   bearing 8 mm }
+  key dee { shape flat   outer 10 mm   clearance 0.1 mm }
+  every segment { stroke 4 mm   nose 5 mm   bar 30 mm by 4 mm at 0 mm, 120 mm }
+  every cam { base 30 mm   travel 80 deg }
+  segment a { azimuth 90 deg   follower pivoted at 50 mm, 32 mm arm 50 mm   ${stem} }
+  cam ca on s level 1 drives a
+${more}}
+glyphs t { A = a ${lit} B = blank }
+`;
+  const told = (text: string) =>
+    findingsIn(text).filter(
+      ({ code, severity }) => code === 'unheld-arm' || severity === 'error' || severity === 'warning',
+    );
+
+  it('of a stated width is held against its own cam, and a narrower one is offered that clears it', () => {
+    expect(told(swinging('stem 8 mm'))).toEqual([]);
+    const [found, ...others] = told(swinging('stem 9.6 mm'));
+    expect(others).toEqual([]);
+    expect(found).toMatchObject({
+      code: 'post-clash',
+      at: 'follower pivoted at 50 mm, 32 mm arm 50 mm',
+      about: ['a', 'ca'],
+    });
+    expect(found.message).toMatch(/^the arm of a and ca run into each other, 0\.\d+ mm deep at /);
+    const [narrower] = found.fixes;
+    expect(narrower.title).toBe('Make the arm of a 8.2 mm wide');
+    expect(told(swinging('stem 8.2 mm'))).toEqual([]);
+  });
+
+  it('runs into the cam of a neighbour, and into another arm, each told once', () => {
+    const neighbour = (base: string, follower = '') => `  shaft t { at 90 mm, 0 mm   key dee   bearing 8 mm }
+  gear gs on s { module 1 mm   teeth 90   width 4 mm }
+  gear gt on t { module 1 mm   teeth 90   width 4 mm }
+  mesh gs gt
+  segment b { azimuth 90 deg   bar 30 mm by 4 mm at 90 mm, 120 mm   ${follower} }
+  cam cb on t level 1 drives b { base ${base}   flange 0 mm }
+`;
+    const [cams, ...others] = told(swinging('stem 8 mm', neighbour('44 mm'), 'b'));
+    expect(others).toEqual([]);
+    expect(cams.message).toMatch(/^the (pivot|arm) of a and cb run into each other, .* deep at /);
+    expect(told(swinging('stem 4 mm', neighbour('30 mm'), 'b'))).toEqual([]);
+    const arms = neighbour('30 mm', 'follower pivoted at 40 mm, 32 mm arm 50 mm   stem 4 mm');
+    const [crossed, ...more] = told(swinging('stem 4 mm', arms, 'b'));
+    expect(more).toEqual([]);
+    expect(crossed.message).toMatch(/^the (arm|pivot) of a and the (arm|pivot) of b run into each other, /);
+  });
+
+  it('of no stated width is told with its remedy, and with the width of others as a fix', () => {
+    const [found, ...others] = told(swinging(''));
+    expect(others).toEqual([]);
+    expect(found).toMatchObject({ code: 'unheld-arm', severity: 'information', about: ['a'], fixes: [] });
+    expect(found.message).toContain('stem');
+    const other = `  segment b { azimuth 90 deg   bar 30 mm by 4 mm at 0 mm, 150 mm   follower pivoted at -50 mm, 32 mm arm 50 mm   stem 3 mm }
+  cam cb on s level 2 drives b
+`;
+    const [beside] = told(swinging('', other, 'b')).filter(({ code }) => code === 'unheld-arm');
+    expect(beside.fixes.map(({ title }) => title)).toEqual(['Make the arm of a 3 mm wide']);
+  });
+});
+
 describe('a nose larger than its lobe', () => {
   const berth = readFileSync('examples/berth-sign.lobe', 'utf8');
   const nosed = (nose: string, text = berth) => text.replace('nose 1.5 mm', `nose ${nose}`);

@@ -160,11 +160,15 @@ describe('a bar', () => {
     expect(loopArea(peg.outer)).toBeCloseTo(Math.PI * 1.6 ** 2, 6);
   });
 
-  it('is not made where its arm has no outline, and says so', () => {
+  it('is made without its arm, and says so', () => {
     const [first, ...rest] = berth.segments;
-    const pivoted = { ...first, follower: given({ kind: 'pivoted' as const, at: { x: 30, y: 60 }, arm: 30 }) };
-    const { missing } = made({ ...berth, segments: [pivoted, ...rest] });
-    expect(missing.map(({ because }) => because)).toEqual(['the text gives the arm of a no outline']);
+    const follower = given({ kind: 'pivoted' as const, at: { x: 30, y: 60 }, arm: 30 });
+    const missing = (stem: typeof first.stem) =>
+      made({ ...berth, segments: [{ ...first, follower, stem }, ...rest] }).missing.map(({ because }) => because);
+    expect(missing(undefined)).toEqual(['the text gives the arm of a no width']);
+    expect(missing(given(3))).toEqual([
+      'the text says neither how the arm of a is borne on its pivot nor how the bar hangs on it',
+    ]);
   });
 });
 
