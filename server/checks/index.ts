@@ -39,6 +39,7 @@ import { needlessCam } from './needless-cam.ts';
 import { neighbourClash } from './neighbour-clash.ts';
 import { oddLayers } from './odd-layers.ts';
 import { overlappingLobes } from './overlapping-lobes.ts';
+import { pointedTeeth } from './pointed-teeth.ts';
 import { postClash } from './post-clash.ts';
 import { screwClash } from './screw-clash.ts';
 import { secondDriver } from './second-driver.ts';
@@ -113,6 +114,7 @@ export const checks: readonly Check[] = [
   centreDistance,
   weakMesh,
   tightTips,
+  pointedTeeth,
   marksApart,
   teethClash,
   levelClash,

@@ -4,12 +4,14 @@ import { leastShift, tipThickness } from '../reckon/shape/gears.ts';
 import { at, type Check, counted, fix, list, named, plain, roundUp, setting } from './check.ts';
 import { gearedBoard } from './examples.ts';
 import { isClearOfShape, meshesOf } from './meshes.ts';
+import { tipWanted } from './pointed-teeth.ts';
 
 /** In modules: less undercut than this is not worth a word; it lets 17 teeth of 20° pass, as is usual. */
 const tolerance = 0.01;
 
-/** Thinner tips than this, in modules, are broken off or never printed. */
-const leastTip = 0.2;
+/** Whether a rack undercuts a gear with some shift by more than is let pass. */
+export const isUndercut = ({ teeth, pressureAngle }: Gear, shift: number): boolean =>
+  leastShift(teeth!.value, pressureAngle.value) - shift > tolerance;
 
 export const undercutGear: Check = {
   code: 'undercut-gear',
@@ -21,7 +23,7 @@ export const undercutGear: Check = {
   reckoned:
     'z ≥ 2·(1 − x)/sin² α, with the profile shift x in modules and the pressure angle α of the basic rack; undercut of less ' +
     'than a hundredth of a module is not told. The shift that would do is x = 1 − z·sin² α/2, as long as it leaves the ' +
-    'tooth’s tip a fifth of a module thick.',
+    'tooth’s tip thick enough: see `pointed-teeth`.',
   source: 'ISO 21771, basic rack of ISO 53 (from memory); any text on gears gives 17 teeth for 20°.',
   worked: '10 teeth of 20° without shift: 2/sin² 20° = 17.10 teeth are wanted. x = 1 − 10·sin² 20°/2 = 0.415 would do.',
   remedy:
@@ -67,11 +69,12 @@ export const undercutGear: Check = {
       .flatMap((gear) => {
         const [teeth, alpha, shift] = [gear.teeth?.value, gear.pressureAngle.value, gear.shift.value];
         if (!(teeth! > 0) || !(alpha > 0) || !isClearOfShape(gear) || isUnclear(gear, 'teeth')) return [];
+        if (!isUndercut(gear, shift)) return [];
         const least = leastShift(teeth!, alpha);
-        if (!(least - shift > tolerance)) return [];
         const fewest = Math.max(1, Math.ceil((2 * (1 - shift - tolerance)) / Math.sin(alpha) ** 2));
         const wanted = roundUp(least, 0.01);
-        const does = tipThickness(teeth!, alpha, wanted) >= leastTip;
+        const { least: thick, thinner } = tipWanted(m, gear, wanted);
+        const does = tipThickness(teeth!, alpha, wanted) >= thick + thinner;
         return [
           {
             message: `${gear.name} has ${teeth} teeth, too few for ${plain((alpha * 180) / Math.PI)}°${

@@ -4,9 +4,11 @@ import {
   activeContactRatio,
   backlashAngle,
   contactRatio,
+  filletReach,
   gearSize,
   idealCentreDistance,
   leastShift,
+  shiftForTip,
   tipClearance,
   tipThickness,
   workingPressureAngle,
@@ -115,6 +117,73 @@ it('16/40 teeth, two an inch, moved from 14 in to 14.25 in (Shigley, Ex. 13-1, f
 it('sizes follow the basic rack of ISO 53 (addendum 1, dedendum 1.25)', () => {
   expect(gearSize(1.5, 20, standard, 0)).toMatchObject({ pitchRadius: 15, tipRadius: 16.5, rootRadius: 13.125 });
   expect(gearSize(1, 10, standard, 0.415)).toMatchObject({ tipRadius: 6.415, rootRadius: 4.165 });
+});
+
+describe('tips and the fillets at the roots', () => {
+  /** d_Ff against d_Nf, ISO 21771: where cutter and mate end on the line of action, by their coordinates. */
+  function byCoordinates(m: number, z1: number, z2: number, x1: number, x2: number, alpha: number, a: number): number {
+    const [r, rb] = [(m * z1) / 2, ((m * z1) / 2) * Math.cos(alpha)];
+    // The rack's straight flank ends m below its reference line, which the shift moves out; the line of action touches
+    // the base circle at T and passes the pitch point (r, 0).
+    const touching = { x: rb * Math.cos(alpha), y: rb * Math.sin(alpha) };
+    const share = (r - m * (1 - x1) - touching.x) / (r - touching.x);
+    const form = share * Math.hypot(r - touching.x, touching.y);
+    const working = Math.acos(((m * (z1 + z2)) / 2) * (Math.cos(alpha) / a));
+    const start = { x: rb * Math.cos(working), y: rb * Math.sin(working) };
+    const along = { x: Math.sin(working), y: -Math.cos(working) };
+    // |T + t·along − (a, 0)| = r_a of the mate, the nearer of both.
+    const tip = m * (z2 / 2 + 1 + x2);
+    const b = along.x * (start.x - a) + along.y * start.y;
+    const c = (start.x - a) ** 2 + start.y ** 2 - tip ** 2;
+    return form - (-b - Math.sqrt(b * b - c));
+  }
+  const reach = (m: number, z1: number, z2: number, x1: number, x2: number, alpha = standard) => {
+    const a = idealCentreDistance(m, z1 + z2, alpha, x1 + x2);
+    const found = filletReach(gearSize(m, z1, alpha, x1), x1, gearSize(m, z2, alpha, x2), m, alpha, a)!;
+    expect(found).toBeCloseTo(byCoordinates(m, z1, z2, x1, x2, alpha, a), 7);
+    return found;
+  };
+
+  it('are the same by the coordinates of where rack and mate end on the line of action (derived)', () => {
+    for (const [z1, z2, x1, x2] of [
+      [20, 20, 0, 0],
+      [13, 60, 0.3, -0.3],
+      [40, 25, 0.5, 0.6],
+      [200, 200, 1.2, 1.2],
+    ]) {
+      reach(1.5, z1, z2, x1, x2);
+      reach(4, z1, z2, x1, x2, radians(25));
+    }
+  });
+
+  it('never meet of gears without shift: only a rack’s, whose teeth end where the cutter’s do, come as far (ISO 53)', () => {
+    for (const z of [18, 30, 70]) {
+      for (const mate of [18, 60, 400]) expect(reach(1, z, mate, 0, 0)).toBeLessThan(0);
+      expect(reach(1, z, 1e8, 0, 0)).toBeCloseTo(0, 6);
+    }
+    // Cancelling shifts leave the rack where it was.
+    expect(reach(1, 30, 60, 0.5, -0.5)).toBeLessThan(0);
+  });
+
+  it('start on the base circle at the least shift, 1 − z·sin² α/2', () => {
+    const [z, x] = [12, leastShift(12, standard)];
+    const [one, two] = [gearSize(1, z, standard, x), gearSize(1, 40, standard, -x)];
+    const room = 26 * Math.sin(standard) - Math.sqrt(two.tipRadius ** 2 - two.baseRadius ** 2);
+    expect(filletReach(one, x, two, 1, standard, 26)).toBeCloseTo(-room, 9);
+  });
+
+  it('meet where large shifts of many teeth bring the centres closer than the tips grow', () => {
+    // 200 teeth each, shifted by 1.2: still 0.14 m between tips and roots.
+    expect(reach(1, 200, 200, 1.2, 1.2)).toBeGreaterThan(0.03);
+    expect(reach(1, 200, 200, 0.5, 0.5)).toBeLessThan(0.02);
+  });
+});
+
+it('the shift for a tip is the greatest that leaves it so thick', () => {
+  const shift = shiftForTip(12, standard, 0.2, leastShift(12, standard), 0.8)!;
+  expect(tipThickness(12, standard, shift)).toBeCloseTo(0.2, 6);
+  expect(tipThickness(12, standard, shift + 0.01)).toBeLessThan(0.2);
+  expect(shiftForTip(5, standard, 0.4, leastShift(5, standard), 1)).toBeUndefined();
 });
 
 describe('profile shift', () => {

@@ -8,9 +8,6 @@ import { type WholeMesh, wholeMeshes } from '../motion/train.ts';
 const addendum = 1;
 const dedendum = 1.25;
 
-/** Between the tips of the basic rack and its mate's roots, in modules. */
-export const bottomClearance = dedendum - addendum;
-
 export interface GearSize {
   readonly pitchRadius: number;
   readonly tipRadius: number;
@@ -105,6 +102,26 @@ export function tipClearance(first: GearSize, second: GearSize, distance: number
   return distance - Math.max(first.tipRadius + second.rootRadius, second.tipRadius + first.rootRadius);
 }
 
+/**
+ * How far past the start of a gear's involute the tips of its mate reach, mm along the line of action: d_Ff against d_Nf.
+ * The rack that cuts the gear has straight flanks down to its addendum, so the involute starts r·sin α − m·(1 − x)/sin α
+ * from the base circle; the mate's tips reach to a·sin α_w − √(r_a² − r_b²). Below 0 they keep to it. ISO 21771, ISO 53.
+ */
+export function filletReach(
+  gear: GearSize,
+  shift: number,
+  mate: GearSize,
+  m: number,
+  pressureAngle: number,
+  distance: number,
+): number | undefined {
+  const working = workingPressureAngle(gear.pitchRadius + mate.pitchRadius, pressureAngle, distance);
+  if (working === undefined) return undefined;
+  const sine = Math.sin(pressureAngle);
+  const form = Math.max(0, gear.pitchRadius * sine - (m * (addendum - shift)) / sine);
+  return form - (distance * Math.sin(working) - tipReach(mate));
+}
+
 /** Whole free turn (rad) of a gear: the backlash on the pitch circle, and 2Δa·tan α for a greater distance. */
 export function backlashAngle(backlash: number, excess: number, pressureAngle: number, pitchRadius: number): number {
   return Math.max(0, backlash + 2 * excess * Math.tan(pressureAngle)) / pitchRadius;
@@ -124,6 +141,25 @@ export function tipThickness(teeth: number, pressureAngle: number, shift: number
   if (!(tipRadius > baseRadius)) return Number.NEGATIVE_INFINITY;
   const halfAngle = (Math.PI / 2 + 2 * shift * Math.tan(pressureAngle)) / teeth;
   return 2 * tipRadius * (halfAngle + involute(pressureAngle) - involute(Math.acos(baseRadius / tipRadius)));
+}
+
+/** The greatest shift, in modules, no greater than `most`, that leaves a tip so thick; undefined where none from `least` on does. */
+export function shiftForTip(
+  teeth: number,
+  pressureAngle: number,
+  thickness: number,
+  least: number,
+  most: number,
+): number | undefined {
+  const does = (shift: number) => tipThickness(teeth, pressureAngle, shift) >= thickness;
+  if (!(most > least) || !does(least)) return undefined;
+  let [low, high] = [least, most];
+  for (let i = 0; i < 40; i++) {
+    const middle = (low + high) / 2;
+    if (does(middle)) low = middle;
+    else high = middle;
+  }
+  return low;
 }
 
 /** How far the shafts beyond a mesh stand off, rad, when its outer gear is put in one tooth further round. */

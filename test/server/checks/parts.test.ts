@@ -449,9 +449,56 @@ describe('tight-tips', () => {
     expect(told(text, 'tight-tips')).toMatchObject([{ at: '1' }]);
   });
 
+  it('tells tips that reach past the involute into the fillets, where roots are far enough', () => {
+    const text = pair(200, 200, '', ['shift 1.25', 'shift 1.25']).replace('at 0 mm, -170 mm', 'at 0 mm, -172.39 mm');
+    const found = findingsIn(text);
+    expect(found.map(({ code }) => code)).toEqual(['tight-tips']);
+    expect(found[0]).toMatchObject({ severity: 'warning', at: '1.25' });
+    expect(found[0].message).toMatch(
+      /^the tips of upperGear reach 0.12 mm past the involute of lowerGear, into the fillets at its roots; upperGear shift 1.04 and/,
+    );
+    expect(found[0].figures.past).toBeGreaterThan(0.03);
+  });
+
   it('says nothing of what is half-written', () => {
     expect(told(shifted(48, 'shift', ''), 'tight-tips')).toEqual([]);
     expect(told(shifted(48, 'shift 1 mm', 'shift 1'), 'tight-tips')).toEqual([]);
+  });
+});
+
+describe('pointed-teeth', () => {
+  it('is a warning below a fifth of the module, an error where both flanks meet, and says nothing above', () => {
+    const shifted = (shift: string) => pair(12, 48, '', [`shift ${shift}`, `shift -${shift}`]);
+    const [thin] = told(shifted('0.7'), 'pointed-teeth');
+    expect(thin).toMatchObject({ severity: 'warning', at: '0.7', about: ['upperGear'] });
+    expect(thin.message).toMatch(
+      /^the teeth of upperGear are 0\.\d+ mm thick at their tips \(at least 0\.4 mm, the line/,
+    );
+    const [pointed] = told(shifted('1'), 'pointed-teeth');
+    expect(pointed).toMatchObject({ severity: 'error' });
+    expect(pointed.message).toMatch(/^the teeth of upperGear come to a point below their tip circle /);
+    expect(told(pair(20, 48), 'pointed-teeth')).toEqual([]);
+  });
+
+  it('knows the line of the nozzle: fine teeth have tips that it cannot lay', () => {
+    const fine = (module: string) =>
+      pair(60, 60)
+        .replaceAll('module 1 mm', `module ${module}`)
+        .replace('at 0 mm, -30 mm', `at 0 mm, ${30 - 60 * Number.parseFloat(module)} mm`);
+    expect(told(fine('1 mm'), 'pointed-teeth')).toEqual([]);
+    expect(told(fine('0.5 mm'), 'pointed-teeth')).toMatchObject([
+      { severity: 'warning', at: '0.5 mm', about: ['upperGear', 'lowerGear'], fixes: [] },
+    ]);
+  });
+
+  it('is not told beside tips that reach the roots, which the same shift makes', () => {
+    const tips = codesIn(pair(12, 12, '', ['shift 1', 'shift 1']).replace('at 0 mm, 18 mm', 'at 0 mm, 16.51 mm'));
+    expect(tips).toEqual(['tight-tips']);
+  });
+
+  it('says nothing of what is half-written', () => {
+    expect(told(pair(12, 48, '', ['shift', 'shift -0.8']), 'pointed-teeth')).toEqual([]);
+    expect(told(pair(12, 48, '', ['shift 0.8   pressure angle 20 mm', '']), 'pointed-teeth')).toEqual([]);
   });
 });
 
