@@ -131,7 +131,7 @@ const mechanism: Words = {
     'push button turns upper { arm 14 mm }',
   ),
   frame: word(
-    'what holds all parts: a face plate with guides, a back plate, bearings, pillars and screws',
+    'what holds all parts: a face plate with guides, a back plate, bearings, seats of springs, pawls, pillars and screws',
     'frame { … }',
     'frame { screws 3 mm socket }',
   ),
@@ -289,7 +289,12 @@ const segment: Words = {
     'window 40 mm by 5 mm at 0 mm, 66 mm',
     'length',
   ),
-  hook: word('where a band pulls, when lowered', 'hook at X, Y', 'hook at 0 mm, 20 mm', 'length'),
+  hook: word(
+    'where a band pulls, or in a frame its spring, when lowered',
+    'hook at X, Y',
+    'hook at 0 mm, 20 mm',
+    'length',
+  ),
   shown: word(
     'whether the reader sees the bar when its follower is up or down',
     'shown raised | lowered',

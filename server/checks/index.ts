@@ -70,6 +70,7 @@ import { undercutCam } from './undercut-cam.ts';
 import { undercutGear } from './undercut-gear.ts';
 import { undrivenSegment } from './undriven-segment.ts';
 import { unheldArm } from './unheld-arm.ts';
+import { unheldFitting } from './unheld-fitting.ts';
 import { unheldPost } from './unheld-post.ts';
 import { unheldShaft } from './unheld-shaft.ts';
 import { unknownSymbol } from './unknown-symbol.ts';
@@ -159,6 +160,7 @@ export const checks: readonly Check[] = [
   wideBar,
   unheldShaft,
   unheldPost,
+  unheldFitting,
   cutGuide,
   cannotAssemble,
   // making

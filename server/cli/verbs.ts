@@ -20,7 +20,7 @@ const figuresFields = `In the JSON, angles are degrees, lengths mm. For each mec
 | field | |
 | --- | --- |
 | \`frictionWork\` | what friction takes in a turn of the leading shaft (N·mm) at each nose, guide and bearing, the most first; bearings by the pull of the cams alone, teeth and pawl left out |
-| \`frame\` | of a design with a frame: the size of its plates and what lies between them (mm), its screws with their lengths and places, the plates that carry each shaft, how much of each guide is left, and under \`noRoom\` what finds none: screws, bars, posts |
+| \`frame\` | of a design with a frame: the size of its plates and what lies between them (mm), its screws with their lengths and places, the plates that carry each shaft, how much of each guide is left, where each spring sits and with which coil, where the foot of each pawl stands, how far each button is guided, and under \`noRoom\` what finds none: screws, bars, posts, springs, pawls |
 | \`keys\` | ways on in a turn and turned over; the whole angle of free play; how far shaft and bore reach |
 | \`cams[].wall\` | the least material between bore and profile, and the cam angle at which it is |
 | \`cams[].lostLift\` | the most that undercut takes of the programmed lift; the follower does what is left |
@@ -169,8 +169,8 @@ of an earlier export whose place these take are taken away, unless they were cha
 All files are written beside the folder first and then moved into it. \`.lobewright-export.json\` in it remembers what was
 written; another's file, or one changed since, is left alone without \`--force\`.
 
-Plates, guides and bearings are made where the text says \`frame\`; pawls and the arms of pivoted followers are not, as it gives
-them no shape. Sizes that it leaves open (wheel, pushed arm, button, journals) are chosen, and told among the defaults.`;
+Plates, guides, bearings, pawls and what holds springs are made where the text says \`frame\`; the arms of pivoted followers are not, as it
+gives them no shape. Sizes that it leaves open (wheel, pawl, pushed arm, button, journals, the coil of a spring) are chosen, and told among the defaults.`;
 
 const out: Option = { name: 'out', takes: 'PATH', help: 'write to PATH instead of standard output' };
 const reckonWith: readonly Option[] = [

@@ -2,7 +2,7 @@
  * The figures as the command line prints them: JSON for programs, a table for people. Angles deg, lengths mm.
  * What is not reckoned is absent. Numbers are rounded to a millionth, so that the output is the same everywhere.
  */
-import type { Place } from '../../language/mechanism.ts';
+import type { Place, Point } from '../../language/mechanism.ts';
 import type { CamFigure, Extreme, Figures, Fraction, Lobe } from '../reckon/figures.ts';
 import type { BandFigure } from '../reckon/force/bands.ts';
 import type { SpringFigure } from '../reckon/force/springs.ts';
@@ -187,7 +187,8 @@ function bandJson({ name, path, stretch, tension }: BandFigure) {
 
 /** The layout of the frame: lengths mm, places on the face. */
 function frameJson({ plate, between, windowed, screw, screws, lengths, bearings, guides, ...rest }: FrameFigure) {
-  const { clashes, wide, unheld } = rest;
+  const { clashes, wide, unheld, springs, rails, pawls, unsprung, unseated } = rest;
+  const at = ({ x, y }: Point) => ({ x: rounded(x), y: rounded(y) });
   return {
     plates: ['face plate', 'back plate', ...(windowed ? ['window plate'] : [])],
     plate: { width: rounded(plate.width), height: rounded(plate.height), thickness: rounded(plate.thickness) },
@@ -195,6 +196,34 @@ function frameJson({ plate, between, windowed, screw, screws, lengths, bearings,
     screws: { ...screw, lengths, at: screws.map(({ x, y }) => ({ x: rounded(x), y: rounded(y) })) },
     bearings,
     guides: guides.map(({ segment, left, stated }) => ({ segment, left: rounded(left), stated: rounded(stated) })),
+    springs: springs.map(({ spring, segment, size, moving, fixed, depth, aside, plate: on }) => ({
+      spring,
+      segment,
+      coil: size.kind,
+      wire: rounded(size.wire),
+      mean: rounded(size.mean),
+      turns: rounded(size.turns),
+      free: rounded(size.free),
+      lowered: rounded(size.lowered),
+      raised: rounded(size.raised),
+      atBar: at(moving),
+      atFrame: at(fixed),
+      on,
+      depth: rounded(depth),
+      beside: rounded(aside),
+    })),
+    pawls: pawls.map(({ ratchet, at: there, arm, length }) => ({
+      ratchet,
+      at: at(there),
+      arm: rounded(arm),
+      screw: length,
+    })),
+    buttons: rails.map(({ push, long, wide: across, stopped }) => ({
+      push,
+      guided: rounded(long),
+      wide: rounded(across),
+      stopped,
+    })),
     noRoom: {
       screws: clashes.map(({ at, with: other, gap }) => ({
         x: rounded(at.x),
@@ -204,6 +233,8 @@ function frameJson({ plate, between, windowed, screw, screws, lengths, bearings,
       })),
       bars: wide,
       posts: unheld,
+      springs: unsprung,
+      pawls: unseated,
     },
   };
 }
@@ -246,7 +277,7 @@ function turnDegrees(angle: number): number {
 
 function frameText({ frame }: Figures): string {
   if (!frame) return '';
-  const { plate, between, screw, screws, lengths, bearings, guides } = frame;
+  const { plate, between, screw, screws, lengths, bearings, guides, springs, pawls, rails } = frame;
   return [
     table(
       'Frame',
@@ -270,6 +301,31 @@ function frameText({ frame }: Figures): string {
       'Guided over',
       ['bar', 'mm', 'of mm'],
       guides.map(({ segment, left, stated }) => [segment, short(left), short(stated)]),
+    ),
+    table(
+      'Springs sit',
+      ['spring', 'bar', 'at the bar', 'at the frame', 'on', 'mm lowered', 'mm beside'],
+      springs.map(({ spring, segment, moving, fixed, plate: on, size, aside }) => [
+        spring,
+        segment,
+        `${short(moving.x)}, ${short(moving.y)}`,
+        `${short(fixed.x)}, ${short(fixed.y)}`,
+        on,
+        short(size.lowered),
+        short(Math.abs(aside)),
+      ]),
+    ),
+    table(
+      'Pawls and buttons',
+      ['', 'at', 'mm'],
+      [
+        ...pawls.map(({ ratchet, at, arm }) => [
+          ratchet,
+          `foot at ${short(at.x)}, ${short(at.y)}`,
+          `arm ${short(arm)}`,
+        ]),
+        ...rails.map(({ push, long }) => [push, 'between rails', `guided over ${short(long)}`]),
+      ],
     ),
   ].join('\n\n');
 }

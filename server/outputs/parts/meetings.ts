@@ -87,6 +87,7 @@ export function* meetingsOf(
   const pairs = bodies.flatMap((one, i) => bodies.slice(i + 1).map((other) => [one, other] as const));
   const met: Meeting[] = [];
   for (const [i, [one, other]] of pairs.entries()) {
+    if (givesWay(one.part, other.part)) continue;
     const shared = sharedBy(one, other);
     const before = one.mover === other.mover ? undefined : passesBefore(one, other, near);
     if (before) met.push({ ...before, parts: [one.part.name, other.part.name], contact: false, along: true });
@@ -186,6 +187,13 @@ function moverOf(figures: MotionFigures, { kind }: PrintedPart, { moves }: Seat)
       return { mover: 'nothing', ratios: [] };
   }
 }
+
+/** A pawl lies between the teeth of its wheel, which lift it: it is drawn as it rests. */
+const givesWay = (one: PrintedPart, other: PrintedPart): boolean =>
+  [one, other].some(({ kind }) => kind === 'pawl') &&
+  [one, other].some(({ kind }) => kind === 'ratchet wheel') &&
+  one.place.from === other.place.from &&
+  one.place.top === other.place.top;
 
 /** Whether two parts are made to touch. */
 function works(m: Mechanism, one: PrintedPart, other: PrintedPart): boolean {

@@ -11,6 +11,7 @@ export const roleColours: Readonly<Record<PartKind, string>> = {
   'ratchet wheel': '#7a4a86',
   'push arm': '#2b5fa8',
   button: '#b0301c',
+  pawl: '#a2639c',
   plate: '#7f958c',
   pillar: '#6f8079',
   coupon: '#8a9096',

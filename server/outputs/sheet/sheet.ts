@@ -2,6 +2,7 @@
 import type { Finding, Mechanism, Sense } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import type { Figures } from '../../reckon/figures.ts';
+import { coilSizeOf } from '../../reckon/force/coil-size.ts';
 import type { RubFigure } from '../../reckon/force/rubs.ts';
 import type { Deadlock } from '../../reckon/parts/assembly.ts';
 import { type LargePart, largePartsOf } from '../../reckon/parts/bed.ts';
@@ -57,7 +58,7 @@ export interface FittedSpring {
   readonly rate?: number;
   readonly lowered?: number;
   readonly raised?: number;
-  /** Of a described coil: how long it is free, lowered and raised, mm. */
+  /** Of a described coil, or of one that a frame is laid out for: how long it is free, lowered and raised, mm. */
   readonly lengths?: { readonly free: number; readonly lowered: number; readonly raised: number };
 }
 
@@ -125,23 +126,21 @@ function stacksOf(m: Mechanism, { stack, keyed }: Figures): ShaftStack[] {
 }
 
 function springsIn(m: Mechanism, figures: Figures): FittedSpring[] {
-  return m.springs.map(({ name, returns, free }) => {
+  return m.springs.map((spring) => {
+    const { name, returns, free } = spring;
     const figure = figures.springs.find((one) => one.name === name);
     const bars = returns.map((segment) => segment.name);
     if (!figure) return { name, bars };
     const { rate, lowered, raised, coil } = figure;
-    const longer = coil?.kind === 'extension' ? 1 : -1;
-    const long = (force: number) => free!.value + (longer * force) / rate;
+    const laidOut = m.frame || (coil && free) ? coilSizeOf(m, spring) : undefined;
+    const size = laidOut && !('because' in laidOut) ? laidOut : undefined;
     return {
       name,
       bars,
       rate,
       ...(lowered !== undefined && { lowered }),
       ...(raised !== undefined && { raised }),
-      ...(coil &&
-        free &&
-        lowered !== undefined &&
-        raised !== undefined && { lengths: { free: free.value, lowered: long(lowered), raised: long(raised) } }),
+      ...(size && { lengths: { free: size.free, lowered: size.lowered, raised: size.raised } }),
     };
   });
 }

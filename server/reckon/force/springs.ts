@@ -60,14 +60,14 @@ export function leastFree(m: Mechanism, spring: Spring): number | undefined {
   return coil.solid + (coil.kind === 'compression' ? (1 + leastReserve) * work.deflection : 0);
 }
 
-function longestStroke({ segments }: Mechanism, { returns }: Spring): number | undefined {
+export function longestStroke({ segments }: Mechanism, { returns }: Spring): number | undefined {
   const names = new Set(returns.map(({ name }) => name));
   const strokes = segments.flatMap(({ name, stroke }) => (stroke && names.has(name) ? [stroke.value] : []));
   return strokes.length ? Math.max(...strokes) : undefined;
 }
 
-const isWholeCoil = ({ coil, wire, mean, turns }: Spring): boolean => Boolean(coil && wire && mean && turns);
-const isCoil = ({ coil, wire, mean, turns }: Spring): boolean => Boolean(coil || wire || mean || turns);
+export const isWholeCoil = ({ coil, wire, mean, turns }: Spring): boolean => Boolean(coil && wire && mean && turns);
+export const isCoil = ({ coil, wire, mean, turns }: Spring): boolean => Boolean(coil || wire || mean || turns);
 
 /** What springs lack, and the shear modulus where none is given. */
 export function tellSprings(m: Mechanism, told: Told): void {

@@ -38,9 +38,11 @@ export function frameParts(plan: FramePlan): FrameParts {
         ]
       : []),
     ...columns(plan),
+    ...plan.pawls.blanks,
   ];
   const fits = [plan.front, plan.behind].flatMap((fit) => fit ?? []);
-  const lengths = [...new Set(fits.map(({ length }) => length))];
+  const { seats } = plan.pawls;
+  const lengths = [...new Set([...fits, ...seats].map(({ length }) => length))];
   const lacks = (because: string) => [{ of: 'frame', because }];
   return {
     blanks,
@@ -56,11 +58,12 @@ const heads = { socket: 'hexagon socket, ISO 10642', cross: 'cross recess, ISO 7
 
 const inWords = ({ frame }: FramePlan): string => `M${frame.screws.value.diameter} screw`;
 
-const bought = ({ frame, screws }: FramePlan, length: number, fits: readonly ScrewFit[]): BoughtPart => {
+const bought = ({ frame, screws, pawls }: FramePlan, length: number, fits: readonly ScrewFit[]): BoughtPart => {
   const { diameter, head } = frame.screws.value;
+  const isSo = (one: { readonly length: number }) => one.length === length;
   return {
     what: `M${diameter} x ${length} countersunk screw (${heads[head]})`,
-    count: screws.length * fits.filter((fit) => fit.length === length).length,
+    count: screws.length * fits.filter(isSo).length + pawls.seats.filter(isSo).length,
   };
 };
 
@@ -76,7 +79,8 @@ interface Features {
 
 /** A plate with its bearings, what stands on it, and the holes of its screws. */
 function plateOf(plan: FramePlan, name: string, depth: Depth, { solids, cuts, seats }: Features): Blank {
-  const { frame, box, bearings, pins, screws } = plan;
+  const { frame, box, bearings, pins, stands, rails, pawls } = plan;
+  const screws = name === backPlate ? [...plan.screws, ...pawls.seats.map(({ at }) => at)] : plan.screws;
   const { process } = frame;
   const bores = bearings.flatMap(({ at, radius, round, bores: own }) =>
     own.filter(({ plate }) => plate === name).map((bore) => ({ ...bore, at, radius, round })),
@@ -89,6 +93,22 @@ function plateOf(plan: FramePlan, name: string, depth: Depth, { solids, cuts, se
     ...pins
       .filter(({ plate }) => plate === name)
       .map(({ at, radius, from, to }) => ({ from, to, loop: circle(radius, at) })),
+    ...stands
+      .filter(({ plate }) => plate === name)
+      .flatMap(({ end, pieces }) =>
+        pieces.map((piece) => ({
+          ...(name === facePlate ? { from: end, to: depth.from } : { from: depth.to, to: end }),
+          ...piece,
+        })),
+      ),
+    ...rails
+      .flatMap(({ walls, stop }) => (name === backPlate ? walls : name === facePlate && stop ? [stop] : []))
+      .map(({ outline, from, to }) => ({ from, to, loop: polygon(outline) })),
+    ...(name === backPlate ? pawls.seats.flatMap(({ ribs }) => ribs) : []).map(({ outline, from, to }) => ({
+      from,
+      to,
+      loop: polygon(outline),
+    })),
   ];
   const holes: Piece[] = [
     ...cuts,

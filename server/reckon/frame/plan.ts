@@ -3,32 +3,38 @@
  * bands, and pillars with screws at the corners. Whatever moves keeps the process's clearance from all of it, over a
  * whole turn and on its way in, which is from the back; what finds no room is left out, and told.
  */
-import type { Frame, Mechanism, Place, Point } from '../../../language/mechanism.ts';
+import type { Frame, Mechanism, Place, Point, Segment } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
 import { behindOn } from '../parts/behind.ts';
 import { boreRadius } from '../parts/bore.ts';
 import type { Blank } from '../parts/engraving.ts';
-import type { Box } from '../parts/loop.ts';
+import { type Box, flattened } from '../parts/loop.ts';
 import type { Loop } from '../parts/part.ts';
 import type { Journals } from '../parts/shaft.ts';
-import { area, boxOf, leftOf, type Polygon } from '../shape/convex.ts';
+import { boxOf, type Polygon } from '../shape/convex.ts';
 import { positive } from '../shape/followers.ts';
 import { shaftLoop } from '../shape/keys.ts';
 import { motionOf } from '../shape/movers.ts';
 import { guideOf, slideOf, widthOf } from '../shape/posts.ts';
 import type { Depth, StackFigure } from '../shape/stack.ts';
 import { facePlateAt } from './depths.ts';
+import { type Pawls, pawlsIn } from './pawls.ts';
+import { type Rail, railsOf } from './rails.ts';
 import {
   type BarPiece,
   barPieces,
   type Cover,
+  free,
   gapTo,
   grown,
   type Mover,
   roundIt,
   shaftMovers,
+  spanIn,
   turning,
+  widened,
 } from './room.ts';
+import { type SpringMount, type SpringMounts, type Stand, springMountsOf } from './spring-mounts.ts';
 
 export type Plate = 'face plate' | 'back plate';
 
@@ -96,6 +102,12 @@ export interface FramePlan {
   readonly windows: readonly Loop[];
   readonly walls: readonly Wall[];
   readonly pins: readonly Pin[];
+  /** Where springs end, and what stands on a plate for them. */
+  readonly springs: readonly SpringMount[];
+  readonly stands: readonly Stand[];
+  /** What guides each button. */
+  readonly rails: readonly Rail[];
+  readonly pawls: Pawls;
   readonly screws: readonly Point[];
   /** Radius of a pillar, and that of the seat of a head at its surface. */
   readonly pillar: number;
@@ -111,6 +123,8 @@ export interface FramePlan {
   readonly wide: readonly { readonly bar: string; readonly shaft: string }[];
   /** Posts that stand on neither plate, and what is in their way. */
   readonly unheld: readonly { readonly post: string; readonly by: string }[];
+  /** Springs that find no place, and why. */
+  readonly unsprung: SpringMounts['unsprung'];
   /** How much of the length of its guide a bar is left, mm. */
   readonly guides: readonly { readonly segment: string; readonly left: number; readonly stated: number }[];
 }
@@ -132,6 +146,7 @@ export function framePlan(
   figures: MotionFigures,
   stack: StackFigure,
   blanks: readonly Blank[],
+  sprung?: SpringMounts,
 ): FramePlan | undefined {
   const { frame } = m;
   const face = facePlateAt(m);
@@ -141,7 +156,7 @@ export function framePlan(
   const plate = frame.thickness.value;
 
   const keyed = keyedLengths(m, stack);
-  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed)];
+  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed), ...(sprung?.coils ?? [])];
   const bars = blanks.filter(({ kind }) => kind === 'bar');
   const pieces = barPieces(m, figures, bars, clearance);
   const lowest = Math.min(0, ...rings.map(({ from }) => from), ...pieces.map(({ from }) => from));
@@ -175,23 +190,48 @@ export function framePlan(
   });
   const waysIn = before.filter((piece) => !wide.some((one) => one.piece === piece));
   const barred = [
-    ...room.through.map(({ name, swept, fit, to }) => ({
+    ...room.through.map(({ name, swept, fit, from, to }) => ({
       name,
       points: roundIt({ kind: 'polygon', points: swept }, fit),
+      from,
       to,
     })),
     ...waysIn.map((piece) => ({
       name: piece.name,
       points: roundIt({ kind: 'polygon', points: piece.home }, way(piece)),
+      from: piece.from,
       to: piece.to,
     })),
-    ...rings.map(({ name, cover, to }) => ({ name, points: roundIt(cover, clearance), to })),
+    ...rings.map(({ name, cover, from, to }) => ({ name, points: roundIt(cover, clearance), from, to })),
   ];
   const guides = guidesOf(m, figures, stack, barred);
   const walls = guides.flatMap((guide) => guide.walls);
   const { pins, unheld } = pinsOf(room, stack);
 
+  const { diameter, pitch, headDiameter, hole } = frame.screws.value;
+  const pilot = (diameter - pitch + undersize.value) / 2;
+  const pillar = Math.max(1.25 * diameter, pilot + 3 * wall.value);
+  const stands = sprung?.stands ?? [];
+  const rails = railsOf(blanks, barred, bearings, { clearance, wall: wall.value, back, face });
+
+  const pawls = pawlsIn(m, figures, stack, back, { radius: pillar, pilot }, [
+    ...rings,
+    ...room.through.map(({ name, from, to, swept }) => ({ name, from, to, cover: polygonOf(swept) })),
+    ...bearings.map(({ shaft, at, round }) => ({ ...throughout, name: shaft, cover: discAt(at, round) })),
+    ...walls.map(({ segment, outline, from }) => ({ name: segment, from, to: face.from, cover: polygonOf(outline) })),
+    ...pins.map(({ post, at, radius, ...depth }) => ({ ...depth, name: post, cover: discAt(at, radius) })),
+    ...stands.flatMap(({ pieces: own }) =>
+      own.map(({ loop }) => ({ ...throughout, name: '', cover: polygonOf(flattened(loop, 0.01)) })),
+    ),
+    ...rails.flatMap(({ beside }) => beside.map((cover) => ({ ...throughout, name: '', cover }))),
+    ...frame.at.map(({ value }) => ({ ...throughout, name: '', cover: discAt(value, pillar) })),
+  ]);
+
   const fixed: Cover[] = [
+    ...pawls.covers.map(({ cover }) => cover),
+    ...stands.flatMap(({ pieces: own }) =>
+      own.map(({ loop }): Cover => ({ kind: 'polygon', points: flattened(loop, 0.01) })),
+    ),
     ...bearings.map(({ at, round }): Cover => ({ kind: 'ring', at, inner: 0, outer: round })),
     ...walls.map(({ outline }): Cover => ({ kind: 'polygon', points: outline })),
     ...pins.map(({ at, radius }): Cover => ({ kind: 'ring', at, inner: 0, outer: radius })),
@@ -201,15 +241,15 @@ export function framePlan(
     ...pieces.map(({ name, swept }): Named => ({ name, cover: { kind: 'polygon', points: swept } })),
   ];
 
-  const { diameter, pitch, headDiameter, hole } = frame.screws.value;
-  const pilot = (diameter - pitch + undersize.value) / 2;
-  const pillar = Math.max(1.25 * diameter, pilot + 3 * wall.value);
   const seat = headDiameter / 2 + clearance;
   const seatDepth = seat - hole / 2;
   const rim = Math.max(pillar, seat + wall.value);
   const inner = boxRound([...fixed, ...moving.filter(({ beyond }) => !beyond).map(({ cover }) => cover)]);
   if (Math.max(inner.right - inner.left, inner.top - inner.bottom) > largest) return undefined;
-  const obstacles: Named[] = [...moving, ...fixed.map((cover) => ({ name: 'the frame itself', cover }))];
+  const obstacles: Named[] = [
+    ...moving,
+    ...[...fixed, ...rails.flatMap(({ beside }) => beside)].map((cover) => ({ name: 'the frame itself', cover })),
+  ];
   // Pillars keep clear of what moves; seats of heads have a wall to the slots round it.
   const reach = Math.max(pillar + clearance, seat + wall.value + 2 * clearance);
   const { screws, box } = screwsOf(frame, inner, rim, reach, obstacles);
@@ -232,6 +272,15 @@ export function framePlan(
     windows: window ? windowsOf(m, pieces, clearance) : [],
     walls,
     pins,
+    springs: sprung?.mounts ?? [],
+    stands,
+    pawls,
+    rails: rails.map((rail) =>
+      rail.within(
+        box,
+        screws.map((at): Cover => ({ kind: 'ring', at, inner: 0, outer: pillar + clearance })),
+      ),
+    ),
     screws,
     pillar,
     seat,
@@ -240,11 +289,35 @@ export function framePlan(
     clashes: frame.at.flatMap(({ value, place }) => clashAt(value, place, obstacles, pillar, clearance)),
     wide: wide.map(({ bar, shaft }) => ({ bar, shaft })),
     unheld,
+    unsprung: sprung?.unsprung ?? [],
     guides: guides.map(({ segment, left, stated }) => ({ segment, left, stated })),
   };
 }
 
+/** Where its springs find room, before there is a frame round them. */
+export function springsIn(
+  m: Mechanism,
+  figures: MotionFigures,
+  stack: StackFigure,
+  blanks: readonly Blank[],
+): SpringMounts | undefined {
+  const face = facePlateAt(m);
+  if (!m.frame || !face) return undefined;
+  const keyed = keyedLengths(m, stack);
+  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed)];
+  const shafts = m.shafts.flatMap(({ at, name, bearing }) => {
+    const diameter = positive(bearing);
+    return at && diameter !== undefined
+      ? [{ at: at.value, round: roundOf(m, name, diameter / 2, m.frame!.process.wall.value) }]
+      : [];
+  });
+  return springMountsOf(m, figures, blanks, face.from, rings, guideWays(m, figures, stack, face.from), shafts);
+}
+
 const almost = 1e-6;
+const throughout: Depth = { from: -Infinity, to: Infinity };
+const polygonOf = (points: Polygon): Cover => ({ kind: 'polygon', points });
+const discAt = (at: Point, outer: number): Cover => ({ kind: 'ring', at, inner: 0, outer });
 
 interface Named {
   readonly name: string;
@@ -283,6 +356,15 @@ const pushedIn = (m: Mechanism): boolean => m.pushes.length > 0;
 
 // ---- bearings ---------------------------------------------------------------------------------------
 
+/** Radius of what stands round a bearing: two walls round its bore, and as wide as what turns before it. */
+function roundOf(m: Mechanism, name: string, journal: number, wall: number): number {
+  const shaft = m.shafts.find((one) => one.name === name)!;
+  const key = m.keys.find((one) => one.name === shaft.key?.name);
+  const section = key && shaftLoop(key);
+  const core = section && !('because' in section) ? boreRadius(section) : journal;
+  return Math.max(core, journal + shaft.bearingClearance.value) + 2 * wall;
+}
+
 function bearingOf(room: Room, name: string, keyed: Depth | undefined, pushed: boolean): Bearing | undefined {
   const { m, clearance, face, back, floor, wall } = room;
   const shaft = m.shafts.find((one) => one.name === name)!;
@@ -290,10 +372,8 @@ function bearingOf(room: Room, name: string, keyed: Depth | undefined, pushed: b
   if (!shaft.at || !keyed || bearing === undefined) return undefined;
   const at = shaft.at.value;
   const key = m.keys.find((one) => one.name === shaft.key?.name);
-  const section = key && shaftLoop(key);
-  const core = section && !('because' in section) ? boreRadius(section) : bearing / 2;
   const radius = bearing / 2 + shaft.bearingClearance.value;
-  const round = Math.max(core, radius) + 2 * wall;
+  const round = roundOf(m, name, bearing / 2, wall);
   const [top, bottom] = [-keyed.from, -keyed.to];
   const leads = !pushed && (shaft.leads !== undefined || m.ratchets.some((one) => one.shaft?.name === name));
 
@@ -347,10 +427,27 @@ function bearingOf(room: Room, name: string, keyed: Depth | undefined, pushed: b
 
 // ---- guides -----------------------------------------------------------------------------------------
 
-interface Barred {
+/** What the guides of all stems may cover, on the face. */
+const guideWays = (m: Mechanism, figures: MotionFigures, stack: StackFigure, to: number): Mover[] =>
+  guidewaysOf(m, figures, stack).flatMap(({ segment, along, inner, thick, stem, there }) =>
+    [inner, -inner - thick].map((low) => ({
+      name: segment.name,
+      from: -stem.to,
+      to,
+      cover: polygonOf(wallAt(along, low, low + thick).map(there)),
+    })),
+  );
+
+const wallAt = ({ from, to }: Depth, low: number, high: number): Point[] => [
+  { x: from, y: low },
+  { x: to, y: low },
+  { x: to, y: high },
+  { x: from, y: high },
+];
+
+interface Barred extends Depth {
   readonly name: string;
   readonly points: Polygon;
-  readonly to: number;
 }
 
 interface Guide {
@@ -363,9 +460,20 @@ interface Guide {
 /** Shorter pieces of a wall are left out, in its thickness. */
 const shortest = 1;
 
-/** On both sides of every stem a wall, two of the process's thick, less what passes there. */
-function guidesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure, barred: readonly Barred[]): Guide[] {
-  return stack.followers.flatMap(({ segment: name, cam, stem }): Guide[] => {
+/** Where a stem slides, and how far its walls stand off and how thick they are. */
+interface Guideway {
+  readonly segment: Segment;
+  readonly along: Depth;
+  readonly inner: number;
+  readonly thick: number;
+  readonly stem: Depth;
+  /** From the face to the frame of the slide, and back. */
+  readonly here: (p: Point) => Point;
+  readonly there: (p: Point) => Point;
+}
+
+const guidewaysOf = (m: Mechanism, figures: MotionFigures, stack: StackFigure): Guideway[] =>
+  stack.followers.flatMap(({ segment: name, cam, stem }): Guideway[] => {
     const segment = m.segments.find((one) => one.name === name);
     const figure = figures.cams.find((one) => one.name === cam);
     if (!segment || !figure || figure.segments[0] !== name) return [];
@@ -375,20 +483,33 @@ function guidesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure, barr
     const along = guideOf(segment);
     if ('because' in slide || !along) return [];
     const { tip, along: ahead } = slide;
-    const here = ({ x, y }: Point): Point => ({
-      x: (x - tip.x) * ahead.x + (y - tip.y) * ahead.y,
-      y: (y - tip.y) * ahead.x - (x - tip.x) * ahead.y,
-    });
-    const there = ({ x, y }: Point): Point => ({
-      x: tip.x + x * ahead.x - y * ahead.y,
-      y: tip.y + x * ahead.y + y * ahead.x,
-    });
+    return [
+      {
+        segment,
+        along,
+        inner: widthOf(segment, figure) / 2 + segment.fit.value,
+        thick: 2 * segment.process.wall.value,
+        stem,
+        here: ({ x, y }) => ({
+          x: (x - tip.x) * ahead.x + (y - tip.y) * ahead.y,
+          y: (y - tip.y) * ahead.x - (x - tip.x) * ahead.y,
+        }),
+        there: ({ x, y }) => ({
+          x: tip.x + x * ahead.x - y * ahead.y,
+          y: tip.y + x * ahead.y + y * ahead.x,
+        }),
+      },
+    ];
+  });
+
+/** On both sides of every stem a wall, two of the process's thick, less what passes there. */
+function guidesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure, barred: readonly Barred[]): Guide[] {
+  return guidewaysOf(m, figures, stack).map(({ segment, along, inner, thick, stem, here, there }): Guide => {
+    const { name } = segment;
     const from = -stem.to;
     const passing = barred
       .filter((one) => one.to > from + almost)
       .map((one) => ({ ...one, points: one.points.map(here) }));
-    const thick = 2 * segment.process.wall.value;
-    const inner = widthOf(segment, figure) / 2 + segment.fit.value;
     const sides = [
       [inner, inner + thick],
       [-inner - thick, -inner],
@@ -404,44 +525,14 @@ function guidesOf(m: Mechanism, figures: MotionFigures, stack: StackFigure, barr
     const walls = spans.flatMap((side, i) =>
       side.map((span): Wall => {
         const [low, high] = sides[i];
-        const corners = [
-          { x: span.from, y: low },
-          { x: span.to, y: low },
-          { x: span.to, y: high },
-          { x: span.from, y: high },
-        ];
-        return { segment: name, outline: corners.map(there), from };
+        return { segment: name, outline: wallAt(span, low, high).map(there), from };
       }),
     );
     const long = (side: readonly Depth[]) => side.reduce((sum, span) => sum + span.to - span.from, 0);
     // Its own slot guides a bar as well: only others take of its guide.
     const left = spansOf(passing.filter((one) => one.name !== name)).map(long);
-    return [{ segment: name, walls, left: Math.min(...left), stated: along.to - along.from }];
+    return { segment: name, walls, left: Math.min(...left), stated: along.to - along.from };
   });
-}
-
-/** From where to where a convex polygon lies in a strip along x. */
-function spanIn(points: Polygon, low: number, high: number): Depth | undefined {
-  const above = leftOf(points, { x: 0, y: low }, { x: 1, y: low });
-  const within = leftOf(above, { x: 1, y: high }, { x: 0, y: high });
-  if (within.length < 3 || area(within) < almost) return undefined;
-  const xs = within.map(({ x }) => x);
-  return { from: Math.min(...xs), to: Math.max(...xs) };
-}
-
-/** What of a stretch is left without others. */
-function free(whole: Depth, taken: readonly Depth[]): Depth[] {
-  return taken.reduce<Depth[]>(
-    (left, { from, to }) =>
-      left.flatMap((span) => {
-        if (to <= span.from || from >= span.to) return [span];
-        return [
-          ...(from > span.from ? [{ from: span.from, to: from }] : []),
-          ...(to < span.to ? [{ from: to, to: span.to }] : []),
-        ];
-      }),
-    [whole],
-  );
 }
 
 // ---- posts for bands --------------------------------------------------------------------------------
@@ -522,13 +613,6 @@ function boxRound(covers: readonly Cover[]): Box {
   const { left, right, bottom, top } = found ?? { left: 0, right: 0, bottom: 0, top: 0 };
   return { left: down(left), right: up(right), bottom: down(bottom), top: up(top) };
 }
-
-const widened = ({ left, right, bottom, top }: Box, by: number): Box => ({
-  left: left - by,
-  right: right + by,
-  bottom: bottom - by,
-  top: top + by,
-});
 
 /** As stated; else at the four corners, as near as nothing comes in their way; and the box of the plates round them. */
 function screwsOf(

@@ -7,9 +7,9 @@ import type { MotionFigures } from '../figures.ts';
 import { pinOf } from '../parts/behind.ts';
 import { boreRadius } from '../parts/bore.ts';
 import type { Blank } from '../parts/engraving.ts';
-import { flattened, placed, polar } from '../parts/loop.ts';
+import { type Box, flattened, placed, polar } from '../parts/loop.ts';
 import type { Loop, Prism, Vertex } from '../parts/part.ts';
-import { distanceTo, hull, type Polygon, swept } from '../shape/convex.ts';
+import { area, common, distanceTo, hull, leftOf, type Polygon, swept } from '../shape/convex.ts';
 import { shaftLoop } from '../shape/keys.ts';
 import { squareToEdge } from '../shape/outline.ts';
 import type { Depth } from '../shape/stack.ts';
@@ -184,4 +184,72 @@ export function roundIt(cover: Cover, by: number): Polygon {
     const { x, y } = polar(radius, (2 * Math.PI * i) / sides);
     return { x: cover.at.x + x, y: cover.at.y + y };
   });
+}
+
+// ---- rectangles ---------------------------------------------------------------------------------------
+
+/** Its corners, counter-clockwise. */
+export const cornersOfRect = ({ left, right, bottom, top }: Box): Point[] => [
+  { x: left, y: bottom },
+  { x: right, y: bottom },
+  { x: right, y: top },
+  { x: left, y: top },
+];
+
+/** The same, its sides by so much farther out. */
+export const widened = ({ left, right, bottom, top }: Box, by: number): Box => ({
+  left: left - by,
+  right: right + by,
+  bottom: bottom - by,
+  top: top + by,
+});
+
+/** Whether they have more in common than their edges. */
+export function meets(rect: Box, cover: Cover): boolean {
+  if (cover.kind === 'ring') {
+    const { at, inner, outer } = cover;
+    const near = Math.hypot(
+      Math.max(rect.left - at.x, 0, at.x - rect.right),
+      Math.max(rect.bottom - at.y, 0, at.y - rect.top),
+    );
+    const far = Math.hypot(
+      Math.max(Math.abs(rect.left - at.x), Math.abs(rect.right - at.x)),
+      Math.max(Math.abs(rect.bottom - at.y), Math.abs(rect.top - at.y)),
+    );
+    return near < outer - 1e-6 && far > inner + 1e-6;
+  }
+  return meetsPolygon(rect, cover.points);
+}
+
+export function meetsPolygon(rect: Box, points: Polygon): boolean {
+  const isBeside =
+    points.every(({ x }) => x <= rect.left + 1e-6) ||
+    points.every(({ x }) => x >= rect.right - 1e-6) ||
+    points.every(({ y }) => y <= rect.bottom + 1e-6) ||
+    points.every(({ y }) => y >= rect.top - 1e-6);
+  return !isBeside && common(points, cornersOfRect(rect)).length > 2;
+}
+
+/** From where to where a convex polygon lies in a strip along x. */
+export function spanIn(points: Polygon, low: number, high: number): Depth | undefined {
+  const above = leftOf(points, { x: 0, y: low }, { x: 1, y: low });
+  const within = leftOf(above, { x: 1, y: high }, { x: 0, y: high });
+  if (within.length < 3 || area(within) < 1e-6) return undefined;
+  const xs = within.map(({ x }) => x);
+  return { from: Math.min(...xs), to: Math.max(...xs) };
+}
+
+/** What of a stretch is left without others. */
+export function free(whole: Depth, taken: readonly Depth[]): Depth[] {
+  return taken.reduce<Depth[]>(
+    (left, { from, to }) =>
+      left.flatMap((span) => {
+        if (to <= span.from || from >= span.to) return [span];
+        return [
+          ...(from > span.from ? [{ from: span.from, to: from }] : []),
+          ...(to < span.to ? [{ from: to, to: span.to }] : []),
+        ];
+      }),
+    [whole],
+  );
 }

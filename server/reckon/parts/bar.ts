@@ -127,6 +127,8 @@ const whyNoArm = ({ name, stem }: Segment): string =>
     ? `the text says neither how the arm of ${name} is borne on its pivot nor how the bar hangs on it`
     : `the text gives the arm of ${name} no width`;
 
+const almost = 1e-6;
+
 /** A stem that is wider or narrower than its nose by less than this, mm, is as wide. */
 const alike = 1e-6;
 
@@ -235,4 +237,34 @@ function pegsOf(
       ...link(at, round, beside(at, stem, 2 * radius), 2 * radius, plane),
     ];
   });
+}
+
+/** A bar with more pieces, their heights from the face: seats and pegs for its springs. */
+export function withPegs(bar: Blank, pegs: readonly Piece[]): Blank {
+  const [seat] = bar.seats;
+  const added = pegs.map((piece) => ({ ...piece, from: piece.from - seat.z, to: piece.to - seat.z }));
+  const all = [...(bar.pieces ?? []), ...added];
+  const back = Math.min(...all.map(({ from }) => from));
+  const pieces = all.map((piece) => ({ ...piece, from: piece.from - back, to: piece.to - back }));
+  const prisms = slabsOf(pieces);
+  const [lowest, highest] = [prisms[0], prisms[prisms.length - 1]].map(({ regions }) => areaOf(regions));
+  const { room } = bar;
+  const taken = room?.level === undefined ? [] : added.filter(({ from }) => from < room.level! - almost);
+  return {
+    ...bar,
+    prisms,
+    pieces,
+    ...(room?.level !== undefined && {
+      room: {
+        ...room,
+        level: room.level - back,
+        region: {
+          ...room.region,
+          holes: [...room.region.holes, ...region(room.region.outer, ...taken.map(({ loop }) => loop)).holes],
+        },
+      },
+    }),
+    bed: lowest < highest ? 'front' : 'back',
+    seats: bar.seats.map((one) => ({ ...one, z: one.z + back })),
+  };
 }

@@ -49,7 +49,7 @@ const penInNozzles = 1.25;
 const sizes = [2, 1.5, 1];
 const ownName = 'its name';
 /** Kinds of which all parts are alike, and like no other. */
-const unmarked: ReadonlySet<PrintedPart['kind']> = new Set(['pillar']);
+const unmarked: ReadonlySet<PrintedPart['kind']> = new Set(['pillar', 'pawl']);
 /** Kinds of parts that go on a shaft either side to the face, and one only is right. */
 const sided: ReadonlySet<PrintedPart['kind']> = new Set(['cam', 'gear', 'ratchet wheel', 'push arm']);
 

@@ -42,6 +42,7 @@ export type PartKind =
   | 'ratchet wheel'
   | 'push arm'
   | 'button'
+  | 'pawl'
   | 'plate'
   | 'pillar'
   | 'coupon';

@@ -1,8 +1,9 @@
 /** All parts of a mechanism: those to print, as shapes, and those to buy. */
 import type { Mechanism, Process, Shaft, Spring } from '../../../language/mechanism.ts';
 import type { CamFigure, MotionFigures } from '../figures.ts';
+import { coilSizeOf } from '../force/coil-size.ts';
 import { frameParts } from '../frame/parts.ts';
-import { type FramePlan, framePlan, largest } from '../frame/plan.ts';
+import { type FramePlan, framePlan, largest, springsIn } from '../frame/plan.ts';
 import { finished } from '../pausing.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
@@ -143,28 +144,31 @@ function* blanksAnew(
   }
   if (!m.frame) return { blanks: parts, bought: boughtFor(m), missing };
 
+  yield;
+  const sprung = springsIn(m, figures, stack, parts);
   // A button is to stand out over the frame, which keeps clear of it.
   yield;
-  const top = buttons.length > 0 ? (framePlan(m, figures, stack, parts)?.box.top ?? topOf(parts)) : 0;
-  parts.push(...buttons.map((one) => one(top)));
+  const held = sprung?.parts ?? parts;
+  const top = buttons.length > 0 ? (framePlan(m, figures, stack, held, sprung)?.box.top ?? topOf(held)) : 0;
+  const pushed = buttons.map((one) => one(top));
   yield;
-  const frame = framePlan(m, figures, stack, parts);
+  const frame = framePlan(m, figures, stack, [...held, ...pushed], sprung);
   if (!frame) {
     missing.push({ of: 'frame', because: `the frame would be larger than ${largest} mm: it is not laid out` });
     return {
-      blanks: [...shaftsWith((shaft) => freeJournals(shaft, isOpen(shaft))), ...parts],
+      blanks: [...shaftsWith((shaft) => freeJournals(shaft, isOpen(shaft))), ...parts, ...pushed],
       bought: boughtFor(m),
       missing,
     };
   }
   yield;
-  const held = frameParts(frame);
+  const built = frameParts(frame);
   const journals = new Map(frame.bearings.map((one) => [one.shaft, one.journals]));
   const shafts = shaftsWith(({ name }) => journals.get(name) ?? unborne);
   return {
-    blanks: [...shafts, ...parts, ...held.blanks],
-    bought: [...boughtFor(m), ...held.bought],
-    missing: [...missing, ...held.missing],
+    blanks: [...shafts, ...held, ...pushed, ...built.blanks],
+    bought: [...boughtFor(m), ...built.bought],
+    missing: [...missing, ...built.missing],
     frame,
   };
 }
@@ -202,23 +206,32 @@ export const processesOf = (m: Mechanism): ReadonlyMap<string, Process> =>
 function boughtFor(m: Mechanism): BoughtPart[] {
   return [
     ...m.bought.map(({ number, what }) => ({ what, count: number })),
-    ...m.springs.map((spring) => ({ what: springInWords(spring), count: spring.returns.length })),
+    ...m.springs.map((spring) => ({ what: springInWords(m, spring), count: spring.returns.length })),
     ...m.bands.map(({ name, loop, section }) => ({ what: bandInWords(name, loop?.value, section?.value), count: 1 })),
   ];
 }
 
 const written = (value: number): string => `${Number(value.toFixed(3))}`;
 
-function springInWords({ name, rate, preload, coil, wire, mean, turns, free }: Spring): string {
+/** As the text says it; what a frame is laid out for, where that says less. */
+function springInWords(m: Mechanism, spring: Spring): string {
+  const { name, rate, preload } = spring;
+  const laidOut = m.frame ? coilSizeOf(m, spring) : undefined;
+  const size = laidOut && !('because' in laidOut) ? laidOut : undefined;
+  const said = ({ wire, mean, turns, free }: { readonly [size in 'wire' | 'mean' | 'turns' | 'free']?: number }) => [
+    ...(wire ? [`wire ${written(wire)} mm`] : []),
+    ...(mean ? [`mean diameter ${written(mean)} mm`] : []),
+    ...(turns ? [`${written(turns)} turns`] : []),
+    ...(free ? [`free length ${written(free)} mm`] : []),
+  ];
+  const { wire, mean, turns, free } = spring;
+  const kind = size?.kind ?? spring.coil?.value;
   return [
     `spring ${name}`,
     ...(rate ? [`${written(rate.value)} N/mm`] : []),
     ...(preload ? [`${written(preload.value)} N when lowered`] : []),
-    ...(coil ? [coil.value] : []),
-    ...(wire ? [`wire ${written(wire.value)} mm`] : []),
-    ...(mean ? [`mean diameter ${written(mean.value)} mm`] : []),
-    ...(turns ? [`${written(turns.value)} turns`] : []),
-    ...(free ? [`free length ${written(free.value)} mm`] : []),
+    ...(kind ? [kind] : []),
+    ...said(size ?? { wire: wire?.value, mean: mean?.value, turns: turns?.value, free: free?.value }),
   ].join(', ');
 }
 

@@ -4,30 +4,42 @@ import { type Block, drawings, heading, text } from '../../document/document.ts'
 import { faceSoFar, levelAtHome } from '../pictures.tsx';
 import type { Sheet } from '../sheet.ts';
 import type { Stage } from '../stages.ts';
-import { fitting, fittingTitle } from './fitting.ts';
+import { type Fitting, fittings } from './fitting.ts';
 import { stepText } from './steps.ts';
 import { stageTrial } from './trials.ts';
 import { capital } from './words.ts';
 
 export function building(sheet: Sheet): Block[] {
   const { stages, deadlocks } = sheet;
+  const { mechanism } = sheet.view;
   if (stages.length === 0) return [];
+  const closing = mechanism.frame
+    ? stages.findIndex(({ steps }) => steps.some(({ part }) => part === 'back plate'))
+    : -1;
+  const works: (Stage | Fitting)[] = [...stages];
+  const [first, ...others] = fittings(sheet);
+  // A frame closes over what draws the bars back.
+  if (first) works.splice(others.length > 0 && closing >= 0 ? closing : works.length, 0, first);
+  works.push(...others);
   let done = 0;
-  const told = stages.flatMap((stage, index): Block[] => {
-    const first = done + 1;
-    done += stage.steps.length;
-    return [
-      heading(3, `${index + 1}. ${stageTitle(stage)}`),
-      { kind: 'steps', first, items: stage.steps.map((step) => stepText(sheet, step)) },
-      ...drawings(...stageDrawings(sheet, stage)),
-      ...stageTrial(sheet, stage),
-    ];
+  const told = works.flatMap((work, index): Block[] => {
+    const from = done + 1;
+    const isFitting = 'blocks' in work;
+    done += isFitting ? work.steps : work.steps.length;
+    const title = heading(3, `${index + 1}. ${isFitting ? work.title : stageTitle(work)}`);
+    return isFitting
+      ? [title, ...work.blocks(from)]
+      : [
+          title,
+          { kind: 'steps', first: from, items: work.steps.map((step) => stepText(sheet, step)) },
+          ...drawings(...stageDrawings(sheet, work)),
+          ...stageTrial(sheet, work),
+        ];
   });
-  const fitted = fitting(sheet, done + 1);
   return [
     heading(2, 'Put it together'),
     text(
-      `${sheet.view.mechanism.frame ? ontoItsFace : 'Lay it on its back and build towards yourself, its face towards you.'} The order follows from what would lie in whose way: keep to it. Try each stage before you go on; what does not move now will not move later.`,
+      `${mechanism.frame ? ontoItsFace : 'Lay it on its back and build towards yourself, its face towards you.'} The order follows from what would lie in whose way: keep to it. Try each stage before you go on; what does not move now will not move later.`,
     ),
     ...deadlocks.map(
       ({ parts: [one, other] }): Block => ({
@@ -37,7 +49,6 @@ export function building(sheet: Sheet): Block[] {
       }),
     ),
     ...told,
-    ...(fitted.length > 0 ? [heading(3, `${stages.length + 1}. ${fittingTitle(sheet)}`), ...fitted] : []),
   ];
 }
 

@@ -87,7 +87,7 @@ export function leavingOut({ view: { figures, mechanism } }: Sheet): Block[] {
     heading(2, 'What this sheet leaves out'),
     ...list([
       mechanism.frame
-        ? 'What the frame does not hold is yours: the other ends of springs, the pawl, the guide of a button, a knob.'
+        ? 'What the frame does not hold is yours: a knob, and what the findings say finds no place in it.'
         : 'The frame: plates, guides, bearings and screws are yours, as far as the text does not give them.',
       'Friction of teeth, bearings and pawl is not in the forces, nor are creep and inertia.',
       ...figures.missing.map(({ figure, wants }) => `Not reckoned: ${figure}; give ${wants}.`),

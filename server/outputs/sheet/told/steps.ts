@@ -37,12 +37,24 @@ export function stepText(sheet: Sheet, step: Step): string {
       }[way];
       return `Bar ${name}: ${moved}, its nose against ${cam?.name ?? 'its cam'}${first}.`;
     }
+    case 'pawl':
+      return seated(sheet, part);
     case 'plate':
     case 'pillar':
       return framed(sheet, step, name);
     default:
       return `Put ${name}${name === step.kind ? '' : ` (${step.kind})`}${onto || ' in'}${from}${first}.`;
   }
+}
+
+/** A pawl is screwed onto the back plate before that goes on. */
+function seated({ view: { mechanism, figures } }: Sheet, part: string): string {
+  const { frame } = figures;
+  const pawl = frame?.pawls.find(({ ratchet }) => `${ratchet} pawl` === part);
+  const place = pawl ? ` at x ${plain(pawl.at.x, 1)}, y ${plain(pawl.at.y, 1)} mm` : '';
+  const screw = pawl ? `M${frame!.screw.diameter} x ${pawl.length}` : 'a screw';
+  const wheel = mechanism.ratchets.find(({ name }) => `${name} pawl` === part)?.name ?? 'its wheel';
+  return `Set ${part} between its ribs on the back plate${place} and screw it on through the plate, ${screw}. It goes in with that plate, its nose between two teeth of ${wheel}: lift it over with a thin blade.`;
 }
 
 /** Plates and pillars, and the screws that hold them. */

@@ -15,6 +15,7 @@ export function stageTrial(sheet: Sheet, stage: Stage): Block[] {
   if (!leading || leading.step === 0) return [];
   const hand = { name: leading.name, sense: turnsInWords(senseOf(sheet.view, leading.name)!), step: leading.step };
   if (stage.kind === 'train') return [...trainTrial(sheet, stage, hand), ...barsTrial(sheet, stage, hand)];
+  if (stage.kind === 'close' && sheet.view.mechanism.frame) return closedTrial(hand);
   if (stage.kind !== 'bars' || stage.bars.length === 0) return [];
   return stage.tries.length > 0 ? barsTrial(sheet, stage, hand) : guidesTrial(sheet, stage);
 }
@@ -61,6 +62,14 @@ function trainTrial({ view }: Sheet, { steps }: Stage, hand: Hand): Block[] {
     ],
   );
 }
+
+/** Whether anything rubs since the plates have closed over it. */
+const closedTrial = ({ name, sense }: Hand): Block[] =>
+  trial(
+    ['Turn', `${name} by hand, ${sense}, once round, before the last turn of the screws and after it.`],
+    ['Must move', 'All as before, and no harder.'],
+    ['See', 'No shaft is pinched between the plates: it shifts a little along its axis at every place of the turn.'],
+  );
 
 function barsTrial({ view }: Sheet, { tries: bars, seen, raisedAtHome }: Stage, hand: Hand): Block[] {
   if (bars.length === 0) return [];
@@ -136,7 +145,10 @@ export function pushTrial(sheet: Sheet): Block[] {
         ? `The face from ${quoted(symbolAt(view, 0))} to ${quoted(symbolAt(view, 1))}, and no farther.`
         : 'One step, and no farther.',
     ],
-    ['See', `It rests there${ratchet ? `, and ${ratchet.name} lets nothing turn back` : ''}.`],
+    [
+      'See',
+      `It rests there${ratchet ? `, and ${ratchet.name} ${view.mechanism.runs.value === 'either' ? 'holds it there' : 'lets nothing turn back'}` : ''}.`,
+    ],
     ...(hard ? [['Hardest', `${quoted(hard.from)} → ${quoted(hard.to)}: ${effort(sheet, hard)}.`] as const] : []),
   );
 }
