@@ -1,4 +1,5 @@
 /** `compare`: what a new version changes; of two files, of what git hands over, of all tags of a repository. */
+import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { type Comparison, compared, type Design, partsDiffer } from '../outputs/compare/comparison.ts';
@@ -34,6 +35,8 @@ async function versions(given: Arguments): Promise<Status> {
   if (first === undefined || more.length) throw new Refusal(`compare wants OLD and NEW; ${helps}`);
   if (first === '-' && (second ?? '-') === '-')
     throw new Refusal('standard input can be OLD or NEW, and wants another file beside it');
+  if (second === undefined && first.includes(':') && !existsSync(first))
+    throw new Refusal(`${first} is a version that git keeps; say with what to compare it: compare ${first} FILE`);
   const old = second === undefined ? openCommittedOf(first) : await openVersion(first);
   const now = await openVersion(second ?? first);
   const comparison = compared(designIn(old), designIn(now));

@@ -73,6 +73,15 @@ function textOf(bytes: Uint8Array): string | undefined {
   }
 }
 
+/** Whether git knows a revision of this name here; without git it knows none. */
+export function isRevision(name: string): boolean {
+  try {
+    return !name.startsWith('-') && run(['rev-parse', '--verify', '--quiet', `${name}^{commit}`], '.') !== undefined;
+  } catch {
+    return false;
+  }
+}
+
 /** Why a committed file cannot be read. */
 export function whyNot({ revision, path }: Committed, folder = process.cwd()): string {
   if (!run(['rev-parse', '--git-dir'], folder)) return 'this folder is in no git repository';

@@ -75,7 +75,7 @@ that came and went, by code and part; of every part whether it stays (\`keeps\`:
 shape, but all that other parts meet in it is the same: a cam's bore, height, base, stroke and rests, a gear's bore,
 height and teeth), or has to be made or got anew (\`again\`); and where old and new parts cannot meet. A numeral of mixed parts
 is judged by where they meet, not reckoned. A part or table whose name is gone is taken for renamed where one of another
-name is alike in all else. Status 1: parts differ; 2: it could not be carried out, or a text cannot be read whole.
+name is alike in all else, or does its work alone: a cam that drives the same bars, a spring that returns them. Status 1: parts differ; 2: it could not be carried out, or a text cannot be read whole.
 
 In the JSON, \`differences\` (of a mechanism: what is \`stated\` and what \`follows\`) and \`figures\` have \`what\` (\`changed\`, \`added\`,
 \`removed\`, \`renamed\`), the \`kind\` and \`name\` of the part, and of what is changed its \`property\`, \`from\`, \`to\` (numbers in

@@ -4,7 +4,7 @@ import { basename, dirname, resolve } from 'node:path';
 import { URI } from 'langium';
 import { Refusal } from './arguments.ts';
 import { type Opened, openFile, openText, refuseBroken } from './designs.ts';
-import { type Committed, committedHere, committedIn, committedText, whyNot } from './git.ts';
+import { type Committed, committedHere, committedIn, committedText, isRevision, whyNot } from './git.ts';
 
 /**
  * A design as a file has it, or as git does (`REV:path`): then what it brings in is read in that revision too.
@@ -12,6 +12,8 @@ import { type Committed, committedHere, committedIn, committedText, whyNot } fro
  */
 export async function openVersion(said: string): Promise<Opened> {
   const committed = said === '-' || existsSync(said) ? undefined : committedIn(said);
+  if (said !== '-' && !committed && !existsSync(said) && isRevision(said))
+    throw new Refusal(`${said} is a revision of this repository; name a file in it: ${said}:berth-sign.lobe`);
   const opened = committed ? openCommitted(said, committed) : await openFile(said);
   refuseBroken(opened);
   return opened;

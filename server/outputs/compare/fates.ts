@@ -132,11 +132,11 @@ function printedFate(
     const fits = one.material !== part.material || one.seats.length !== part.seats.length;
     return { ...common, fate: fits ? 'fits' : 'keeps', because: [] };
   }
-  const { told, bare } = featureChanges(featuresOf(one, old), featuresOf(part, now));
+  const { told, bare, more } = featureChanges(featuresOf(one, old), featuresOf(part, now));
   const again = told.length + bare.length > 0;
   // What the text says of it tells more than that its shape is another.
   const said = told.length && part.kind !== 'bar' ? told : [...saidOf(part, differences), ...told];
-  return { ...common, fate: again ? 'again' : 'fits', because: said.length ? said : bare };
+  return { ...common, fate: again ? 'again' : 'fits', because: said.length ? [...said, ...more] : bare };
 }
 
 /** Everything that says what is engraved on a part of one shape; to engrave it takes longer than all else. */
@@ -173,17 +173,24 @@ function movedInWords({ seats: [from] }: Blank, { seats: [to] }: Blank): string[
 
 const depth = (z: number) => ({ number: -z, unit: 'mm' as const });
 
-/** What other parts meet otherwise, in words; `bare` is what has no value to read. */
-function featureChanges(old: readonly Feature[], now: readonly Feature[]): { told: string[]; bare: string[] } {
+/** What other parts meet otherwise, in words; `bare` is what has no value to read, `more` what of that stands beside `told`. */
+function featureChanges(
+  old: readonly Feature[],
+  now: readonly Feature[],
+): { told: string[]; bare: string[]; more: string[] } {
   const said = new Map(old.map((feature) => [feature.what, feature]));
   const after = new Set(now.map(({ what }) => what));
   const changed = now.filter((feature) => !same(said.get(feature.what)?.said, feature.said));
+  const others = ({ what, bare }: Feature): string[] => (bare ? [`other ${what}`] : []);
+  const stands = ({ bare }: Feature) =>
+    bare?.beside.every((one) => one !== 'anything' && !changed.some(({ what }) => what === one));
   return {
     told: [
       ...changed.flatMap(({ what, said: to, bare }) => (bare ? [] : [`${what} ${fromTo(said.get(what)?.said, to)}`])),
       ...old.flatMap(({ what, bare }) => (bare || after.has(what) ? [] : [`no ${what}`])),
     ],
-    bare: changed.flatMap(({ what, bare }) => (bare ? [`other ${what}`] : [])),
+    bare: changed.flatMap(others),
+    more: changed.filter(stands).flatMap(others),
   };
 }
 

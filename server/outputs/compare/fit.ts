@@ -3,10 +3,12 @@
  * parts whose shapes differ, one can stand in for the other where all of this is the same.
  */
 import type { Mechanism } from '../../../language/mechanism.ts';
+import { plain } from '../../checks/check.ts';
 import type { Reckoned } from '../../protocol.ts';
 import type { CamFigure, Figures } from '../../reckon/figures.ts';
 import { degrees, wrapped } from '../../reckon/motion/angles.ts';
 import { liftAt } from '../../reckon/motion/lift.ts';
+import { footprintOf } from '../../reckon/parts/bed.ts';
 import type { Blank } from '../../reckon/parts/engraving.ts';
 import { fingerprintOf } from '../../reckon/parts/fingerprint.ts';
 import { inUnit } from './entries.ts';
@@ -16,8 +18,8 @@ import { itemOfKey, raisedAtInWords } from './sheet.ts';
 export interface Feature {
   readonly what: string;
   readonly said: Said;
-  /** Its value is no reading matter: that it is another is all that is told. */
-  readonly bare?: true;
+  /** Its value is no reading matter: that it is another is all that is told, and not beside what it follows from. */
+  readonly bare?: { readonly beside: readonly string[] };
 }
 
 const number = (what: string, value: number | undefined, unit: Unit): Feature[] =>
@@ -39,13 +41,28 @@ export function featuresOf(part: Blank, { mechanism, figures }: Reckoned): Featu
     case 'shaft':
       return shaftFeatures(part, mechanism);
     case 'bar':
-      return [...barFeatures(part.name, mechanism, figures), bare('shape', fingerprintOf(part))];
+      return [...barFeatures(part.name, mechanism, figures), ...number('height', heightOf(part), 'mm'), shapeOf(part)];
+    case 'ratchet wheel':
+    case 'push arm':
+      return [...sectionOf('bore', shaftUnder(part, mechanism), mechanism, true), sizeOf(part), shapeOf(part)];
     default:
-      return [bare('shape', fingerprintOf(part))];
+      return [sizeOf(part), shapeOf(part)];
   }
 }
 
-const bare = (what: string, value: string): Feature => ({ ...words(what, value), bare: true });
+const bare = (what: string, value: string, ...beside: readonly string[]): Feature => ({
+  ...words(what, value),
+  bare: { beside },
+});
+
+const shapeOf = (part: Blank): Feature => bare('shape', fingerprintOf(part), 'anything');
+
+/** The box round it. */
+function sizeOf(part: Blank): Feature {
+  const { width, depth } = footprintOf(part.prisms);
+  const sides = [width, depth, heightOf(part)].map((side) => plain(side, 2));
+  return words('size', `${sides.join(' by ')} mm`);
+}
 
 const heightOf = ({ prisms }: Blank): number =>
   Math.max(0, ...prisms.map(({ to }) => to)) - Math.min(0, ...prisms.map(({ from }) => from));
@@ -55,8 +72,13 @@ function onShaft(part: Blank, m: Mechanism): Feature[] {
   return [...sectionOf('bore', shaftUnder(part, m), m, true), ...number('height', heightOf(part), 'mm')];
 }
 
-const shaftUnder = ({ seats: [seat] }: Blank, m: Mechanism) =>
-  m.shafts.find(({ name }) => seat?.moves.with === 'shaft' && name === seat.moves.name);
+/** The shaft in a part's bore. */
+export function shaftUnder({ kind, seats: [seat] }: Blank, m: Mechanism) {
+  if (!seat || seat.moves.with === 'nothing') return undefined;
+  const { moves } = seat;
+  const pushed = m.pushes.find(({ name }) => kind === 'push arm' && moves.with === 'push' && name === moves.name);
+  return m.shafts.find(({ name }) => name === (moves.with === 'shaft' ? moves.name : pushed?.shaft?.name));
+}
 
 /** A key as its values; without one the round of the bearing. */
 function sectionOf(
@@ -94,7 +116,7 @@ function camFeatures(name: string, m: Mechanism, figures: Figures): Feature[] {
     ...number('base', cam.base?.value, 'mm'),
     ...number('stroke', figure.lift.stroke, 'mm'),
     words('raised at', raisedAtInWords(figure, figures)),
-    bare('angles of its rests', restsOf(figure)),
+    bare('angles of its rests', restsOf(figure), 'raised at'),
   ];
 }
 
@@ -130,6 +152,6 @@ function gearFeatures(name: string, m: Mechanism, figures: Figures): Feature[] {
     ...number('teeth', gear.teeth?.value, ''),
     ...number('pressure angle', gear.pressureAngle.value, '°'),
     ...number('shift', gear.shift.value, ''),
-    bare('angle of its teeth to the bore', (pitch - tooth < 5e-4 ? 0 : tooth).toFixed(3)),
+    bare('angle of its teeth to the bore', (pitch - tooth < 5e-4 ? 0 : tooth).toFixed(3), 'teeth'),
   ];
 }

@@ -1,4 +1,7 @@
-/** Which item of one sheet is which of another: by name, and where a name is gone by being alike in all else. */
+/**
+ * Which item of one sheet is which of another: by name, and where a name is gone by being alike in all else, or by what it
+ * is there for.
+ */
 import { type Realm, type Renaming, type Said, sameSaid } from './said.ts';
 import type { Item, ItemKind } from './sheet.ts';
 
@@ -6,7 +9,7 @@ export interface Matched {
   readonly pairs: readonly (readonly [old: Item, now: Item])[];
   readonly added: readonly Item[];
   readonly removed: readonly Item[];
-  /** Pairs that are alike in all but the name. */
+  /** Pairs that go by another name. */
   readonly renamed: readonly (readonly [old: Item, now: Item])[];
   /** By what name something of the older sheet goes in the newer. */
   readonly nowCalled: Renaming;
@@ -114,10 +117,40 @@ function renamings(gone: readonly Item[], fresh: readonly Item[]): Pair[] {
   for (;;) {
     const called = namesAfter(pairs);
     const kept = pairs.filter(([one, other]) => alike(one, other, called));
-    if (kept.length === pairs.length) return pairs;
+    if (kept.length === pairs.length) break;
     pairs = kept;
   }
+  // What is left does the work of what is gone where it alone does it: a cam that drives the same bars.
+  const called = namesAfter(pairs);
+  const rest = <T>(all: readonly T[], paired: readonly T[]) => all.filter((one) => !paired.includes(one));
+  const lone = rest(
+    gone,
+    pairs.map(([one]) => one),
+  );
+  const other = rest(
+    fresh,
+    pairs.map(([, one]) => one),
+  );
+  const work = (item: Item, renamed: Renaming): string | undefined => {
+    const said = item.entries.find(({ property }) => property === works[item.kind])?.said;
+    return said && 'names' in said
+      ? [item.kind, ...said.names.map(({ name }) => renamed(name, 'part')).sort()].join(' ')
+      : undefined;
+  };
+  return [
+    ...pairs,
+    ...lone.flatMap((one): Pair[] => {
+      const does = work(one, called);
+      const [now, ...more] = other.filter((each) => does !== undefined && work(each, asIs) === does);
+      return now && more.length === 0 && lone.filter((each) => work(each, called) === does).length === 1
+        ? [[one, now]]
+        : [];
+    }),
+  ];
 }
+
+/** The property that tells what a part is there for. */
+const works: Readonly<Partial<Record<ItemKind, string>>> = { cam: 'drives', spring: 'returns' };
 
 /** Whether two items say the same; what follows from other items, or is reckoned, does not count. */
 export function alike(old: Item, now: Item, renamed: Renaming, renamedNow = asIs): boolean {

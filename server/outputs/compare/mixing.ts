@@ -6,11 +6,17 @@ import type { Mechanism } from '../../../language/mechanism.ts';
 import { millimetres } from '../../checks/check.ts';
 import type { Reckoned } from '../../protocol.ts';
 import type { Figures } from '../../reckon/figures.ts';
+import type { FramePlan } from '../../reckon/frame/plan.ts';
+import type { Blank } from '../../reckon/parts/engraving.ts';
+import { type Blanks, blanksOf } from '../../reckon/parts/parts.ts';
+import { roundedThrough } from '../rounded.ts';
 import type { Difference } from './differences.ts';
 import type { PartFate } from './fates.ts';
+import { shaftUnder } from './fit.ts';
+import { fromTo } from './said.ts';
 import { changeInBrief, partsInWords } from './wording.ts';
 
-export type Meeting = 'key' | 'mesh' | 'levels' | 'cam and bar' | 'face' | 'count' | 'stepping';
+export type Meeting = 'key' | 'mesh' | 'levels' | 'cam and bar' | 'face' | 'frame' | 'count' | 'stepping';
 
 export interface Interface {
   readonly kind: Meeting;
@@ -33,16 +39,19 @@ export interface Mixing {
 
 export function mixingOf(
   old: Reckoned,
-  { mechanism: m, figures }: Reckoned,
+  now: Reckoned,
   differences: readonly Difference[],
   fates: readonly PartFate[],
 ): Mixing {
+  const { mechanism: m, figures } = now;
+  const { blanks, frame } = blanksIn(now);
   const interfaces = [
-    ...keys(m, differences),
+    ...keys(m, blanks, differences),
     ...meshes(m, differences),
     ...levels(m, old.figures, figures),
     ...followers(m, differences),
-    ...faces(m, figures, differences),
+    ...faces(m, figures, platesIn(blanks), differences),
+    ...frames(blanksIn(old).frame, frame, blanks),
     ...counting(m, differences),
     ...stepping(m, differences),
   ];
@@ -54,6 +63,8 @@ export function mixingOf(
     together: tied(broken.map(({ parts }) => parts.filter((part) => changed.has(part)))),
   };
 }
+
+const blanksIn = ({ mechanism, figures }: Reckoned): Blanks => blanksOf(mechanism, figures, figures.stack);
 
 /** An interface from the differences that make it another. */
 const made = (
@@ -84,24 +95,26 @@ const changes = (
       (!properties || properties.test(one.property!)),
   );
 
-/** What turns with a shaft. */
-const ridersOf = (m: Mechanism, shaft: string): string[] =>
-  [m.cams, m.gears, m.ratchets].flat().flatMap((one) => (one.shaft?.name === shaft ? [one.name] : []));
-
-function keys(m: Mechanism, all: readonly Difference[]): Interface[] {
+function keys(m: Mechanism, blanks: readonly Blank[], all: readonly Difference[]): Interface[] {
+  /** Parts with a bore on a shaft; of those that cannot be made, the names. */
+  const ridersOf = (shaft: string): string[] => {
+    const bored = blanks.filter((part) => shaftUnder(part, m)?.name === shaft).map(({ name }) => name);
+    const said = [m.cams, m.gears, m.ratchets].flat().flatMap((one) => (one.shaft?.name === shaft ? [one.name] : []));
+    return [...new Set([...said, ...bored])];
+  };
   const keyed = m.keys.map((key) => {
     const shafts = m.shafts.filter((shaft) => shaft.key?.name === key.name).map(({ name }) => name);
     return made(
       'key',
       partsInWords('key', [key.name]),
-      [...shafts, ...shafts.flatMap((shaft) => ridersOf(m, shaft))],
+      [...shafts, ...shafts.flatMap((shaft) => ridersOf(shaft))],
       [...changes(all, 'key', key.name), ...shafts.flatMap((shaft) => changes(all, 'shaft', shaft, /^key$/))],
     );
   });
   const round = m.shafts.flatMap(({ name, key }) =>
     key
       ? []
-      : [made('key', `bore on ${name}`, [name, ...ridersOf(m, name)], changes(all, 'shaft', name, /^(key|bearing)/))],
+      : [made('key', `bore on ${name}`, [name, ...ridersOf(name)], changes(all, 'shaft', name, /^(key|bearing)/))],
   );
   return [...keyed, ...round];
 }
@@ -167,18 +180,59 @@ function followers(m: Mechanism, all: readonly Difference[]): Interface[] {
 /** Bars that come this near to each other, mm, are made for each other. */
 const near = 3;
 
-/** A bar's outline, its neighbours and its guide. */
-function faces(m: Mechanism, { encounters }: Figures, all: readonly Difference[]): Interface[] {
+/** A bar's outline, its neighbours, its guide and the plate that it stands in. */
+function faces(
+  m: Mechanism,
+  { encounters }: Figures,
+  plates: readonly string[],
+  all: readonly Difference[],
+): Interface[] {
   return m.segments.map(({ name }) => {
     const beside = encounters.bars.filter(({ segments, gap }) => segments.includes(name) && gap < near);
     const others = new Set(beside.flatMap(({ segments }) => segments));
     return made(
       'face',
       `the face round ${partsInWords('segment', [name])}`,
-      [...new Set([name, ...others])],
+      [...new Set([name, ...others, ...plates])],
       [...changes(all, 'segment', name, /^(bar|post|window|guide|stem|fit|overhang)\b/)],
     );
   });
+}
+
+const platesIn = (blanks: readonly Blank[]): string[] =>
+  blanks.flatMap(({ kind, name }) => (kind === 'plate' || kind === 'pillar' ? [name] : []));
+
+/** What reaches from plate to plate, or stands in one. */
+const inFrames: ReadonlySet<Blank['kind']> = new Set(['shaft', 'bar', 'pawl', 'button']);
+
+/** Plates and pillars with each other, and with what they hold. */
+function frames(old: FramePlan | undefined, now: FramePlan | undefined, blanks: readonly Blank[]): Interface[] {
+  if (!now) return [];
+  const held = blanks.flatMap(({ kind, name }) => (inFrames.has(kind) ? [name] : []));
+  const because = old ? framesDiffer(old, now) : ['there was no frame before'];
+  return [{ kind: 'frame', name: 'the frame', same: !because.length, because, parts: [...platesIn(blanks), ...held] }];
+}
+
+function framesDiffer(old: FramePlan, now: FramePlan): string[] {
+  const length = (what: string, of: (plan: FramePlan) => number): string[] =>
+    same(of(old), of(now))
+      ? []
+      : [`${what} ${fromTo({ number: of(old), unit: 'mm' }, { number: of(now), unit: 'mm' })}`];
+  const elsewhere = (what: string, of: (plan: FramePlan) => unknown): string[] => {
+    const [before, after] = [old, now].map((plan) => JSON.stringify(roundedThrough(of(plan))));
+    return before === after ? [] : [`its ${what} elsewhere`];
+  };
+  const screws = ({ frame, screws }: FramePlan): string =>
+    JSON.stringify([frame.screws.value, screws.map(({ x, y }) => [x.toFixed(3), y.toFixed(3)])]);
+  return [
+    ...length('plates', ({ frame }) => frame.thickness.value),
+    ...length('behind the face its plate begins at', ({ face }) => -face.from),
+    ...length('between the plates', ({ face, back }) => face.from - back.to),
+    ...(screws(old) === screws(now) ? [] : ['its screws sit elsewhere, or are others']),
+    ...elsewhere('springs end', ({ springs }) => springs.map(({ moving, fixed, depth }) => [moving, fixed, depth])),
+    ...elsewhere('pawls sit', ({ pawls }) => pawls.seats.map(({ ratchet: _, ...seat }) => seat)),
+    ...elsewhere('rails of buttons lie', ({ rails }) => rails.map(({ walls, stop }) => [walls, stop])),
+  ];
 }
 
 /** What is shown when: the cams have to agree on it. */

@@ -27,6 +27,7 @@ import type {
 import type { Reckoned } from '../../protocol.ts';
 import type { CamFigure, Figures } from '../../reckon/figures.ts';
 import { degrees } from '../../reckon/motion/angles.ts';
+import { sideBySide } from '../../reckon/parts/bed.ts';
 import { lawWritten } from '../../search/written.ts';
 import { aboutTurn, box, direction, type Entry, names, place, quantity, stated, words } from './entries.ts';
 import { saidInWords } from './said.ts';
@@ -164,8 +165,7 @@ export const processItem = (p: Process): Item => ({
     ...quantity('clearance', p.clearance, 'mm'),
     ...quantity('wall', p.wall, 'mm'),
     ...quantity('drag', p.drag, 'N'),
-    ...quantity('bed width', { ...p.bed, value: p.bed.value.width }, 'mm'),
-    ...quantity('bed depth', { ...p.bed, value: p.bed.value.depth }, 'mm'),
+    ...words('bed', { ...p.bed, value: `${sideBySide(p.bed.value)} mm` }),
     ...names('material', [{ name: p.material.name, of: 'material' }]),
   ],
 });

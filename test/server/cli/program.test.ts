@@ -1014,6 +1014,18 @@ mechanism Flag {
     expect(err).toMatch(why);
   });
 
+  it('says what is meant of a version without a file, of one version alone, and of tags without a mechanism', () => {
+    put('shed.lobe', 'process shed { wall 1 mm }');
+    git('init', '--quiet');
+    commit('first');
+    git('tag', 'v1');
+    const told = (...words: string[]) => run(['compare', ...words]).err;
+    expect(told('v1', 'sign.lobe')).toContain('v1 is a revision of this repository; name a file in it: v1:');
+    expect(told('v1:sign.lobe')).toContain('say with what to compare it: compare v1:sign.lobe FILE');
+    expect(told('--tags', 'shed.lobe')).toContain('shed.lobe holds no mechanism in any tag of the repository');
+    expect(told('gone.lobe', 'sign.lobe')).toContain('cannot read gone.lobe: no such file or folder');
+  });
+
   it.each<[string, RegExp]>([
     ['v9:sign.lobe', /cannot read v9:sign\.lobe: git knows no revision v9/],
     ['HEAD:gone.lobe', /cannot read HEAD:gone\.lobe: there is no gone\.lobe in HEAD/],

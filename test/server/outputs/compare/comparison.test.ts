@@ -232,9 +232,22 @@ describe('names', () => {
     expect(differencesInWords(one.stated)).toEqual(['glyphs quay was called pier']);
   });
 
-  it('of parts that differ in more are a part taken out and another added', () => {
+  it('of a cam that differs in more is a rename where it drives the same bars', () => {
     const after = sign.replace('cam camE on lower level 3 drives e', 'cam camX on lower level 5 drives e');
-    expect(brief(compareOne(sign, after).stated)).toEqual(['cam camX added', 'cam camE removed']);
+    expect(brief(compareOne(sign, after).stated)).toEqual(['cam camX renamed camE', 'cam camX level']);
+  });
+
+  it('of parts that differ in more, with other work, are a part taken out and another added', () => {
+    const posts = (name: string, y: number) =>
+      sign.replace('limits {', `post ${name} { at 0 mm, ${y} mm   radius 2 mm }\n  limits {`);
+    expect(brief(compareOne(posts('peg', 1), posts('pin', 2)).stated)).toEqual(['post pin added', 'post peg removed']);
+  });
+
+  it('of a process tell its bed as width by depth', () => {
+    const own = (bed: string) => sign.replace('made with filament', 'made with shed').concat(`process shed { ${bed} }`);
+    expect(differencesInWords(compareOne(own(''), own('bed 300 mm by 210 mm')).stated)).toEqual([
+      'process shed: bed 220 by 220 mm → 300 by 210 mm',
+    ]);
   });
 
   it('of mechanisms that came and went are told', () => {
@@ -263,6 +276,22 @@ describe('findings', () => {
     const steeper = steep.replace('stroke 5 mm', 'stroke 5.2 mm');
     const { findings } = compareOne(steep, steeper);
     expect(findings).toEqual({ came: [], went: [], changed: [] });
+  });
+
+  it('of which another part is the worst now are the same', () => {
+    const parts = (one: string, other: string) =>
+      [one, other].reduce(
+        (text, bar, i) => text.replace(`segment ${bar} {`, `segment ${bar} { stroke ${5 + i / 10} mm  `),
+        sign,
+      );
+    const [before, after] = [parts('b', 'c'), parts('c', 'b')].map((text) =>
+      text.replace('every cam     {', 'every cam     { rise 24 deg  '),
+    );
+    const found = design(before).mechanisms[0]!.findings;
+    const now = design(after).mechanisms[0]!.findings;
+    expect(found.map(({ about }) => about[0])).not.toEqual(now.map(({ about }) => about[0]));
+    expect(found.map(({ code }) => code)).toEqual(now.map(({ code }) => code));
+    expect(compareOne(before, after).findings).toEqual({ came: [], went: [], changed: [] });
   });
 
   it('that are accepted now are told as that, with the acceptance', () => {

@@ -18,6 +18,35 @@ function fates(old: string, now: string): Partial<Record<Fate, string[]>> {
 const because = (old: string, now: string, part: string) =>
   compareOne(old, now).parts.find(({ name }) => name === part)?.because;
 
+describe('a frame', () => {
+  const tally = example('score-tally');
+  const mixing = (now: string, old = tally) => compareOne(old, now).mixing;
+
+  it('that is thicker goes together with the bars and the shafts that reach through it', () => {
+    const { interfaces, together, free } = mixing(tally.replace('margin 5 mm', 'margin 5 mm   thickness 5 mm'));
+    expect(free).toBe(false);
+    expect(interfaces.find(({ kind }) => kind === 'frame')).toMatchObject({
+      same: false,
+      because: expect.arrayContaining(['plates 4 → 5 mm']),
+    });
+    expect(together).toEqual([expect.arrayContaining(['face plate', 'back plate', 'upper', 'lower', 'a', 'g'])]);
+  });
+
+  it('that is new, or whose bars are others, goes together with them', () => {
+    const bare = tally.replace('frame { margin 5 mm }', '');
+    expect(mixing(tally, bare).interfaces.find(({ kind }) => kind === 'frame')!.because).toEqual([
+      'there was no frame before',
+    ]);
+    expect(mixing(tally.replace('40 mm by 6 mm at 0 mm, 62 mm', '36 mm by 6 mm at 0 mm, 62 mm')).together).toEqual([
+      expect.arrayContaining(['a', 'face plate']),
+    ]);
+  });
+
+  it('that is as it was stays out of it', () => {
+    expect(mixing(tally.replace('hold 60 Nmm', 'hold 70 Nmm'))).toMatchObject({ free: true, together: [] });
+  });
+});
+
 describe('a part', () => {
   it('keeps its fingerprint through all that is not its shape', () => {
     for (const now of [
@@ -65,6 +94,22 @@ describe('a part', () => {
     const wider = sign.replace('base 22 mm', 'base 23 mm');
     expect(fates(sign, wider).again).toEqual(expect.arrayContaining(['camE', 'e']));
     expect(because(sign, wider, 'e')).toEqual(['base under it 22 → 23 mm']);
+  });
+
+  it('on a shaft is made again with its bore, and says so; one without a name for its shape tells its size', () => {
+    const narrow = sign.replace('outer 18 mm', 'outer 17 mm');
+    for (const part of ['stepper', 'button arm'])
+      expect(because(sign, narrow, part)![0], part).toMatch(/^bore .*outer 18 mm.* → .*outer 17 mm/);
+    const { together } = compareOne(sign, narrow).mixing;
+    expect(together).toHaveLength(1);
+    expect(together[0]).toEqual(expect.arrayContaining(['upper', 'camA', 'lower spacer 4', 'stepper', 'button arm']));
+    const taller = sign.replace('0 mm, 66 mm', '0 mm, 80 mm');
+    expect(because(sign, taller, 'button')).toEqual([expect.stringMatching(/^size [\d. a-z]+ mm → [\d. a-z]+ mm$/)]);
+  });
+
+  it('of which the bore and the rests are others says both', () => {
+    const other = sign.replace('outer 18 mm', 'outer 17 mm').replace('count 0 1 2', 'count 0 2 1');
+    expect(because(sign, other, 'camG')).toEqual([expect.stringContaining('bore'), 'other angles of its rests']);
   });
 
   it('that came or went is new or gone', () => {
