@@ -23,6 +23,8 @@ export default defineConfig({
     exclude: ['test/e2e/**'],
     setupFiles: ['language/group-by.mjs', 'test/seed.ts'],
     testTimeout: 60_000,
+    // What one file has loaded and warmed up serves the next: tests keep nothing for each other.
+    isolate: false,
     // All of them: the default leaves one out, on two cores the half.
     maxWorkers: availableParallelism(),
   },

@@ -158,7 +158,7 @@ describe('every fix that is offered is true', () => {
           `a fix for ${code} in: ${inWords(findings)}`,
         ).toContain(code);
       }),
-      { numRuns: 10, endOnFailure: true },
+      { numRuns: 8, ignoreEqualValues: true, endOnFailure: true },
     );
   });
 });
