@@ -5,12 +5,14 @@ export class Report {
   passed = 0;
   failed = 0;
 
-  constructor(pictures) {
+  constructor(scenario, pictures) {
+    this.scenario = scenario;
     this.pictures = pictures;
   }
 
   /** One thing that must hold; when it does not, the window is pictured and the others still run. */
-  async check(name, page, run) {
+  async check(what, page, run) {
+    const name = `${this.scenario}: ${what}`;
     const start = Date.now();
     try {
       await run();
