@@ -250,7 +250,14 @@ export async function desktop({ browser, vsix, report, pictures }) {
         await svg.locator('.monaco-checkbox, input[type="checkbox"]').first().click();
         await page.keyboard.press('Enter');
         await until('the question for the folder', async () => /Folder for the parts/.test(await quick.textContent()));
-        await quick.locator('input[type="text"]').fill(`${into}/`);
+        // The question puts its own folder in, some time after it is asked.
+        const folderInput = quick.locator('input[type="text"]');
+        await until('the folder in its place', async () => {
+          if ((await folderInput.inputValue()) === `${into}/`) return true;
+          await folderInput.fill(`${into}/`);
+          await page.waitForTimeout(500);
+          return false;
+        });
         await page.keyboard.press('Enter');
         await page.locator('.notifications-toasts', { hasText: 'Export Parts' }).waitFor();
         const done = page.locator('.notifications-toasts', { hasText: 'parts are in made' });
