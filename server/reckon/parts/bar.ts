@@ -17,19 +17,35 @@ import { type Piece, slabsOf } from './joining.ts';
 import { areaOf, circle, flattened, placed, polar, polygon, region } from './loop.ts';
 import type { Loop } from './part.ts';
 
+/** Where the bars of every plane lie before the face, the planes from the face to the reader. */
+interface Planes {
+  readonly planes: readonly number[];
+  readonly thickness: number;
+  readonly clearance: number;
+}
+
+const known = new WeakMap<Mechanism, Planes>();
+
+/** A bar is as thick as the cam that moves it; all are laid out for the thickest. */
+function planesOf(m: Mechanism): Planes {
+  const bars = m.segments.flatMap((segment) => (segment.bar ? [{ ...segment, bar: segment.bar }] : []));
+  const moved = new Set(bars.map(({ name }) => name));
+  const driving = m.cams.filter(({ segments }) => segments.some(({ name }) => moved.has(name)));
+  return {
+    planes: [...new Set(bars.map(({ bar }) => bar.value.plane))].sort((a, b) => b - a),
+    thickness: Math.max(0, ...driving.map((cam) => cam.thickness.value)),
+    clearance: Math.max(0, ...bars.map(({ process }) => process.clearance.value)),
+  };
+}
+
 /** Where the bars of a plane lie before the face; planes count from the reader backwards. */
 function planeOf(m: Mechanism, plane: number): Depth {
-  const bars = m.segments.flatMap((segment) => (segment.bar ? [segment] : []));
-  const planes = [...new Set(bars.map(({ bar }) => bar!.value.plane))].sort((a, b) => b - a);
-  const thickness = Math.max(0, ...bars.map((segment) => thicknessOf(m, segment)));
-  const clearance = Math.max(0, ...bars.map(({ process }) => process.clearance.value));
+  const laid = known.get(m) ?? planesOf(m);
+  known.set(m, laid);
+  const { planes, thickness, clearance } = laid;
   const from = frontOf(m) + clearance + Math.max(0, planes.indexOf(plane)) * (thickness + clearance);
   return { from, to: from + thickness };
 }
-
-/** A bar is as thick as the cam that moves it. */
-const thicknessOf = (m: Mechanism, { name }: Segment): number =>
-  m.cams.find((cam) => cam.segments.some((one) => one.name === name))?.thickness.value ?? 0;
 
 /** The bars that a cam drives, as one piece with the first one's name; why what of them is not made. */
 export function barPart(

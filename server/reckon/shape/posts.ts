@@ -302,16 +302,18 @@ export function* postGapsOf(
   const add = (of: Slider, against: SliderName | BodyName, depth: Depth, found: Encounter) => {
     if (found.gap >= near) return;
     const moment = found.turn !== undefined && figures.step ? { moment: found.turn / figures.step } : {};
-    const byDesign = touchByDefault(m, of, against, found) && { byDesign: true as const };
+    const byDesign = isByDefault(of, against, found) && { byDesign: true as const };
     gaps.push({ of: slidName(of), against, depth, ...found, ...moment, ...byDesign });
   };
   const axes = axesOf(m, figures, bodies);
+  const isByDefault = touchingByDefault(m);
   for (const [i, slider] of sliders.entries()) {
     for (const axis of axes) {
-      const away = distanceTo(slider.region, axis.at.x, axis.at.y);
+      const away = distanceTo(slider.region, axis.at.x, axis.at.y) - slider.round;
       for (const body of axis.bodies) {
+        if (away - body.outline.greatest >= near || belongs(slider, body)) continue;
         const depth = shared(slider.depth, body.depth);
-        if (!depth || belongs(slider, body) || away - slider.round - body.outline.greatest >= near) continue;
+        if (!depth) continue;
         const told = `${slider.slide} ${numberFor(body.outline)} ${axis.told} ${grid}`;
         if (isOwnCam(slider, body)) {
           const shank = sliderOf('arm', slider.segment, slider.depth, slider.shank!, slider.motion);
@@ -330,8 +332,9 @@ export function* postGapsOf(
       }
     }
     for (const other of sliders.slice(i + 1)) {
+      if (!nearEachOther(slider, other) || !crosses(slider, other)) continue;
       const depth = shared(slider.depth, other.depth);
-      if (!depth || !crosses(slider, other) || !nearEachOther(slider, other)) continue;
+      if (!depth) continue;
       const told = `${slider.slide} ${other.slide} ${grid}`;
       add(slider, slidName(other), depth, yield* encounterOnce(told, () => encounterOf(slider, other, grid)));
     }
@@ -343,16 +346,21 @@ export function* postGapsOf(
  * A guide and a flange that state neither overhang nor radius begin and end at one distance from the shaft, but that a
  * slide beside the shaft begins a little nearer: nothing that the maker drew.
  */
-function touchByDefault(m: Mechanism, of: Slider, against: SliderName | BodyName, { gap }: Encounter): boolean {
-  if (of.kind !== 'guide' || against.kind !== 'flange' || 'segment' in against) return false;
-  const segment = m.segments.find(({ name }) => name === of.segment);
-  const own = m.cams.find(({ segments }) => segments[0]?.name === of.segment);
-  const radius = m.cams.find(({ name }) => name === against.name)?.flangeRadius;
-  const stated = [segment?.overhang, radius].some((given) => given && given.by !== 'default');
-  if (stated || !segment || !own?.base || own.shaft?.name !== against.shaft) return false;
-  const prime = own.base.value + (segment.nose?.value ?? 0);
-  const nearer = prime - Math.sqrt(Math.max(0, prime ** 2 - segment.offset.value ** 2));
-  return Math.abs(gap) <= nearer + 1e-3;
+function touchingByDefault(m: Mechanism): (of: Slider, against: SliderName | BodyName, { gap }: Encounter) => boolean {
+  const segments = new Map(m.segments.map((segment) => [segment.name, segment]));
+  const cams = new Map(m.cams.map((cam) => [cam.name, cam]));
+  const under = new Map([...m.cams].reverse().map((cam) => [cam.segments[0]?.name, cam]));
+  return (of, against, { gap }) => {
+    if (of.kind !== 'guide' || against.kind !== 'flange' || 'segment' in against) return false;
+    const segment = segments.get(of.segment);
+    const own = under.get(of.segment);
+    const radius = cams.get(against.name)?.flangeRadius;
+    const stated = [segment?.overhang, radius].some((given) => given && given.by !== 'default');
+    if (stated || !segment || !own?.base || own.shaft?.name !== against.shaft) return false;
+    const prime = own.base.value + (segment.nose?.value ?? 0);
+    const nearer = prime - Math.sqrt(Math.max(0, prime ** 2 - segment.offset.value ** 2));
+    return Math.abs(gap) <= nearer + 1e-3;
+  };
 }
 
 const slidName = ({ kind, segment }: Slider): SliderName => ({ kind, segment });
@@ -428,6 +436,9 @@ function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid
   if (farthest - round < outline.least - deep)
     return { ...always(floor, period), within: farthest - round - floor - outline.least };
   const { gap: gapAt, bound, azimuth } = passing(here, outline);
+  // What never moves is met first by the crest, and by nothing else of the outline sooner.
+  if (floor >= 0 && strokeOf(motion) === 0 && axis.rate !== 0)
+    return { gap: floor, within: 0, turn: crestFacing(outline, axis.rate, azimuth), touching: [] };
   const shift = shiftAround(motion);
   const speed = Math.abs(axis.rate);
   const gap: Gap = (at, cutoff) => {

@@ -119,6 +119,13 @@ describe('gaps by hand', () => {
     expect(between(reckoned(twoLevels({}, {})), 'guide b', 'flange camA')!.gap).toBeCloseTo(0, 6);
   });
 
+  it('of a guide that the crest of the cam before it passes, when it does', () => {
+    // Guide from 22 + stroke + nose = 27, crest at 25.5; the middle of the lobe, 50°, comes to 0° after 310°.
+    const gap = between(reckoned(twoLevels({}, {})), 'guide b', 'cam camA')!;
+    expect(gap.gap).toBeCloseTo(1.5, 3);
+    expect(degrees(gap.turn!)).toBeCloseTo(310, 1);
+  });
+
   it('of posts against posts, and of a post that passes a guide', () => {
     const found = reckoned(twoLevels({ post: rectangle(40, 6, 20, 36) }, { post: rectangle(8, 40, 33, 22) }));
     expect(between(found, 'post a', 'post b')!.gap).toBeLessThan(-2.9);
