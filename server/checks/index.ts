@@ -21,6 +21,7 @@ import { halfShown } from './half-shown.ts';
 import { heavyPush } from './heavy-push.ts';
 import { idleKey } from './idle-key.ts';
 import { keyAmbiguous } from './key-ambiguous.ts';
+import { largeFrame } from './large-frame.ts';
 import { largeNose } from './large-nose.ts';
 import { largePart } from './large-part.ts';
 import { levelClash } from './level-clash.ts';
@@ -154,6 +155,7 @@ export const checks: readonly Check[] = [
   barClash,
   crowdedWindow,
   // the frame
+  largeFrame,
   thinPlate,
   screwClash,
   unscrewedFrame,

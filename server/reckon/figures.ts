@@ -15,6 +15,7 @@ import { type SpringFigure, springsOf, tellSprings } from './force/springs.ts';
 import { drivenOn, type Forces, forcesOf, forcing } from './force/steps.ts';
 import { type PressureFigure, pressuresOf, type WindUpFigure, windUpsOf } from './force/strain.ts';
 import { type FrameFigure, frameFigureOf } from './frame/figure.ts';
+import type { Oversize } from './frame/plan.ts';
 import { type Told, want, wantForMeshes } from './missing.ts';
 import { turn } from './motion/angles.ts';
 import { positionsOf, stepsOf, symbolsOf } from './motion/positions.ts';
@@ -305,6 +306,8 @@ export interface Figures extends MotionFigures {
   readonly assembly?: Assembly;
   /** How its frame is laid out; reckoned only by `refined`, and absent where there is none. */
   readonly frame?: FrameFigure;
+  /** What its frame would have to go round, where that is too much to lay one out. */
+  readonly oversize?: Oversize;
   /** Where parts are thinner than what makes them can; reckoned only by `refined`. */
   readonly thin?: readonly ThinPlace[];
   /** Parts larger than the bed they are built on; reckoned only by `refined`. */
@@ -368,7 +371,7 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
   yield;
   const lifts = new Map(figures.positions[0]?.bars.map(({ segment, lift }) => [segment, lift]));
-  const { blanks, frame } = coarseBlanksOf(m, figures, figures.stack);
+  const { blanks, frame, oversize } = coarseBlanksOf(m, figures, figures.stack);
   yield;
   const assembly = yield* assemblyOf(blanks, (segment) => lifts.get(segment) ?? 0);
   const thin = yield* thinPlacesOf(m, figures, blanks);
@@ -385,6 +388,7 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
     large: largePartsOf(m, blanks),
     likenesses,
     ...(frame && { frame: frameFigureOf(frame) }),
+    ...(oversize && { oversize }),
   };
 }
 

@@ -4,6 +4,7 @@ import { meets } from '../../checks/clashes.ts';
 import { area, type Box, boxOf, common, nearest, type Polygon } from '../../reckon/shape/convex.ts';
 import type { BarGapFigure } from '../../reckon/shape/face.ts';
 import { near } from '../../reckon/shape/over-turn.ts';
+import { FrameLines, withFrame } from './frame-lines.tsx';
 import { LedSign, Overlap } from './marks.tsx';
 import { type Patch, type PlacedText, patchOf, placeSigns } from './placing.ts';
 import { closedPath } from './shapes.ts';
@@ -153,9 +154,10 @@ export function Face(props: {
   const { view, states, moment, width, height, lit = [], onSelect } = props;
   const gap = gapNote(view);
   const tall = gap ? height - 20 : height;
-  const { scale, width: wide, transform } = fitting(view.face, 0, 0, tall, width);
+  const box = withFrame(view, view.face);
+  const { scale, width: wide, transform } = fitting(box, 0, 0, tall, width);
   const centre = { x: (view.face.left + view.face.right) / 2, y: (view.face.bottom + view.face.top) / 2 };
-  const middleAt = { x: centre.x * scale, y: -centre.y * scale };
+  const middleAt = { x: ((box.left + box.right) / 2) * scale, y: (-(box.bottom + box.top) / 2) * scale };
   const frame = {
     left: middleAt.x - width / 2,
     right: middleAt.x + width / 2,
@@ -169,6 +171,7 @@ export function Face(props: {
       <desc>{gap ? `${faceSentence(states)}; ${gap}` : faceSentence(states)}</desc>
       <g transform={`translate(${px((width - wide) / 2)} 0)`}>
         <g transform={transform}>
+          <FrameLines view={view} at={({ x, y }) => ({ x: x * scale, y: -y * scale })} scale={scale} />
           <Bars view={view} states={states} scale={scale} lit={lit} onSelect={onSelect} />
           <Gaps view={view} states={states} scale={scale} frame={frame} taken={names} />
         </g>

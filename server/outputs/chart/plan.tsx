@@ -13,6 +13,7 @@ import type { Encounter } from '../../reckon/shape/over-turn.ts';
 import { drawnOutline, type Slider } from '../../reckon/shape/posts.ts';
 import type { Depth } from '../../reckon/shape/stack.ts';
 import { gearOutline } from '../../reckon/shape/teeth.ts';
+import { FrameLines, withFrame } from './frame-lines.tsx';
 import { type Drawn, LedSign, Overlap } from './marks.tsx';
 import { type PlacedText, patchOf, placeSigns, type Spot } from './placing.ts';
 import { remembering } from './remember.ts';
@@ -53,7 +54,9 @@ export function planOf(view: View): PlanLayout | undefined {
       { x: x + reach, y: y + reach },
     ]),
   );
-  return box && { shafts, box: grown(box, 0.04 * Math.max(box.right - box.left, box.top - box.bottom)) };
+  if (!box) return undefined;
+  const whole = withFrame(view, box);
+  return { shafts, box: grown(whole, 0.04 * Math.max(box.right - box.left, box.top - box.bottom)) };
 }
 
 // ---- one level ---------------------------------------------------------------------------
@@ -217,6 +220,7 @@ export function Plan(props: {
     <g role="group" aria-label={`Plan of the shafts: ${sentence}`}>
       <title>Plan of the shafts</title>
       <desc>{sentence}</desc>
+      <FrameLines view={view} at={at} scale={scale} />
       {shafts.map((placed) => (
         <g
           key={placed.shaft.name}

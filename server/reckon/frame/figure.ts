@@ -1,5 +1,7 @@
 /** What of a frame's layout is told: sizes, screws, bearings, guides, and what finds no room. */
 import type { Point, Screw } from '../../../language/mechanism.ts';
+import { type Box, flattened } from '../parts/loop.ts';
+import { distanceTo, type Polygon } from '../shape/convex.ts';
 import type { Pawls } from './pawls.ts';
 import type { FramePlan, Plate } from './plan.ts';
 
@@ -8,6 +10,10 @@ export interface FrameFigure
   /** Of the plates, and from the face plate to the back plate, mm. */
   readonly plate: { readonly width: number; readonly height: number; readonly thickness: number };
   readonly between: number;
+  /** The plates on the face, how round their corners are, and of what radius the heads of the screws lie in them, mm. */
+  readonly outline: Box & { readonly corner: number; readonly seat: number };
+  /** What its plate before the bars leaves open. */
+  readonly windows: readonly Polygon[];
   readonly windowed: boolean;
   readonly screw: Pick<Screw, 'diameter' | 'head'>;
   /** Lengths of the screws from the front and from the back; absent where none is of a length that holds. */
@@ -31,6 +37,15 @@ export interface FrameFigure
   readonly bearings: readonly { readonly shaft: string; readonly plates: readonly Plate[] }[];
 }
 
+/** Convex polygons without those that lie in another. */
+const outermost = (all: readonly Polygon[]): Polygon[] =>
+  all.filter((one, i) =>
+    all.every((other, j) => {
+      const isWithin = one.every(({ x, y }) => distanceTo(other, x, y) < 0.1);
+      return i === j || !isWithin || (j > i && other.every(({ x, y }) => distanceTo(one, x, y) < 0.1));
+    }),
+  );
+
 export function frameFigureOf(plan: FramePlan): FrameFigure {
   const { frame, box, face, back, window, bearings, front, behind } = plan;
   const { screws, springs, rails, clashes, wide, unheld, unsprung, guides, seatDepth } = plan;
@@ -38,6 +53,8 @@ export function frameFigureOf(plan: FramePlan): FrameFigure {
   return {
     plate: { width: box.right - box.left, height: box.top - box.bottom, thickness: frame.thickness.value },
     between: face.from - back.to,
+    outline: { ...box, corner: plan.pillar, seat: plan.seat },
+    windows: outermost(plan.windows.map((loop) => flattened(loop, 0.05))),
     windowed: window !== undefined,
     screw: { diameter, head },
     screws,

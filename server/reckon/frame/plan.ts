@@ -140,14 +140,21 @@ const graspInBearings = 1;
 /** So deep a screw goes into a pillar that it cuts its thread in, in its diameters, and into one that is short: common practice. */
 const holdsInDiameters = [2, 1.25];
 
-/** `blanks` are all parts but the shafts and the frame itself. Undefined where no frame is said, or none of its size is made. */
+/** What a frame would have to go round that is not laid out, mm, and what of it reaches farthest from the middle. */
+export interface Oversize {
+  readonly width: number;
+  readonly height: number;
+  readonly by: string;
+}
+
+/** `blanks` are all parts but the shafts and the frame itself. Undefined where no frame is said. */
 export function framePlan(
   m: Mechanism,
   figures: MotionFigures,
   stack: StackFigure,
   blanks: readonly Blank[],
   sprung?: SpringMounts,
-): FramePlan | undefined {
+): FramePlan | Oversize | undefined {
   const { frame } = m;
   const face = facePlateAt(m);
   if (!frame || !face) return undefined;
@@ -184,11 +191,11 @@ export function framePlan(
     return bore ? [{ ...bearing, reach: bearing.radius + wall.value }] : [];
   });
   const way = (piece: BarPiece) => piece.fit + clearance;
-  const wide = before.flatMap((piece) => {
+  const tooWide = before.flatMap((piece) => {
     const met = held.find(({ at, reach }) => gapTo({ kind: 'polygon', points: piece.home }, at, reach) < way(piece));
     return met ? [{ piece, bar: piece.name, shaft: met.shaft }] : [];
   });
-  const waysIn = before.filter((piece) => !wide.some((one) => one.piece === piece));
+  const waysIn = before.filter((piece) => !tooWide.some((one) => one.piece === piece));
   const barred = [
     ...room.through.map(({ name, swept, fit, from, to }) => ({
       name,
@@ -245,7 +252,8 @@ export function framePlan(
   const seatDepth = seat - hole / 2;
   const rim = Math.max(pillar, seat + wall.value);
   const inner = boxRound([...fixed, ...moving.filter(({ beyond }) => !beyond).map(({ cover }) => cover)]);
-  if (Math.max(inner.right - inner.left, inner.top - inner.bottom) > largest) return undefined;
+  const [wide, high] = [inner.right - inner.left, inner.top - inner.bottom];
+  if (Math.max(wide, high) > largest) return { width: wide, height: high, by: farthestOf(moving) };
   const obstacles: Named[] = [
     ...moving,
     ...[...fixed, ...rails.flatMap(({ beside }) => beside)].map((cover) => ({ name: 'the frame itself', cover })),
@@ -287,11 +295,23 @@ export function framePlan(
     seatDepth,
     ...screwFits(frame, height, head, plate),
     clashes: frame.at.flatMap(({ value, place }) => clashAt(value, place, obstacles, pillar, clearance)),
-    wide: wide.map(({ bar, shaft }) => ({ bar, shaft })),
+    wide: tooWide.map(({ bar, shaft }) => ({ bar, shaft })),
     unheld,
     unsprung: sprung?.unsprung ?? [],
     guides: guides.map(({ segment, left, stated }) => ({ segment, left, stated })),
   };
+}
+
+/** The name of what reaches farthest from the middle of all. */
+function farthestOf(moving: readonly Named[]): string {
+  const boxes = moving.map(({ name, cover }) => ({ name, points: roundIt(cover, 0) }));
+  const all = boxes.flatMap(({ points }) => points);
+  const middle = {
+    x: all.reduce((sum, { x }) => sum + x / all.length, 0),
+    y: all.reduce((sum, { y }) => sum + y / all.length, 0),
+  };
+  const reach = (points: Polygon) => Math.max(...points.map(({ x, y }) => Math.hypot(x - middle.x, y - middle.y)));
+  return boxes.reduce((most, one) => (reach(one.points) > reach(most.points) ? one : most)).name;
 }
 
 /** Where its springs find room, before there is a frame round them. */

@@ -3,7 +3,7 @@ import type { Mechanism, Process, Shaft, Spring } from '../../../language/mechan
 import type { CamFigure, MotionFigures } from '../figures.ts';
 import { coilSizeOf } from '../force/coil-size.ts';
 import { frameParts } from '../frame/parts.ts';
-import { type FramePlan, framePlan, largest, springsIn } from '../frame/plan.ts';
+import { type FramePlan, framePlan, largest, type Oversize, springsIn } from '../frame/plan.ts';
 import { finished } from '../pausing.ts';
 import type { UnreckonedPart } from '../shape/bodies.ts';
 import { type StackFigure, stackOf } from '../shape/stack.ts';
@@ -34,9 +34,11 @@ export interface Blanks {
   readonly missing: readonly UnreckonedPart[];
   /** How the frame is laid out, where there is one. */
   readonly frame?: FramePlan;
+  /** What it would have to go round, where that is too much. */
+  readonly oversize?: Oversize;
 }
 
-export interface Parts extends Omit<Blanks, 'blanks' | 'frame'> {
+export interface Parts extends Omit<Blanks, 'blanks' | 'frame' | 'oversize'> {
   readonly parts: readonly PrintedPart[];
   /** What is not engraved on a part, and why. */
   readonly unmarked: readonly UnreckonedPart[];
@@ -58,7 +60,7 @@ export function* partsInSteps(m: Mechanism, figures: MotionFigures, stack?: Stac
   return parts;
 }
 
-function* engravedParts(m: Mechanism, { blanks, frame: _, ...others }: Blanks): Generator<void, Parts> {
+function* engravedParts(m: Mechanism, { blanks, frame: _, oversize: __, ...others }: Blanks): Generator<void, Parts> {
   const processes = processesOf(m);
   const engraved = [];
   for (const [i, blank] of blanks.entries()) {
@@ -149,16 +151,18 @@ function* blanksAnew(
   // A button is to stand out over the frame, which keeps clear of it.
   yield;
   const held = sprung?.parts ?? parts;
-  const top = buttons.length > 0 ? (framePlan(m, figures, stack, held, sprung)?.box.top ?? topOf(held)) : 0;
+  const bare = buttons.length > 0 ? framePlan(m, figures, stack, held, sprung) : undefined;
+  const top = bare && 'box' in bare ? bare.box.top : topOf(held);
   const pushed = buttons.map((one) => one(top));
   yield;
   const frame = framePlan(m, figures, stack, [...held, ...pushed], sprung);
-  if (!frame) {
+  if (!frame || !('box' in frame)) {
     missing.push({ of: 'frame', because: `the frame would be larger than ${largest} mm: it is not laid out` });
     return {
       blanks: [...shaftsWith((shaft) => freeJournals(shaft, isOpen(shaft))), ...parts, ...pushed],
       bought: boughtFor(m),
       missing,
+      ...(frame && { oversize: frame }),
     };
   }
   yield;

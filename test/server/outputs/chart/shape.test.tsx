@@ -272,3 +272,35 @@ it('what stands at every rest is signed once on its row', () => {
   expect(marks(Array.from({ length: 12 }, (_, i) => i))).toEqual([]);
   expect(marks([0, 3])).toEqual([0, 3, 12]);
 });
+
+describe('the frame', () => {
+  const drawn = (reckoned: Reckoned) => {
+    const view = viewOf(reckoned);
+    const states = barsAt(view, 0);
+    const plan = planOf(view)!;
+    return [
+      renderToString(<Face view={view} states={states} moment="at 0" width={300} height={400} />),
+      renderToString(<Plan view={view} plan={plan} t={0} width={300} height={400} />),
+    ];
+  };
+
+  it('stands behind face and shafts once it is laid out: plates, screws and windows; nothing before', () => {
+    const text = example('signal-box').replace('\n  every segment', '\n  frame { }\n  every segment');
+    const [reckoned] = reckonedAll(text);
+    const { frame, ...early } = reckoned.figures;
+    for (const svg of drawn({ ...reckoned, figures: early })) expect(svg).not.toContain('lw-frame');
+    const laidOut = frame ?? finished(refined(reckoned.mechanism, reckoned.figures)).frame!;
+    for (const svg of drawn({ ...reckoned, figures: { ...early, frame: laidOut } })) {
+      const [, lines] = /<g class="lw-frame">(.*?)<\/g>/.exec(svg)!;
+      expect(lines.match(/<rect/g)).toHaveLength(1);
+      expect(lines.match(/<circle/g)).toHaveLength(laidOut.screws.length);
+      expect(lines.match(/<path/g)).toHaveLength(7);
+      const [width, height] = ['width', 'height'].map((side) =>
+        Number(new RegExp(`<rect[^>]* ${side}="([\\d.]+)"`).exec(svg)![1]),
+      );
+      expect(width / height).toBeCloseTo(laidOut.plate.width / laidOut.plate.height, 2);
+      expect(width).toBeLessThanOrEqual(300);
+      expect(height).toBeLessThanOrEqual(400);
+    }
+  });
+});

@@ -175,7 +175,10 @@ describe('a screw in the way', () => {
 it('a frame round a slip of the finger is not laid out, and that is told', () => {
   const slip = (text: string) => text.replace('module 1 mm', 'module 1000 mm');
   const m = framed('score-tally', 'frame { }', slip);
-  const { frame, missing } = blanksOf(m, reckon(m));
+  const { frame, oversize, missing } = blanksOf(m, reckon(m));
   expect(frame).toBeUndefined();
+  // 70 teeth of 1000 mm: a tip circle of 72 m.
+  expect(oversize!.width).toBeGreaterThan(72_000);
+  expect(oversize!.by).toMatch(/Gear$/);
   expect(missing.map(({ because }) => because)).toContain('the frame would be larger than 1000 mm: it is not laid out');
 });
