@@ -300,7 +300,7 @@ export interface Figures extends MotionFigures {
   readonly forces: Forces;
   readonly pressures: readonly PressureFigure[];
   readonly windUps: readonly WindUpFigure[];
-  /** Where friction works over a turn, the most first; reckoned only by `refined`. */
+  /** Where friction works over a turn, the most first; reckoned only by `built`. */
   readonly rubs?: readonly RubFigure[];
   /** In which order its parts go together; reckoned only by `refined`. */
   readonly assembly?: Assembly;
@@ -362,13 +362,12 @@ export function reforced(m: Mechanism, { builds: _, rubs: __, ...figures }: Figu
 }
 
 /**
- * The same with what meets reckoned finely, steps in every case of friction and direction, what rubs, the order in
- * which the parts go together, the frame, where parts are thin, and which are alike; pauses often.
+ * The same with what meets reckoned finely, the order in which the parts go together, the frame, where parts are thin
+ * or too large, and which are alike; pauses often.
  */
 export function* refined(m: Mechanism, figures: Figures): Generator<void, Figures> {
   const isFine = figures.encounters.grid === 'fine';
   const encounters = isFine ? figures.encounters : yield* encountersOf(m, figures, figures.stack, 'fine');
-  const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
   yield;
   const lifts = new Map(figures.positions[0]?.bars.map(({ segment, lift }) => [segment, lift]));
   const { blanks, frame, oversize } = coarseBlanksOf(m, figures, figures.stack);
@@ -381,8 +380,6 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   return {
     ...figures,
     encounters,
-    forces,
-    rubs: rubsOf(m, figures),
     assembly,
     thin,
     large: largePartsOf(m, blanks),
@@ -392,10 +389,17 @@ export function* refined(m: Mechanism, figures: Figures): Generator<void, Figure
   };
 }
 
-/** The same with random builds and parts; pauses often. Never while typing: they take some hundred milliseconds. */
+/**
+ * The same with what no finding needs: steps in every case of friction and direction, what rubs, random builds and
+ * parts; pauses often. Never while typing: they take some hundred milliseconds.
+ */
 export function* built(m: Mechanism, figures: Figures): Generator<void, Figures> {
+  const forces = yield* forcing(m, figures, { defaults: [], missing: [] }, 'all');
+  yield;
+  const rubs = rubsOf(m, figures);
+  yield;
   const builds = yield* buildsOf(m, figures);
-  return { ...figures, builds, parts: yield* partFiguresOf(m, figures, figures.stack) };
+  return { ...figures, forces, rubs, builds, parts: yield* partFiguresOf(m, figures, figures.stack) };
 }
 
 /** How it turns, and what each part is by itself. */

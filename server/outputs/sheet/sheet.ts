@@ -3,7 +3,7 @@ import type { Finding, Mechanism, Sense } from '../../../language/mechanism.ts';
 import type { Reckoned } from '../../protocol.ts';
 import type { Figures } from '../../reckon/figures.ts';
 import { coilSizeOf } from '../../reckon/force/coil-size.ts';
-import type { RubFigure } from '../../reckon/force/rubs.ts';
+import { type RubFigure, rubsOf } from '../../reckon/force/rubs.ts';
 import type { Deadlock } from '../../reckon/parts/assembly.ts';
 import { type LargePart, largePartsOf } from '../../reckon/parts/bed.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
@@ -84,7 +84,7 @@ export function sheetOf(reckoned: Reckoned): Sheet {
   const view = viewOf(reckoned);
   const { parts, bought, missing, unmarked } = partsOf(m, figures, figures.stack);
   const beds = laidOut(parts, processesOf(m));
-  const rubs = figures.rubs ?? [];
+  const rubs = rubsOf(m, figures);
   const whole = rubs.reduce((sum, { work }) => sum + work, 0);
   return {
     view,

@@ -283,6 +283,7 @@ function leastAcross(
       (one.loop !== other.loop || wayBetween(one, share, other, onOther) >= farRound * straight);
     return { gap: isWall ? straight : Infinity, straight, p, q };
   };
+  if (at(0.5).straight - one.length / 2 >= below) return undefined;
   let [best, where] = [at(0), 0];
   const look = (here: Way, share: number): void => {
     if (here.gap < best.gap) [best, where] = [here, share];

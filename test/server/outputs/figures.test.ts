@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { banded } from '../../../server/checks/examples.ts';
 import { figuresJson, figuresText } from '../../../server/outputs/figures.ts';
 import { nearestPairs } from '../../../server/outputs/shape-figures.ts';
-import { built, reckon, refined } from '../../../server/reckon/figures.ts';
+import { built, reckon } from '../../../server/reckon/figures.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
 import { example, mechanismsIn } from '../../designs.ts';
 import { angle, cam, count, given, lobesAt, mechanism, numeral, segment, shaft } from '../../mechanisms.ts';
@@ -42,9 +42,9 @@ describe('figures as JSON', () => {
     ]);
   });
 
-  it('rank, once refined, where friction works', () => {
+  it('rank, once built, where friction works', () => {
     expect(sign).not.toHaveProperty('frictionWork');
-    const figures = finished(refined(berth, reckon(berth)));
+    const figures = finished(built(berth, reckon(berth)));
     const { frictionWork } = figuresJson([figures]).mechanisms[0]!;
     expect(frictionWork).toHaveLength(7 + 7 + 2);
     expect(frictionWork![0]).toMatchObject({ at: 'nose', of: expect.any(String), cam: expect.stringMatching(/^cam/) });
