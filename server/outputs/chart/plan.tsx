@@ -48,12 +48,20 @@ export function planOf(view: View): PlanLayout | undefined {
   const shafts = view.mechanism.shafts.flatMap((shaft) =>
     shaft.at ? [{ shaft, ...shaft.at.value, reach: reachOf(view, shaft) }] : [],
   );
-  const box = boxOf(
-    shafts.flatMap(({ x, y, reach }) => [
+  const box = boxOf([
+    ...shafts.flatMap(({ x, y, reach }) => [
       { x: x - reach, y: y - reach },
       { x: x + reach, y: y + reach },
     ]),
-  );
+    ...view.sliders.flatMap(({ kind, box: { left, right, bottom, top } }) =>
+      kind === 'arm'
+        ? [
+            { x: left, y: bottom },
+            { x: right, y: top },
+          ]
+        : [],
+    ),
+  ]);
   if (!box) return undefined;
   const whole = withFrame(view, box);
   return { shafts, box: grown(whole, 0.04 * Math.max(box.right - box.left, box.top - box.bottom)) };
@@ -74,7 +82,7 @@ export interface Layer {
   readonly level: number;
   readonly cam: string;
   readonly bodies: readonly Body[];
-  /** Stems, arms, posts and guides that something touches there. */
+  /** Arms, and stems, posts and guides that something touches there. */
   readonly sliders: readonly Slider[];
   readonly clashes: readonly Clash[];
 }
@@ -105,7 +113,9 @@ export function layerOf(view: View, row: Row | undefined): Layer | undefined {
     cam: row.cam.name,
     bodies: view.bodies.filter((body) => body.kind !== 'gear' && here(body)),
     sliders: view.sliders.filter(
-      (slider) => here(slider) && clashes.some(({ parts }) => parts.some((part) => same(part, slider))),
+      (slider) =>
+        here(slider) &&
+        (slider.kind === 'arm' || clashes.some(({ parts }) => parts.some((part) => same(part, slider)))),
     ),
     clashes: clashes.sort((one, other) => other.deep - one.deep),
   };

@@ -21,6 +21,7 @@ import { facePlateAt } from './depths.ts';
 import { type Pawls, pawlsIn } from './pawls.ts';
 import { type Rail, railsOf } from './rails.ts';
 import {
+  armMovers,
   type BarPiece,
   barPieces,
   type Cover,
@@ -163,7 +164,8 @@ export function framePlan(
   const plate = frame.thickness.value;
 
   const keyed = keyedLengths(m, stack);
-  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed), ...(sprung?.coils ?? [])];
+  const arms = armMovers(m, figures, stack);
+  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed), ...arms, ...(sprung?.coils ?? [])];
   const bars = blanks.filter(({ kind }) => kind === 'bar');
   const pieces = barPieces(m, figures, bars, clearance);
   const lowest = Math.min(0, ...rings.map(({ from }) => from), ...pieces.map(({ from }) => from));
@@ -324,7 +326,7 @@ export function springsIn(
   const face = facePlateAt(m);
   if (!m.frame || !face) return undefined;
   const keyed = keyedLengths(m, stack);
-  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed)];
+  const rings = [...turning(m, figures, blanks), ...shaftMovers(m, keyed), ...armMovers(m, figures, stack)];
   const shafts = m.shafts.flatMap(({ at, name, bearing }) => {
     const diameter = positive(bearing);
     return at && diameter !== undefined

@@ -12,7 +12,8 @@ import type { Loop, Prism, Vertex } from '../parts/part.ts';
 import { area, common, distanceTo, hull, leftOf, type Polygon, swept } from '../shape/convex.ts';
 import { shaftLoop } from '../shape/keys.ts';
 import { squareToEdge } from '../shape/outline.ts';
-import type { Depth } from '../shape/stack.ts';
+import { drawnOutline, slidersOf } from '../shape/posts.ts';
+import type { Depth, StackFigure } from '../shape/stack.ts';
 
 /** Chords lie less than this off arcs, mm. */
 const sag = 0.01;
@@ -91,6 +92,14 @@ export function turning(m: Mechanism, figures: MotionFigures, blanks: readonly B
     }));
   });
 }
+
+/** Swinging arms of a stated width with their noses and pivots: they go round in the frame, though nothing of them is made. */
+export const armMovers = (m: Mechanism, figures: MotionFigures, stack: StackFigure): Mover[] =>
+  slidersOf(m, figures, stack).sliders.flatMap(({ kind, segment, motion, depth, region, round }): Mover[] => {
+    if (kind !== 'arm' && kind !== 'pivot' && !motion.swing) return [];
+    const points = drawnOutline({ outline: region, round });
+    return [{ name: segment, from: -depth.to, to: -depth.from, cover: { kind: 'polygon', points } }];
+  });
 
 /** The keyed lengths of the shafts themselves. */
 export function shaftMovers(m: Mechanism, keyed: ReadonlyMap<string, Depth>): Mover[] {

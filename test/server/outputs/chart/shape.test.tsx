@@ -130,6 +130,23 @@ describe('the stack', () => {
   });
 });
 
+describe('an arm', () => {
+  it('is drawn as wide as it is, a line where nobody knows; the plan has the arms of its level whole', () => {
+    const wide = viewOf(
+      berthSign(['segment a {', 'segment a { follower pivoted at 30 mm, 60 mm arm 30 mm   stem 2 mm ']),
+    );
+    expect(stack(wide, rowOf(wide, 'camA'), 0)).toContain('arm of a, 30 mm on its pivot, 2 mm wide');
+    const layer = layerOf(wide, rowOf(wide, 'camA'))!;
+    expect(layer.sliders.map(({ kind, segment }) => `${kind} ${segment}`)).toContain('arm a');
+    const { box } = planOf(wide)!;
+    const arm = wide.sliders.find(({ kind }) => kind === 'arm')!;
+    expect(box.top).toBeGreaterThan(arm.box.top);
+    const line = viewOf(pivoted());
+    expect(stack(line, rowOf(line, 'camA'), 0)).toMatch(/arm of a, 30 mm on its pivot<\/title><path class="lw-base"/);
+    expect(layerOf(line, rowOf(line, 'camA'))!.sliders.some(({ kind }) => kind === 'arm')).toBe(false);
+  });
+});
+
 describe('the plan', () => {
   const plan = (view: View, cam: string, t: number) => {
     const layer = layerOf(view, rowOf(view, cam));

@@ -7,10 +7,13 @@ import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
 import { facePlate } from '../../../../server/reckon/frame/parts.ts';
 import { assemblyOf } from '../../../../server/reckon/parts/assembly.ts';
-import { areaOf, boxOf } from '../../../../server/reckon/parts/loop.ts';
+import { areaOf, boxOf, flattened, placed } from '../../../../server/reckon/parts/loop.ts';
 import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
 import { blanksOf, partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { finished } from '../../../../server/reckon/pausing.ts';
+import { distanceTo } from '../../../../server/reckon/shape/convex.ts';
+import { slidersOf } from '../../../../server/reckon/shape/posts.ts';
+import { mechanismsIn } from '../../../designs.ts';
 import { framed } from '../../../framed.ts';
 
 const kernel = await solidKernel();
@@ -181,4 +184,38 @@ it('a frame round a slip of the finger is not laid out, and that is told', () =>
   expect(oversize!.width).toBeGreaterThan(72_000);
   expect(oversize!.by).toMatch(/Gear$/);
   expect(missing.map(({ because }) => because)).toContain('the frame would be larger than 1000 mm: it is not laid out');
+});
+
+it('a frame goes round swinging arms, of which nothing is made, and leaves them room', () => {
+  const text = (stem: string) => `mechanism Arm {
+  made with filament
+  glyphs t
+  count A B
+  frame { }
+  shaft s { at 0 mm, 0 mm   turns counterclockwise   leads   key dee   bearing 8 mm }
+  key dee { shape flat   outer 10 mm   clearance 0.1 mm }
+  segment a { azimuth 90 deg   stroke 4 mm   nose 5 mm   bar 30 mm by 4 mm at 0 mm, 60 mm   follower pivoted at 70 mm, 32 mm arm 70 mm   ${stem} }
+  cam ca on s level 1 drives a { base 30 mm   travel 80 deg }
+}
+glyphs t { segments a   A = a   B = blank }
+`;
+  const [m] = mechanismsIn(text('stem 6 mm'));
+  const held = built(m!);
+  const [arm, pivot] = ['arm', 'pivot'].map(
+    (kind) => slidersOf(m!, held.figures, held.figures.stack).sliders.find((one) => one.kind === kind)!,
+  );
+  const plate = named(held, facePlate);
+  const { right } = boxOf(plate.prisms[0]!.regions.map(({ outer }) => outer));
+  expect(plate.seats[0]!.x + right).toBeGreaterThan(70 + 5);
+  let nearest = Infinity;
+  for (const { prisms, seats } of held.parts.filter(isOfFrame))
+    for (const seat of seats)
+      for (const { from, to, regions } of prisms) {
+        if (seat.z + from >= -arm!.depth.from - 1e-6 || seat.z + to <= -arm!.depth.to + 1e-6) continue;
+        for (const { x, y } of regions.flatMap(({ outer }) => flattened(placed(outer, seat, seat.turn), 0.01)))
+          for (const { region, round } of [arm!, pivot!]) nearest = Math.min(nearest, distanceTo(region, x, y) - round);
+      }
+  // The process's clearance, but for the chords of what is drawn round.
+  expect(nearest).toBeGreaterThan(0.17);
+  expect(nearest).toBeLessThan(60);
 });
