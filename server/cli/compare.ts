@@ -86,6 +86,7 @@ async function gitDiff(given: Arguments): Promise<Status> {
     const now = await handedOver(titles.now, newFile, newHash!, newPath!);
     const comparison = compared(old, now);
     if (!changesNothing(comparison)) tell(given, comparisonText(comparison, titles));
+    else if (newPath !== path) tell(given, `${titles.old} → ${titles.now}: nothing of the mechanism changes\n`);
   } catch (failure) {
     if (!(failure instanceof Refusal)) throw failure;
     tell(given, `${failure.message}\n${textualDiff(oldFile, newFile)}`);

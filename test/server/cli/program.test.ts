@@ -964,6 +964,9 @@ mechanism Flag {
     expect(git('diff', '--no-ext-diff')).toMatch(/^\+cannot be read whole: /m);
     put('sign.lobe', sign);
     git('mv', 'sign.lobe', 'berth.lobe');
+    put('berth.lobe', `${sign}// moved\n`);
+    git('add', '--all');
+    expect(git('diff', '--cached', '-M')).toBe('a/sign.lobe → b/berth.lobe: nothing of the mechanism changes\n');
     put('berth.lobe', higher);
     git('add', '--all');
     expect(git('diff', '--cached', '-M')).toMatch(

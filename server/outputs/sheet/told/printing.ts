@@ -37,7 +37,7 @@ export function printing({ view, prints, parts, beds, large, bought, unmade, unm
         [size.x, size.y, size.z].map((side) => plain(side, 1)).join('\u00a0×\u00a0'),
         layers === undefined ? '' : plain(layers, 1),
         bed,
-        overhangs.map((z) => mm(z)).join(', '),
+        overhangs.map((z) => mm(z).replace(' ', '\u00a0')).join(', '),
         processes.length > 1 ? process : '',
         fingerprint,
       ]),
