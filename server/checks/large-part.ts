@@ -1,6 +1,7 @@
 import type { Mechanism } from '../../language/mechanism.ts';
+import type { Figures } from '../reckon/figures.ts';
 import { type LargePart, sideBySide } from '../reckon/parts/bed.ts';
-import { at, type Check, grouped, list, placeKey } from './check.ts';
+import { at, type Check, fix, grouped, list, millimetres, placeKey, roundDown, setting } from './check.ts';
 import { lampBoard } from './examples.ts';
 
 const long = (bed: string) =>
@@ -18,8 +19,8 @@ export const largePart: Check = {
     'one piece by the process that it is made with. Where the process does not say how large its bed is, a common size is ' +
     'taken, and this is no more than information.',
   reckoned:
-    'The box round the part’s outline against the process’s `bed`: as it is, turned by a quarter, and at every quarter of a ' +
-    'degree between.',
+    'The box round the part’s outline against the process’s `bed`: as it is, turned by a quarter, and at every half of a ' +
+    'degree of half a turn.',
   source: 'Derived here; 220 mm by 220 mm where the process does not say: common practice.',
   worked:
     'A bar 240 mm long and 4 mm wide lies askew on a bed of 220 mm by 220 mm: at 45° it takes (240 + 4)/√2 = 172.5 mm each ' +
@@ -40,13 +41,15 @@ export const largePart: Check = {
         depth: Math.max(...same.map((one) => one.size.depth)),
       };
       const would = sideBySide(most, Math.ceil);
+      const margin = marginFor(m, f, same);
       const says = stated ? '' : `, which is taken as usual; say the \`bed\` of yours`;
       return {
         severity: stated ? ('warning' as const) : ('information' as const),
-        message: `${list(names)} ${names.length === 1 ? 'takes' : 'take'} ${would} mm, more than the bed of ${process}, ${sideBySide(bed.value)} mm${says}: one of ${would} mm would do`,
+        message: `${list(names)} ${names.length === 1 ? 'takes' : 'take'} ${would} mm, more than the bed of ${process}, ${sideBySide(bed.value)} mm${says}: one of ${would} mm would do${margin === undefined ? '' : `, or margin ${margin}`}`,
         place,
         about: [...ownerOf(m, same[0]), ...names],
         figures: { ...size, bedWidth: bed.value.width, bedDepth: bed.value.depth },
+        fixes: margin === undefined ? [] : [fix(`Give the frame margin ${margin}`, setting('frame', 'margin', margin))],
         related: stated && bed.place.file === m.place.file ? [at(bed.place, `the bed of ${process}`)] : [],
       };
     });
@@ -56,3 +59,13 @@ export const largePart: Check = {
 /** The frame, of which plates are parts that the text does not name. */
 const ownerOf = ({ frame }: Mechanism, { place }: LargePart): string[] =>
   frame && placeKey(frame.place) === placeKey(place) ? ['frame'] : [];
+
+/** The greatest margin of the frame, in half millimetres, with which its plates have room; undefined where none does. */
+function marginFor(m: Mechanism, f: Figures, same: readonly LargePart[]): string | undefined {
+  if (!m.frame || !f.frame || ownerOf(m, same[0]).length === 0) return undefined;
+  const { width, depth } = same[0].bed.value;
+  const beyond = ({ size }: LargePart) =>
+    Math.min(Math.max(size.width - width, size.depth - depth), Math.max(size.width - depth, size.depth - width));
+  const margin = roundDown(m.frame.margin.value - Math.max(...same.map(beyond)) / 2, 0.5);
+  return margin >= 0 ? millimetres(margin) : undefined;
+}

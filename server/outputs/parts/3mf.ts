@@ -8,7 +8,7 @@ import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { escaped, lawful } from '../markup.ts';
 import { rounded } from '../rounded.ts';
 import type { LaidPart } from './beds.ts';
-import { extentOf, type Mesh } from './mesh.ts';
+import type { Mesh } from './mesh.ts';
 import { roleColours } from './roles.ts';
 
 /** `meshOf` gives the surface of each part that is laid. */
@@ -105,7 +105,6 @@ function objectText(id: number, name: string, material: number, { corners, trian
  * origin go. With the front on the bed it is turned over about x first.
  */
 function standing(mesh: Mesh, { part, corner, turn }: LaidPart): string {
-  const { least, most } = extentOf(mesh);
   const over = part.bed === 'front' ? -1 : 1;
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
   const axes = [
@@ -113,10 +112,14 @@ function standing(mesh: Mesh, { part, corner, turn }: LaidPart): string {
     [-over * sin, over * cos, 0],
     [0, 0, over],
   ];
-  /** Where the part's corner with the least of each turned axis lies. */
-  const low = [0, 1, 2].map((to) =>
-    axes.reduce((sum, axis, from) => sum + Math.min(axis[to] * least[from], axis[to] * most[from]), 0),
-  );
+  /** The least of each turned axis. */
+  const low = [Infinity, Infinity, Infinity];
+  for (let i = 0; i < mesh.corners.length; i += 3)
+    for (let to = 0; to < 3; to++)
+      low[to] = Math.min(
+        low[to],
+        [0, 1, 2].reduce((sum, from) => sum + axes[from][to] * mesh.corners[i + from], 0),
+      );
   const shift = [corner.x - low[0], corner.y - low[1], -low[2]];
   return [...axes.flat(), ...shift].map(rounded).join(' ');
 }

@@ -1,6 +1,6 @@
 /** Parts laid on the beds of printers: on which one, how each is turned there, and where. */
 import type { Bed, Point, Process } from '../../../language/mechanism.ts';
-import { footprintOf, turned, turnOnto } from '../../reckon/parts/bed.ts';
+import { footprintOf, type Lying, lyingOn } from '../../reckon/parts/bed.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 
 /** Between parts, and round them all, mm: common practice. */
@@ -47,10 +47,13 @@ function bedsFor(parts: readonly PrintedPart[], bed: Bed): LaidPart[][] {
   const room = { width: bed.width - 2 * gap, depth: bed.depth - 2 * gap };
   const items = parts.flatMap((part) => {
     const size = footprintOf(part.prisms);
-    const along = size.depth > size.width ? [quarter, 0] : [0, quarter];
-    const shelved = along.find((turn) => isWithin(turned(size, turn), room));
-    const turn = shelved ?? turnOnto(bed, size) ?? 0;
-    const item = { part, turn, shelved: shelved !== undefined, ...turned(size, turn) };
+    const square: readonly Lying[] = [
+      { turn: 0, size },
+      { turn: quarter, size: { width: size.depth, depth: size.width } },
+    ];
+    const shelved = (size.depth > size.width ? [...square].reverse() : square).find((one) => isWithin(one.size, room));
+    const lying = shelved ?? lyingOn(bed, part) ?? square[0];
+    const item = { part, turn: lying.turn, shelved: shelved !== undefined, ...lying.size };
     return Array.from({ length: Math.max(1, part.seats.length) }, () => item);
   });
   const order = items.map((item, index) => ({ ...item, index }));

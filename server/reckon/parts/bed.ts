@@ -1,8 +1,9 @@
 /** Whether a part has room on the bed on which it is built, and how it has to be turned there. */
-import type { Bed, Given, Mechanism, Place } from '../../../language/mechanism.ts';
+import type { Bed, Given, Mechanism, Place, Point } from '../../../language/mechanism.ts';
+import { hull } from '../shape/convex.ts';
 import type { Blank } from './engraving.ts';
-import { boxOf } from './loop.ts';
-import type { Prism } from './part.ts';
+import { boxOf, flattened } from './loop.ts';
+import type { Loop, Prism } from './part.ts';
 import { processesOf } from './parts.ts';
 
 /** A part that no turn brings onto the bed of its process. */
@@ -19,10 +20,11 @@ export interface LargePart {
 
 export function largePartsOf(m: Mechanism, blanks: readonly Blank[]): LargePart[] {
   const processes = processesOf(m);
-  return blanks.flatMap(({ name, kind, place, prisms, process }) => {
+  return blanks.flatMap((blank) => {
+    const { name, kind, place, prisms, process } = blank;
     const { bed } = processes.get(process)!;
-    const size = footprintOf(prisms);
-    return turnOnto(bed.value, size) === undefined ? [{ part: name, kind, place, size, process, bed }] : [];
+    if (lyingOn(bed.value, blank)) return [];
+    return [{ part: name, kind, place, size: footprintOf(prisms), process, bed }];
   });
 }
 
@@ -36,33 +38,55 @@ export const sideBySide = ({ width, depth }: Bed, rounding = (length: number): n
 
 /** The box round a part's outline, mm. */
 export function footprintOf(prisms: readonly Prism[]): Bed {
-  const { left, right, bottom, top } = boxOf(prisms.flatMap(({ regions }) => regions.map(({ outer }) => outer)));
+  const { left, right, bottom, top } = boxOf(outlines(prisms));
   return { width: right - left, depth: top - bottom };
 }
 
-/** The box round a box that is turned. */
-export function turned({ width, depth }: Bed, turn: number): Bed {
-  const [along, across] = [Math.abs(Math.cos(turn)), Math.abs(Math.sin(turn))];
-  return { width: width * along + depth * across, depth: width * across + depth * along };
+const outlines = (prisms: readonly Prism[]): Loop[] =>
+  prisms.flatMap(({ regions }) => regions.map(({ outer }) => outer));
+
+/** How a part lies: turned counter-clockwise, after it was turned over about x where its front lies down; and its box then. */
+export interface Lying {
+  readonly turn: number;
+  readonly size: Bed;
 }
 
 const quarter = Math.PI / 2;
 const steps = 360;
+/** Chords lie less than this off the arcs that they stand for, mm. */
+const sag = 0.01;
 
 /**
- * The turn, counter-clockwise, by which a box lies on a bed: as it is, by a quarter, or, where neither does, askew with the
- * most room left round it; undefined where none does.
+ * A part on a bed: as it is, turned by a quarter, or, where neither does, askew with the most room left round it;
+ * undefined where none does.
  */
-export function turnOnto(bed: Bed, size: Bed): number | undefined {
-  const room = (turn: number): number => {
-    const { width, depth } = turned(size, turn);
-    return Math.min(bed.width - width, bed.depth - depth);
-  };
-  if (room(0) >= -noise) return 0;
-  if (room(quarter) >= -noise) return quarter;
-  const turns = Array.from({ length: steps - 1 }, (_, i) => ((i + 1) * quarter) / steps);
-  const best = turns.reduce((one, other) => (room(other) > room(one) ? other : one));
+export function lyingOn(bed: Bed, { prisms, bed: down }: Pick<Blank, 'prisms' | 'bed'>): Lying | undefined {
+  const straight = footprintOf(prisms);
+  const room = ({ size }: Lying): number => Math.min(bed.width - size.width, bed.depth - size.depth);
+  const square: readonly Lying[] = [
+    { turn: 0, size: straight },
+    { turn: quarter, size: { width: straight.depth, depth: straight.width } },
+  ];
+  const fits = square.find((one) => room(one) >= -noise);
+  if (fits) return fits;
+  const over = down === 'front' ? -1 : 1;
+  const corners = hull(outlines(prisms).flatMap((loop) => flattened(loop, sag))).map(({ x, y }) => ({
+    x,
+    y: over * y,
+  }));
+  const best = Array.from({ length: steps }, (_, i): Lying => {
+    const turn = (i * 2 * quarter) / steps;
+    return { turn, size: extentAt(corners, turn) };
+  }).reduce((one, other) => (room(other) > room(one) ? other : one));
   return room(best) >= 0 ? best : undefined;
+}
+
+/** The box round points that are turned; a little wide, for the arcs between them. */
+function extentAt(points: readonly Point[], turn: number): Bed {
+  const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+  const [across, along] = [points.map(({ x, y }) => x * cos - y * sin), points.map(({ x, y }) => x * sin + y * cos)];
+  const [width, depth] = [across, along].map((all) => Math.max(...all) - Math.min(...all) + 2 * sag);
+  return { width, depth };
 }
 
 /** What is longer by less, mm, is as long. */

@@ -85,3 +85,30 @@ it('a frame without shafts, bars or cams is no error of its own', () => {
     findingsIn('mechanism Half { frame { thickness }  shaft a  cam c on a level 1 drives s  segment s }'),
   ).not.toThrow();
 });
+
+describe('plates larger than the bed', () => {
+  const small = withFrame('score-tally', 'frame { margin 30 mm   made with small }').concat(
+    '\nprocess small { bed 180 mm by 180 mm }\n',
+  );
+
+  it('are told with the margin that would do, which does', () => {
+    const document = readDesign(services, small);
+    const analysis = analyse(document, documents);
+    const [large, ...others] = analysis.findings.filter(({ code }) => code === 'large-part');
+    expect(others).toEqual([]);
+    expect(large).toMatchObject({ severity: 'warning', about: ['frame', 'face plate', 'back plate'] });
+    expect(large!.message).toMatch(/, or margin [\d.]+ mm$/);
+    const scene = { document, analysis, designOf: () => document.parseResult.value, read: () => undefined };
+    expect(large!.fixes.map((fix) => proveFix(large!, fix, scene) !== undefined)).toEqual([true]);
+  });
+
+  it('of a process that does not say how large its bed is are worth no more than a word', () => {
+    const [large] = findingsIn(withFrame('score-tally', 'frame { margin 40 mm }')).filter(
+      ({ code }) => code === 'large-part',
+    );
+    expect(large).toMatchObject({
+      severity: 'information',
+      message: expect.stringContaining('say the `bed` of yours'),
+    });
+  });
+});

@@ -125,18 +125,34 @@ describe('a 3MF file', () => {
 
   it('lays a part that is too long askew, and one that is larger than its bed by itself', async () => {
     const slat = part('slat', 'bar', [prism(0, 3, region(rectangle(60, 4)))], { bed: 'front' });
+    // A stem beside its middle takes no more room askew.
+    const tee = part(
+      'tee',
+      'bar',
+      [prism(0, 3, region(rectangle(4, 60))), prism(3, 5, region(rectangle(16, 4, 6, 0)))],
+      {
+        bed: 'front',
+      },
+    );
     const slab = part('slab', 'plate', [prism(0, 3, region(rectangle(60, 40)))]);
-    const models = await Promise.all(filesOf([slat, keyedDisc, slab], {}, 50).map(modelIn));
+    const models = await Promise.all(filesOf([slat, keyedDisc, slab, tee], {}, 50).map(modelIn));
     const byName = new Map(
       models.map(readModel).map((model) => [model.items.map(({ object }) => object.name).join(), model]),
     );
-    expect([...byName.keys()].sort()).toEqual(['disc', 'slab', 'slat']);
+    expect([...byName.keys()].sort()).toEqual(['disc', 'slab', 'slat', 'tee']);
     const [[left, bottom, low, right, top]] = boxesOf(byName.get('slat')!);
     // By hand: at 45° it takes (60 + 4)/√2 each way, and lies in the middle of 50 mm.
     const long = 64 / Math.SQRT2;
-    expect([left, bottom, low, right, top].map((at) => Math.round(at * 1e3) / 1e3)).toEqual(
-      [25 - long / 2, 25 - long / 2, 0, 25 + long / 2, 25 + long / 2].map((at) => Math.round(at * 1e3) / 1e3),
-    );
+    for (const [at, wanted] of [
+      [left, 25 - long / 2],
+      [bottom, 25 - long / 2],
+      [low, 0],
+      [right, 25 + long / 2],
+      [top, 25 + long / 2],
+    ])
+      expect(Math.abs(at - wanted)).toBeLessThan(0.02);
+    const [fromX, fromY, , toX, toY] = boxesOf(byName.get('tee')!)[0];
+    expect(Math.min(fromX, fromY, 50 - toX, 50 - toY)).toBeGreaterThan(2);
     expect(boxesOf(byName.get('slab')!)[0].map(Math.round)).toEqual([0, 5, 0, 60, 45, 3]);
     for (const model of models) expect(await offences(model)).toEqual([]);
   });
