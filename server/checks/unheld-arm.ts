@@ -43,8 +43,8 @@ export const unheldArm: Check = {
     return [
       {
         message:
-          `the arm${others.length > 0 ? 's' : ''} of ${list(names)} ${others.length > 0 ? 'are' : 'is'} not held against ` +
-          `anything, as the text does not say how wide ${others.length > 0 ? 'they are' : 'it is'}: stem would`,
+          `the arm${others.length > 0 ? 's' : ''} of ${list(names)} ${others.length > 0 ? 'are' : 'is'} held against nothing: ` +
+          `the text does not say how wide ${others.length > 0 ? 'they are' : 'it is'}; stem would`,
         place: one.follower.place,
         about: names,
         related: others.map(({ name, follower }) => at(follower.place, `the arm of ${name}`)),

@@ -299,8 +299,9 @@ export function* postGapsOf(
   grid: Grid,
 ): Generator<void, Posts> {
   const gaps: PostGapFigure[] = [];
-  const add = (of: Slider, against: SliderName | BodyName, depth: Depth, found: Encounter) => {
-    if (found.gap >= near) return;
+  const add = (of: Slider, against: SliderName | BodyName, depth: Depth, met: Encounter) => {
+    if (met.gap >= near) return;
+    const found = passedThrough(of, met);
     const moment = found.turn !== undefined && figures.step ? { moment: found.turn / figures.step } : {};
     const byDesign = isByDefault(of, against, found) && { byDesign: true as const };
     gaps.push({ of: slidName(of), against, depth, ...found, ...moment, ...byDesign });
@@ -362,6 +363,10 @@ function touchingByDefault(m: Mechanism): (of: Slider, against: SliderName | Bod
     return Math.abs(gap) <= nearer + 1e-3;
   };
 }
+
+/** A cam whose edge comes to the middle line of an arm may reach past it by any depth. */
+const passedThrough = ({ kind, round }: Slider, met: Encounter): Encounter =>
+  kind === 'arm' && Math.abs(met.gap + round) < 0.05 ? { ...met, within: Math.max(met.within, 2 * round) } : met;
 
 const slidName = ({ kind, segment }: Slider): SliderName => ({ kind, segment });
 

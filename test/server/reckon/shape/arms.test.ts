@@ -182,6 +182,10 @@ describe('an arm and its own cam', () => {
     expect(line).toBeLessThan(24);
     const found = reckoned(alone(pivoted(40, 10, 40, 3), []));
     expect(between(found, 'arm a', 'cam camA')!.gap).toBeCloseTo(line - 1.5 - 22, 3);
+    // What the cam's edge passes right through is told as at least half its width.
+    const through = between(reckoned(alone(pivoted(40, 0, 40, 2), [[100, 130, 30]])), 'arm a', 'cam camA')!;
+    expect(through.gap).toBeCloseTo(-1, 1);
+    expect(through.within).toBeGreaterThan(1);
     // One wider than its nose rides on the cam itself.
     expect(between(reckoned(alone(pivoted(40, 24, 40, 6), [])), 'arm a', 'cam camA')!.gap).toBeCloseTo(-1, 2);
   });
