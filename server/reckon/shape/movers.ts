@@ -56,6 +56,29 @@ export function toldSlide(outline: Polygon, { along, swing, cam, rate, ratio }: 
 export const carried = (outline: Polygon, { along, swing }: Motion, lift: number): Point[] =>
   swing ? turnedAbout(outline, swing.pivot, swing.each * lift) : moved(outline, lift * along.x, lift * along.y);
 
+/** A mover at a lift in the frame of an axis that turns with it: shifted by x, y, the frame turned by `turned`. */
+interface Seen extends Point {
+  readonly turned: number;
+}
+
+/** What swings by δ about p is, in a frame that swings with it, only shifted: by R(−δ)·p − p. */
+export function seenFrom(axis: Point, { along, swing }: Motion): (lift: number) => Seen {
+  if (!swing) return (lift) => ({ x: lift * along.x, y: lift * along.y, turned: 0 });
+  const [x, y] = [swing.pivot.x - axis.x, swing.pivot.y - axis.y];
+  return (lift) => {
+    const turned = swing.each * lift;
+    const [c, s] = [Math.cos(turned), Math.sin(turned)];
+    return { x: x * (c - 1) + y * s, y: y * (c - 1) - x * s, turned };
+  };
+}
+
+/** For each mm of lift: by how much that frame turns, and at most shifts what lies in it. */
+export function swayOf(axis: Point, { swing }: Motion): { readonly each: number; readonly reach: number } {
+  if (!swing) return { each: 0, reach: 1 };
+  const each = Math.abs(swing.each);
+  return { each, reach: each * Math.hypot(swing.pivot.x - axis.x, swing.pivot.y - axis.y) };
+}
+
 /** Lift at a forward turn of the leading shaft. */
 export const liftAfter = ({ cam, rate }: Motion, at: number): number =>
   cam ? liftAt(cam.lift, cam.azimuth - rate * at).lift : 0;

@@ -17,7 +17,18 @@ import { type Bodies, type Body, type BodyName, riderOn, type UnreckonedPart } f
 import { crestFacing, named, shared } from './clearance.ts';
 import { type Box, boxOf, distanceTo, hull, moved, type Polygon } from './convex.ts';
 import type { Unreckoned } from './keys.ts';
-import { liftAfter, type Motion, motionOf, shiftAround, spansOf, steepness, strokeOf, toldSlide } from './movers.ts';
+import {
+  liftAfter,
+  type Motion,
+  motionOf,
+  seenFrom,
+  shiftAround,
+  spansOf,
+  steepness,
+  strokeOf,
+  swayOf,
+  toldSlide,
+} from './movers.ts';
 import { arc, type Outline } from './outline.ts';
 import {
   always,
@@ -464,29 +475,6 @@ function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid
       return bound(x, y, axis.rate * at - turned, swept * by, sweep, cutoff + round) - round;
     },
   });
-}
-
-/** A mover at a lift in the frame of an axis that turns with it: shifted by x, y, the frame turned by `turned`. */
-interface Seen extends Point {
-  readonly turned: number;
-}
-
-/** What swings by δ about p is, in a frame that swings with it, only shifted: by R(−δ)·p − p. */
-function seenFrom(axis: Point, { along, swing }: Motion): (lift: number) => Seen {
-  if (!swing) return (lift) => ({ x: lift * along.x, y: lift * along.y, turned: 0 });
-  const [x, y] = [swing.pivot.x - axis.x, swing.pivot.y - axis.y];
-  return (lift) => {
-    const turned = swing.each * lift;
-    const [c, s] = [Math.cos(turned), Math.sin(turned)];
-    return { x: x * (c - 1) + y * s, y: y * (c - 1) - x * s, turned };
-  };
-}
-
-/** For each mm of lift: by how much that frame turns, and at most shifts what lies in it. */
-function swayOf(axis: Point, { swing }: Motion): { readonly each: number; readonly reach: number } {
-  if (!swing) return { each: 0, reach: 1 };
-  const each = Math.abs(swing.each);
-  return { each, reach: each * Math.hypot(swing.pivot.x - axis.x, swing.pivot.y - axis.y) };
 }
 
 /** What a slider covers when lowered, as drawings show it. */

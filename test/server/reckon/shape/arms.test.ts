@@ -7,7 +7,9 @@ import { liftAt } from '../../../../server/reckon/motion/lift.ts';
 import { finished } from '../../../../server/reckon/pausing.ts';
 import { bodiesOf } from '../../../../server/reckon/shape/bodies.ts';
 import { apart, distanceTo, hull, meetings, sweptRound } from '../../../../server/reckon/shape/convex.ts';
-import { arc, type Outline } from '../../../../server/reckon/shape/outline.ts';
+import { carried, seenFrom, swayOf } from '../../../../server/reckon/shape/movers.ts';
+import { arc, type Outline, outlineThrough, squareToEdge } from '../../../../server/reckon/shape/outline.ts';
+import { passing } from '../../../../server/reckon/shape/passing.ts';
 import { type PostGapFigure, postGapsOf, slidersOf } from '../../../../server/reckon/shape/posts.ts';
 import { stackOf } from '../../../../server/reckon/shape/stack.ts';
 import { cam, given, lobesAt, mechanism, segment, shaft } from '../../../mechanisms.ts';
@@ -106,15 +108,54 @@ describe('an arm beside the cam of another shaft', () => {
           const other = regionOf(found.outline('camB'));
           const meets = (at: number, by: number) =>
             touches(armRegion(found, pivot, 34, stem, at, by), placed(other, -at, { x: x + 10, y }));
-          // Growing by less than nothing would leave no disc of a nose.
-          const due = Math.max(-1, gap?.gap ?? 3);
+          const due = gap?.gap ?? 3;
+          // Shrunk by more nothing would be left of a nose or an arm.
+          if (due < -0.8) return;
           const least = Math.min(due, 1.05 * due) - 0.01;
           for (let i = 0; i < 24; i++) expect(meets(radians(15 * i + (from % 15)), least)).toBe(false);
-          if (gap?.turn === undefined || gap.gap < -1) return;
+          if (gap?.turn === undefined) return;
           expect(meets(gap.turn, gap.gap + 0.01)).toBe(true);
           if (gap.gap > 0) expect(meets(gap.turn, gap.gap - 0.01)).toBe(false);
         },
       ),
+      { numRuns: 12 },
+    );
+  });
+
+  it('misses no stand, however quickly both move', () => {
+    const pivot = { x: 34, y: 22 };
+    const turns = fc.double({ min: 0, max: 360, noNaN: true });
+    fc.assert(
+      fc.property(fc.double({ min: 48, max: 62, noNaN: true }), turns, turns, turns, (far, azimuth, mine, other) => {
+        const at = [
+          34 + 0.5 * far * Math.cos(radians(azimuth)),
+          22 + far * Math.abs(Math.sin(radians(azimuth))),
+        ] as const;
+        const lobes = [
+          [[mine, mine, 12]],
+          [
+            [other, other, 10],
+            [other + 60, other + 60, 10],
+          ],
+        ];
+        const found = reckoned(neighbours(at, pivoted(pivot.x, pivot.y, 34, 3), lobes[0], lobes[1]));
+        const gap = between(found, 'arm a', 'cam camB');
+        const { x, y } = found.outline('camB');
+        let least = 3;
+        for (let degree = 0; degree < 360; degree += 0.5) {
+          const turned = radians(degree);
+          const [p, q] = armAt(pivot, 34, 24, liftAt(found.figures.cams[0].lift, radians(90) - turned).lift);
+          const [c, s] = [Math.cos(turned), Math.sin(turned)];
+          for (let i = 0; i < x.length; i++) {
+            const [u, v] = [at[0] + x[i] * c + y[i] * s, at[1] + y[i] * c - x[i] * s];
+            least = Math.min(least, Math.sqrt(squareToEdge(u, v, p.x, p.y, q.x, q.y)) - 1.5);
+          }
+        }
+        // What lies within the middle line's reach is told by how deep alone.
+        if (least < -1.4) return;
+        expect(gap?.gap ?? 3).toBeLessThan(least + 0.006);
+        expect(gap?.gap ?? 3).toBeGreaterThan(least - 0.05);
+      }),
       { numRuns: 12 },
     );
   });
@@ -275,6 +316,78 @@ describe('arms and what slides', () => {
     expect(gaps.some(({ of, against }) => of.kind === 'arm' || against.kind === 'arm')).toBe(false);
     const short = reckoned(pair(pivoted(0, 300, 40, 3), {}));
     expect(short.unreckoned).toContainEqual({ of: 'a', because: expect.stringContaining('reach') });
+  });
+});
+
+describe('an arm as its own frame sees it', () => {
+  const place = fc.record({
+    x: fc.double({ min: -60, max: 60, noNaN: true }),
+    y: fc.double({ min: -60, max: 60, noNaN: true }),
+  });
+  const rise = fc.double({ min: 0, max: 6, noNaN: true });
+  const swing = (pivot: Point, each: number) => ({
+    segment: 'a',
+    along: { x: 1, y: 0 },
+    rate: 0,
+    swing: { pivot, each },
+  });
+
+  it('shifts and turns by no more than is said, and what turns lies to it as on the face', () => {
+    const each = fc.double({ min: -0.1, max: 0.1, noNaN: true });
+    fc.assert(
+      fc.property(place, place, place, each, rise, rise, (axis, pivot, point, by, one, two) => {
+        const motion = swing(pivot, by);
+        const seen = seenFrom(axis, motion);
+        const [a, b] = [seen(one), seen(two)];
+        const sway = swayOf(axis, motion);
+        expect(Math.hypot(a.x - b.x, a.y - b.y)).toBeLessThanOrEqual(sway.reach * Math.abs(one - two) + 1e-9);
+        expect(Math.abs(a.turned - b.turned)).toBeCloseTo(sway.each * Math.abs(one - two), 9);
+        // A point that swings is as far from one that stands still, on the face and in the frame that swings with it.
+        const [swung] = carried([point], motion, one);
+        const still = { x: axis.x + 10, y: axis.y - 4 };
+        const [c, s] = [Math.cos(a.turned), Math.sin(a.turned)];
+        const own = { x: 10 * c - 4 * s, y: -4 * c - 10 * s };
+        const shifted = { x: point.x - axis.x + a.x, y: point.y - axis.y + a.y };
+        expect(Math.hypot(shifted.x - own.x, shifted.y - own.y)).toBeCloseTo(
+          Math.hypot(swung.x - still.x, swung.y - still.y),
+          6,
+        );
+      }),
+    );
+  });
+
+  it('never comes nearer than its bound within a shift and a sweep', () => {
+    const star = outlineThrough(
+      Array.from({ length: 360 }, (_, i) => {
+        const angle = radians(i);
+        const radius = 15 + 3 * Math.sin(3 * angle);
+        return { x: radius * Math.cos(angle), y: radius * Math.sin(angle) };
+      }),
+    )!;
+    const part = fc.double({ min: -1, max: 1, noNaN: true });
+    const far = fc.double({ min: 16, max: 40, noNaN: true });
+    fc.assert(
+      fc.property(
+        far,
+        place,
+        fc.double({ min: 0, max: 6, noNaN: true }),
+        part,
+        part,
+        part,
+        (out, end, turned, dx, dy, dt) => {
+          const { gap, bound } = passing(
+            [
+              { x: out, y: 0 },
+              { x: out + Math.abs(end.x), y: end.y },
+            ],
+            star,
+          );
+          const sure = bound(0, 0, turned, 2, 0.3, 100);
+          expect(gap(1.4 * dx, 1.4 * dy, turned + 0.3 * dt, Infinity)).toBeGreaterThan(sure - 1e-9);
+        },
+      ),
+      { numRuns: 400 },
+    );
   });
 });
 
