@@ -42,6 +42,7 @@ import { oddLayers } from './odd-layers.ts';
 import { overlappingLobes } from './overlapping-lobes.ts';
 import { pointedTeeth } from './pointed-teeth.ts';
 import { postClash } from './post-clash.ts';
+import { rubbingLevels } from './rubbing-levels.ts';
 import { screwClash } from './screw-clash.ts';
 import { secondDriver } from './second-driver.ts';
 import { shaftDrift } from './shaft-drift.ts';
@@ -150,6 +151,7 @@ export const checks: readonly Check[] = [
   // what can touch
   largeNose,
   neighbourClash,
+  rubbingLevels,
   postClash,
   unheldArm,
   barClash,

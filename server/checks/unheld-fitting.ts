@@ -32,6 +32,9 @@ export const unheldFitting: Check = {
     'contrary-spring',
     'tired-spring',
     'guide-jam',
+    'undercut-cam',
+    'steep-cam',
+    'large-nose',
     'post-clash',
     'neighbour-clash',
     'level-clash',
@@ -41,10 +44,12 @@ export const unheldFitting: Check = {
     { title: 'A spring as soft as no coil', text: coils('rate 0.01 N/mm   preload 3 N', '«coils»') },
     { title: 'A spring that there is', text: coils('rate 0.08 N/mm   preload 0.9 N', 'coils') },
   ],
-  find(m, f) {
+  find(m, f, told) {
     const { frame } = f;
     if (!m.frame || !frame) return [];
-    const springs = grouped(frame.unsprung, ({ spring, because }) => `${spring} ${because}`).flatMap(
+    // What else is wrong with a bar may be all that leaves its spring no room.
+    const unsprung = frame.unsprung.filter(({ segment }) => !told(segment));
+    const springs = grouped(unsprung, ({ spring, because }) => `${spring} ${because}`).flatMap(
       ([first, ...rest]): Found[] => {
         const spring = named(m.springs, first.spring);
         if (!spring || isUnclear(spring, 'returns')) return [];

@@ -160,9 +160,11 @@ describe('trains', () => {
         lowerGear: `gear lowerGear on lower { module 1 mm   teeth ${lower}   width 5 mm }`,
         everyCam: 'every cam { base 20 mm }',
       });
-    expect(codesIn(board(40, 80, 'count off low high'))).toEqual([]);
-    expect(codesIn(board(80, 40, 'count off high off high'))).toEqual([]);
-    const found = findingsIn(board(80, 40, 'count off low off high'));
+    // The large gear lies over the cam of the other shaft.
+    const findings = (text: string) => findingsIn(text).filter(({ code }) => code !== 'rubbing-levels');
+    expect(findings(board(40, 80, 'count off low high'))).toEqual([]);
+    expect(findings(board(80, 40, 'count off high off high'))).toEqual([]);
+    const found = findings(board(80, 40, 'count off low off high'));
     expect(found.map(({ code, at }) => [code, at])).toEqual([['unreachable-symbol', 'high']]);
     expect(found[0].message).toContain(
       'shaft lower turns 2 : 1, so rest positions 1 ("low") and 3 ("high") meet camR at one angle',

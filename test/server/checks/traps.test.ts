@@ -119,7 +119,8 @@ describe('one mistake, one finding', () => {
   });
 
   it('teeth clash where all marks meet but a gear cannot suit both its neighbours', () => {
-    expect(codesIn(chain('40 mm, 0 mm', 0))).toEqual([]);
+    // Its idler lies over the cams of its neighbours.
+    expect(new Set(codesIn(chain('40 mm, 0 mm', 0)))).toEqual(new Set(['rubbing-levels']));
     const [clash, ...others] = findingsIn(chain('34.641 mm, -20 mm', -30));
     expect(others).toEqual([]);
     expect(clash.code).toBe('teeth-clash');
