@@ -20,7 +20,8 @@ export async function releases(given: Arguments): Promise<Status> {
   const texts = committedTexts(tags, path, folder);
   if (texts.every((text) => text === undefined)) throw new Refusal(`no tag of the repository has ${path}`);
   const all = releasesOf(tags.map((tag, i) => releaseOf(tag, path, folder, texts[i])));
-  if (!all.mechanisms.length) throw new Refusal(`${path} holds no mechanism in any tag of the repository`);
+  if (!all.mechanisms.length && all.releases.every(({ because }) => because === undefined))
+    throw new Refusal(`${path} holds no mechanism in any tag of the repository`);
   const format = lastOf(given, 'format') ?? 'text';
   const said =
     format === 'json'
