@@ -97,24 +97,39 @@ function overlain(lift: FollowedLift, lobe: Lobe, sense: 1 | -1): Run {
   return { law: flank.law, width, sense, spans };
 }
 
-/** The greatest of `value` over what is followed of a run, from either side of its joints; `at` is x. */
-export function greatestOf(run: Run, stroke: number, value: (at: Motion) => number): Extreme | undefined {
-  let best: Extreme | undefined;
+/** What is followed of a run, from joint to joint: from x … to x, with its motion there. */
+function* smoothOn(run: Run, stroke: number): Generator<[from: number, to: number, at: (x: number) => Motion]> {
   const slope = (run.sense * stroke) / run.width;
   const curve = stroke / (run.width * run.width);
   for (const part of stretches(run.law)) {
-    const f = (x: number) => {
+    const motionAt = (x: number): Motion => {
       const at = part.at(x);
-      return value({ lift: stroke * at.lift, slope: slope * at.slope, curve: curve * at.curve });
+      return { lift: stroke * at.lift, slope: slope * at.slope, curve: curve * at.curve };
     };
     for (const [from, to] of run.spans) {
       const [a, b] = [Math.max(from, part.from), Math.min(to, part.to)];
-      if (a > b) continue;
-      const peak = greatest(f, a, b);
-      if (!best || peak.value > best.value) best = peak;
+      if (a <= b) yield [a, b, motionAt];
     }
   }
+}
+
+/** The greatest of `value` over what is followed of a run, from either side of its joints; `at` is x. */
+export function greatestOf(run: Run, stroke: number, value: (at: Motion) => number): Extreme | undefined {
+  let best: Extreme | undefined;
+  for (const [from, to, at] of smoothOn(run, stroke)) {
+    const peak = greatest((x) => value(at(x)), from, to);
+    if (!best || peak.value > best.value) best = peak;
+  }
   return best;
+}
+
+/** Whether something holds here and there on every flank: where it does not, there is no need to look closer. */
+export function holdsHereAndThere(lift: FollowedLift, handed: boolean, holds: (at: Motion) => boolean): boolean {
+  const places = 8;
+  for (const run of new Set(runsOf(lift, handed).flat()))
+    for (const [from, to, at] of smoothOn(run, lift.stroke))
+      for (let i = 0; i <= places; i++) if (!holds(at(from + ((to - from) * i) / places))) return false;
+  return true;
 }
 
 /** The greatest value of a measure over the whole turn, and on each flank of each lobe (before, after). */

@@ -9,7 +9,7 @@
 import type { Point } from '../../../language/mechanism.ts';
 import type { FollowedLift, Swing } from '../figures.ts';
 import type { Motion } from '../motion/laws.ts';
-import { survey } from './flanks.ts';
+import { holdsHereAndThere, survey } from './flanks.ts';
 import { type CamShape, roundShape } from './profile.ts';
 
 /** A round nose on an arm (mm) about a pivot in the frame of the azimuth, `prime` from the shaft when lowered. */
@@ -117,9 +117,14 @@ export function pivotedShapeOf(lift: FollowedLift, rider: PivotedNose): CamShape
 }
 
 function keeps(lift: FollowedLift, rider: PivotedNose, limit: number): boolean {
-  const shape = pivotedShapeOf(lift, rider);
-  if (!shape || shape.pressureAngle.value > limit) return false;
-  return (shape.pitchCurvature.convexMin?.value ?? Infinity) >= rider.nose;
+  const start = loweredAngle(rider);
+  if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return false;
+  const lean = (at: Motion) => Math.abs(pivotedPressureAngle(rider, start, at));
+  const bend = (at: Motion) => pivotedPitchCurvature(rider, start, at) * rider.nose;
+  const within = (measure: (at: Motion) => number, most: number) => survey(lift, true, [measure])[0].most.value <= most;
+  return (
+    holdsHereAndThere(lift, true, (at) => lean(at) <= limit && bend(at) <= 1) && within(lean, limit) && within(bend, 1)
+  );
 }
 
 /** The least base radius that keeps the pressure angle and the convex radius; undefined where the arm reaches none. */

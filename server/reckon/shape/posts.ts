@@ -329,7 +329,7 @@ export function* postGapsOf(
         const told = `${slider.slide} ${numberFor(body.outline)} ${axis.told} ${grid}`;
         if (isOwnCam(slider, body)) {
           const shank = sliderOf('arm', slider.segment, slider.depth, slider.shank!, slider.motion);
-          const look = () => bodyEncounter(shank, body.outline, axis, grid);
+          const look = () => bodyEncounter(shank, body.outline, axis, grid, 0);
           const found = yield* encounterOnce(`${told} ${shank.slide}`, look);
           // Beside its nose an arm is always near.
           if (found.gap < -touch) add(slider, named(body), depth, found);
@@ -429,8 +429,14 @@ function axesOf(m: Mechanism, figures: MotionFigures, bodies: readonly Body[]): 
   });
 }
 
-/** The encounter of a slider with what turns; a gap of `near` where it stays farther off. */
-function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid): Generator<void, Encounter> {
+/** The encounter of a slider with what turns; a gap of the ceiling where it stays farther off. */
+function* bodyEncounter(
+  slider: Slider,
+  outline: Outline,
+  axis: Axis,
+  grid: Grid,
+  ceiling = near,
+): Generator<void, Encounter> {
   const { motion, round } = slider;
   const here = moved(slider.outline, -axis.at.x, -axis.at.y);
   const floor = distanceTo(slider.region, axis.at.x, axis.at.y) - round - outline.greatest;
@@ -443,7 +449,7 @@ function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid
       return distanceTo(here, -x, -y) - round - outline.greatest;
     };
     const spans = spansOf([motion], period);
-    return yield* overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling: near });
+    return yield* overPeriod(gap, period, grid, { spans, steepest: steepness(motion), floor, ceiling });
   }
   const { each: swings, reach: swept } = swayOf(axis.at, motion);
   const raised = standing(strokeOf(motion));
@@ -467,7 +473,7 @@ function* bodyEncounter(slider: Slider, outline: Outline, axis: Axis, grid: Grid
     steepest: steepness(motion) + speed * outline.greatest,
     share: 0.05,
     floor,
-    ceiling: near,
+    ceiling,
     bound: (at, half, cutoff) => {
       const { x, y, turned } = standing(liftAfter(motion, at));
       const by = shift(at, half);
