@@ -554,7 +554,8 @@ describe('a nose larger than its lobe', () => {
     )) {
       for (const nose of [12, 20, 40]) {
         const told = findingsIn(text.replace(/nose [\d.]+ mm/, `nose ${nose} mm`)).filter(
-          ({ code, accepted }) => !accepted && !['shaft-drift', 'key-ambiguous', 'rubbing-levels', 'large-part'].includes(code),
+          ({ code, accepted }) =>
+            !accepted && !['shaft-drift', 'key-ambiguous', 'rubbing-levels', 'large-part'].includes(code),
         );
         expect(told, `${name} ${nose}`).toMatchObject([{ code: 'undercut-cam', at: `${nose} mm` }]);
       }
