@@ -1,4 +1,5 @@
 /** What to do with one part, in a sentence. */
+import type { Mechanism } from '../../../../language/mechanism.ts';
 import { listed, mm, plain } from '../../chart/words.ts';
 import type { Sheet } from '../sheet.ts';
 import type { Step } from '../stages.ts';
@@ -30,11 +31,15 @@ export function stepText(sheet: Sheet, step: Step): string {
     }
     case 'bar': {
       const cam = figures.cams.find(({ segments }) => segments.includes(part));
+      const arm = armText(m, part, cam?.name);
       const moved = {
         front: 'lay it in from the front',
         slide: `slide it in from ${towards(at.turn)}, against the way it rises`,
-        back: m.frame ? 'let it down through its slot, its stem into its guide' : 'bring it in from the back',
+        back: !m.frame
+          ? 'bring it in from the back'
+          : `let it down through its slot${arm ? '' : ', its stem into its guide'}`,
       }[way];
+      if (arm) return `Bar ${name}: ${moved}${first}. ${arm}`;
       return `Bar ${name}: ${moved}, its nose against ${cam?.name ?? 'its cam'}${first}.`;
     }
     case 'pawl':
@@ -45,6 +50,16 @@ export function stepText(sheet: Sheet, step: Step): string {
     default:
       return `Put ${name}${name === step.kind ? '' : ` (${step.kind})`}${onto || ' in'}${from}${first}.`;
   }
+}
+
+/** What is to be made by hand of a bar that hangs on a swinging arm: no file of parts has it. */
+function armText(m: Mechanism, part: string, cam: string | undefined): string | undefined {
+  const { follower, stem, nose } = m.segments.find(({ name }) => name === part) ?? {};
+  if (follower?.value.kind !== 'pivoted') return undefined;
+  const { at, arm } = follower.value;
+  const wide = stem ? `, ${mm(stem.value)} wide` : '';
+  const round = nose ? ` of ${mm(nose.value)} radius` : '';
+  return `Its arm is not among the parts: make one ${mm(arm)} from pivot to nose${wide}, its pivot at x ${plain(at.x)}, y ${plain(at.y)} mm, its nose${round} against ${cam ?? 'its cam'}.`;
 }
 
 /** A pawl is screwed onto the back plate before that goes on. */

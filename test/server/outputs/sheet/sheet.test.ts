@@ -22,6 +22,14 @@ const blocks = (sheet: Sheet) => buildSheet(sheet, '9.9.9').blocks;
 const of = <Kind extends Block['kind']>(all: readonly Block[], kind: Kind) =>
   all.filter((block): block is Extract<Block, { kind: Kind }> => block.kind === kind);
 
+it('of a bar on a swinging arm the step says what arm is to be made, and nothing of a stem', () => {
+  const swinging = berthSign(['segment a {', 'segment a { follower pivoted at 30 mm, 60 mm arm 30 mm   stem 2 mm ']);
+  const said = documentsText(sheets([swinging])).replace(/\s+/g, ' ');
+  expect(said).toContain(
+    'Its arm is not among the parts: make one 30 mm from pivot to nose, 2 mm wide, its pivot at x 30, y 60 mm, its nose of 1.5 mm radius against camA.',
+  );
+});
+
 describe('stages', () => {
   it.each(clean)('of %s put in every part once, on shafts that stand', (name) => {
     const { stages, parts, deadlocks } = sheetFor(name);
