@@ -4,6 +4,7 @@ import type { Acceptance, Finding, Mechanism } from '../../language/mechanism.ts
 import type { FindingPage } from '../../language/page.ts';
 import type { Figures } from '../reckon/figures.ts';
 import { finished } from '../reckon/pausing.ts';
+import { armClash } from './arm-clash.ts';
 import { barAstray } from './bar-astray.ts';
 import { barClash } from './bar-clash.ts';
 import { camOverruns } from './cam-overruns.ts';
@@ -152,6 +153,7 @@ export const checks: readonly Check[] = [
   largeNose,
   neighbourClash,
   rubbingLevels,
+  armClash,
   postClash,
   unheldArm,
   barClash,

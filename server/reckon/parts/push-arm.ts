@@ -12,14 +12,14 @@ import { arcAbout, circle } from './loop.ts';
 import type { Loop } from './part.ts';
 
 /** Around bore and pin there are three walls. */
-const walls = 3;
+export const armWalls = 3;
 
 export function pushArm(m: Mechanism, push: Push, pin: PushedPin, depth: Depth): Blank | Unreckoned {
   const { name, process } = push;
   const core = coreRadius(m, push.shaft!.name);
   if (typeof core !== 'number') return core;
   const bore = core + process.clearance.value;
-  const round = walls * process.wall.value;
+  const round = armWalls * process.wall.value;
   const thickness = depth.to - depth.from;
   // Through the button, which lies two clearances behind.
   const long = plate + 2 * process.clearance.value;
