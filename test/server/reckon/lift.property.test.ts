@@ -271,12 +271,14 @@ describe('the shape', () => {
   };
   const most = (where: readonly number[], value: (psi: number) => number) =>
     where.reduce((greatest, psi) => Math.max(greatest, value(psi)), -Infinity);
-  /** The same, with a second look beside every angle that comes near: where one flank takes over from another. */
+  /** The same, with a second look beside every peak that comes near: where one flank takes over from another. */
   const mostOfAll = (where: readonly number[], value: (psi: number) => number) => {
-    const near = most(where, value) - 0.2;
+    const values = where.map(value);
+    const near = Math.max(...values) - 0.2;
+    const isPeak = (i: number) => [values.at(i - 1)!, values[(i + 1) % values.length]].every((one) => one <= values[i]);
     const fine = Array.from({ length: 81 }, (_, i) => (i / 40 - 1) * step);
     return most(
-      where.filter((psi) => value(psi) > near).flatMap((psi) => fine.map((by) => psi + by)),
+      where.filter((_, i) => values[i] > near && isPeak(i)).flatMap((psi) => fine.map((by) => psi + by)),
       value,
     );
   };
