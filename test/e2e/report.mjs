@@ -5,14 +5,12 @@ export class Report {
   passed = 0;
   failed = 0;
 
-  constructor(scenario, pictures) {
-    this.scenario = scenario;
+  constructor(pictures) {
     this.pictures = pictures;
   }
 
   /** One thing that must hold; when it does not, the window is pictured and the others still run. */
-  async check(what, page, run) {
-    const name = `${this.scenario}: ${what}`;
+  async check(name, page, run) {
     const start = Date.now();
     try {
       await run();
