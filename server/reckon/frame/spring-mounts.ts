@@ -304,8 +304,8 @@ function bestThatFits(
   let best: { readonly candidate: Candidate; readonly plate: Plate } | undefined;
   for (const both of asides) {
     if (best && costOf(best.candidate) <= Math.abs(both[0]) + least / 2) break;
-    for (const candidate of both.flatMap(beside).sort((a, b) => costOf(a) - costOf(b) || b.axis - a.axis)) {
-      if (best && costOf(best.candidate) <= costOf(candidate)) break;
+    for (const candidate of both.flatMap(beside).sort(byCost)) {
+      if (best && costOf(best.candidate) <= costOf(candidate) + almost) break;
       if (!coilFits(candidate, room) || !ownFits(candidate, room, stroke)) continue;
       const plate = (['face plate', 'back plate'] as const).find((one) => standFits(candidate, one, room));
       if (plate) best = { candidate, plate };
@@ -319,7 +319,7 @@ const overlaps = (a: Depth, b: Depth, by: number): boolean =>
 
 function coilFits({ coil }: Candidate, { clearance, faceFrom, around, guides, stands }: Room): boolean {
   if (coil.to > faceFrom - clearance + almost) return false;
-  const rect = widened(coil.rect, clearance);
+  const rect = widened(coil.rect, clearance - almost);
   const isClear = (one: Obstacle) => !overlaps(coil, one, clearance) || !hits(rect, one);
   return around.every(isClear) && guides.every(isClear) && stands.every(isClear);
 }
@@ -327,7 +327,7 @@ function coilFits({ coil }: Candidate, { clearance, faceFrom, around, guides, st
 function ownFits({ own }: Candidate, { clearance, faceFrom, around, guides, stands }: Room, stroke: number): boolean {
   return own.every((solid) => {
     if (solid.to > faceFrom - clearance + almost) return false;
-    const rect = widened({ ...solid.rect, right: solid.rect.right + stroke }, clearance);
+    const rect = widened({ ...solid.rect, right: solid.rect.right + stroke }, clearance - almost);
     const isClear = (one: Obstacle) => !overlaps(solid, one, clearance) || !hits(rect, one);
     return (
       around.every(isClear) &&
@@ -343,7 +343,7 @@ function standFits(
   plate: Plate,
   { clearance, around, guides, own: bar }: Room,
 ): boolean {
-  const rect = widened(foot, clearance);
+  const rect = widened(foot, clearance - almost);
   const tip = end(plate);
   const isInTheWay = (one: Depth) =>
     plate === 'face plate' ? one.to > tip - clearance + almost : one.from < tip + clearance - almost;
@@ -381,6 +381,10 @@ interface Candidates {
 /** Nearest to the slide, and half as much least far out, is best. */
 const costOf = ({ aside, at, to }: Candidate): number => Math.abs(aside) + Math.max(at, to) / 2;
 
+/** The best first, of those alike the one nearer to the face; what differs by noise alone stays in its order. */
+const byCost = (a: Candidate, b: Candidate): number =>
+  [costOf(a) - costOf(b), b.axis - a.axis].find((by) => Math.abs(by) > almost) ?? 0;
+
 /** From the slide outwards, left before right. */
 function asidesOf({ hook, most }: Context): number[][] {
   if (hook) return [[hook.y]];
@@ -397,7 +401,7 @@ function seats(context: Context): Candidates | Unreckoned {
   const { size, bar, wall, standWall, clearance } = context;
   const radius = (size.mean + size.wire) / 2;
   const half = (size.mean - size.wire - 2 * clearance) / (2 * Math.SQRT2);
-  if (2 * half < wall)
+  if (2 * half < wall - almost)
     return {
       because: `a nib of one wall does not go into a coil that is ${written(size.mean - size.wire)} mm wide inside`,
     };
@@ -405,7 +409,7 @@ function seats(context: Context): Candidates | Unreckoned {
   const [thick, stand] = [inWalls.seat * wall, inWalls.stand * standWall];
   const pieces = piecesOf(bar);
   const beside = (aside: number): Candidate[] => {
-    const strip = { left: -1e4, right: 1e4, bottom: aside - radius, top: aside + radius };
+    const strip = { left: -1e4, right: 1e4, bottom: aside - radius + almost, top: aside + radius - almost };
     const here = pieces.flatMap((piece) => {
       const within = common(piece.points, cornersOfRect(strip));
       return within.length > 2 ? [{ ...piece, out: Math.max(...within.map(({ x }) => x)) }] : [];
@@ -414,7 +418,10 @@ function seats(context: Context): Candidates | Unreckoned {
     return [...axes].flatMap((axis): Candidate[] => {
       const coiled: Depth = { from: axis - radius, to: axis + radius };
       const beside = here.filter((piece) => overlaps(piece, coiled, 0));
-      const last = beside.reduce<(typeof here)[number] | undefined>((a, b) => (a && a.out >= b.out ? a : b), undefined);
+      const last = beside.reduce<(typeof here)[number] | undefined>(
+        (a, b) => (a && a.out >= b.out - almost ? a : b),
+        undefined,
+      );
       if (!last || Math.min(last.to, coiled.to) - Math.max(last.from, coiled.from) < 2 * wall - almost) return [];
       const at = last.out + thick;
       const to = at + size.lowered;
@@ -454,7 +461,8 @@ function pegs(context: Context): Candidates | Unreckoned {
   const head = Math.min(inWalls.peg * wall, inside / 2 - clearance);
   const lip = Math.min(size.wire, head / 4);
   const neck = head - lip;
-  if (2 * neck < wall) return { because: `its hooks, ${written(inside)} mm wide inside, go over no peg of one wall` };
+  if (2 * neck < wall - almost)
+    return { because: `its hooks, ${written(inside)} mm wide inside, go over no peg of one wall` };
   const radius = (size.mean + size.wire) / 2;
   const groove = size.wire / 2 + clearance;
   const tip = groove + headInWalls * wall;
