@@ -89,8 +89,9 @@ export class Window {
     await this.pick('F1', `>${title}`, title);
   }
 
-  /** Opens another file of the folder by name. */
+  /** Opens another file of the folder by name, in the first group: in the second it would lie over the chart. */
   async openFile(name) {
+    await this.page.keyboard.press('Control+1');
     await this.pick('Control+p', name, name);
     await until(`the tab of ${name}`, async () => (await this.activeTab()).includes(name));
   }
