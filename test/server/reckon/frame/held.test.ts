@@ -155,6 +155,24 @@ describe('springs in a frame', () => {
     }
   });
 
+  it('go round a post that stands where the coil would lie, between its two nibs', () => {
+    const [first] = tally.frame.springs as [SpringMount];
+    // Past the nib on the bar when that is raised, before the nib on the plate.
+    const share = 5.9 / first.size.lowered;
+    const at = {
+      x: first.moving.x + share * (first.fixed.x - first.moving.x),
+      y: first.moving.y + share * (first.fixed.y - first.moving.y),
+    };
+    const post = `post stray { at ${at.x.toFixed(3)} mm, ${at.y.toFixed(3)} mm   radius 0.3 mm }`;
+    const { frame } = held('score-tally', (text) => text.replace(/spring coils .*/, `$&\n  ${post}`));
+    const { moving, fixed, size } = frame.springs.find(({ segment }) => segment === first.segment)!;
+    const along = { x: (fixed.x - moving.x) / size.lowered, y: (fixed.y - moving.y) / size.lowered };
+    const from = { x: at.x - moving.x, y: at.y - moving.y };
+    const beside = Math.abs(from.x * along.y - from.y * along.x) - (size.mean + size.wire) / 2;
+    const ahead = from.x * along.x + from.y * along.y;
+    expect(Math.max(beside, -ahead, ahead - size.lowered)).toBeGreaterThanOrEqual(0.3 + 0.2 - 1e-3);
+  });
+
   it('have seats with nibs that their coil goes over, and pegs that their hooks do, with a groove for the wire', () => {
     const [{ size, depth, fixed }] = tally.frame.springs as [SpringMount];
     const face = part(tally, 'face plate');
