@@ -26,7 +26,7 @@ function read(): Buffer | undefined {
 setFlagsFromString(`--interrupt-budget=${process.argv[2] === 'ease' ? 400_000 : 3_000_000}`);
 
 const cachedData = read();
-const script = new Script(Module.wrap(readFileSync(program, 'utf8')), { filename: program, cachedData });
+const script = new Script(Module.wrap(readFileSync(program, 'latin1')), { filename: program, cachedData });
 const run = script.runInThisContext() as (...given: unknown[]) => void;
 
 if (['check', 'compare'].includes(process.argv[2]!) && (!cachedData || script.cachedDataRejected)) {

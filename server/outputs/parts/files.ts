@@ -13,8 +13,9 @@ import { dxfOf } from './dxf.ts';
 import { bedFiles, fileNames } from './file-names.ts';
 import type { Format } from './formats.ts';
 import { type FiledBed, listCsv, listJson, listMarkdown, partsList } from './list.ts';
-import { meetingsOf } from './meetings.ts';
+import { meetingsOf, type Sectioned } from './meetings.ts';
 import { type Mesh, meshOf } from './mesh.ts';
+import { sectionsOf } from './sections.ts';
 import { type Kernel, solidFrom } from './solids.ts';
 import { faultsOf } from './soundness.ts';
 import { stepOf } from './step.ts';
@@ -98,7 +99,7 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
       const made = all.parts.map((part) => {
         const solid = solids.get(part) ?? solidFrom(kernel, meshOf(kernel, part));
         solids.set(part, solid);
-        return { part, solid };
+        return { part, sections: sectionsOf(part, solid) };
       });
       told.push(...(yield* overATurn(mechanism, figures, made)));
     }
@@ -117,7 +118,7 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
 async function* overATurn(
   m: Mechanism,
   figures: MotionFigures,
-  made: readonly { readonly part: PrintedPart; readonly solid: Manifold }[],
+  made: readonly Sectioned[],
 ): AsyncGenerator<Doing, string[]> {
   const clearance = m.process.clearance.value;
   const steps = meetingsOf(m, figures, made, clearance);

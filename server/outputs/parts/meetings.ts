@@ -2,19 +2,18 @@
  * Whether parts as they were generated meet while the mechanism turns: every pair that moves apart, every degree of the
  * leading shaft, and every tenth of one where they come near.
  *
- * All parts turn and slide square to the shafts, so that two of them meet where sections of theirs at one depth do:
- * the solids are cut at the middle of each slab, and the sections compared as outlines. Heights at which only one of
- * two has material never meet; of parts that pass before each other the gap along the shafts is told.
+ * All parts turn and slide square to the shafts, so that two of them meet where sections of theirs at one depth do.
+ * Heights at which only one of two has material never meet; of parts that pass before each other the gap along the
+ * shafts is told.
  */
-import type { Manifold } from 'manifold-3d';
 import type { Mechanism, Point } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../../reckon/figures.ts';
 import { radians, turn } from '../../reckon/motion/angles.ts';
 import { distanceToEdge, edgesOf, placed } from '../../reckon/parts/loop.ts';
 import type { Loop, PrintedPart, Seat } from '../../reckon/parts/part.ts';
 import { type Stand, speedOf, standAfter, type Way, wayOf } from '../../reckon/parts/standing.ts';
-import { squareToEdge } from '../../reckon/shape/outline.ts';
 import { commonPeriod } from '../../reckon/shape/over-turn.ts';
+import { apartByBoxes, apartByReach, isRoundAbout, type Near, nearest, type Section } from './sections.ts';
 
 /** Two parts, how near they come at most (negative: so deep one enters the other), and when. */
 export interface Meeting {
@@ -37,33 +36,20 @@ const fine = radians(0.1);
 /** Turns of the leading shaft that are followed; a train that comes home later has shown what it does by then. */
 const mostTurns = 12;
 
-/** A section of a part at the depths from … to, counted from the face to the reader. */
-interface Section {
-  readonly from: number;
-  readonly to: number;
-  readonly grid: Grid;
-}
-
-/** Points of a closed outline in the part's frame, no two farther apart than `spacing`. */
-interface Outline {
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  /** Circles round every so many points: middle and radius, three numbers each. */
-  readonly circles: Float64Array;
-}
-
-const chunk = 16;
-
-const spacing = 0.5;
-
-/** A part at one of its seats, and how it stands after a turn. */
-interface Body {
+/** A part with the sections of its solid. */
+export interface Sectioned {
   readonly part: PrintedPart;
   readonly sections: readonly Section[];
+}
+
+/** A part at one of its seats, and how it stands after a turn. */
+interface Body extends Sectioned {
+  readonly way: Way;
   readonly stand: (at: number) => Stand;
   /** What moves together has one mover. */
   readonly mover: string;
   readonly ratios: readonly ({ readonly num: number; readonly den: number } | undefined)[];
+  readonly reach: number;
   /** The fastest that any of its points moves, mm a radian of the leading shaft. */
   readonly speed: number;
   /** Of a wheel whose teeth are all alike: the turn of the leading shaft that brings each where the one before it stood. */
@@ -77,13 +63,12 @@ export type Progress = number;
 export function* meetingsOf(
   m: Mechanism,
   figures: MotionFigures,
-  made: readonly { readonly part: PrintedPart; readonly solid: Manifold }[],
+  made: readonly Sectioned[],
   near: number,
 ): Generator<Progress, Meeting[]> {
-  const bodies = made.flatMap(({ part, solid }) => {
-    const sections = sectionsOf(part, solid);
-    return part.seats.map((seat) => bodyOf(m, figures, part, seat, sections));
-  });
+  const bodies = made.flatMap(({ part, sections }) =>
+    part.seats.map((seat) => bodyOf(m, figures, part, seat, sections)),
+  );
   const pairs = bodies.flatMap((one, i) => bodies.slice(i + 1).map((other) => [one, other] as const));
   const met: Meeting[] = [];
   for (const [i, [one, other]] of pairs.entries()) {
@@ -102,36 +87,6 @@ export function* meetingsOf(
 
 // ---- parts and how they move ---------------------------------------------------------------------------
 
-function sectionsOf({ prisms, engraved }: PrintedPart, solid: Manifold): Section[] {
-  return prisms.map(({ from, to }) => {
-    const free = [0.5, 0.35, 0.65, 0.2, 0.8]
-      .map((share) => from + share * (to - from))
-      .find((height) => !engraved.some((cut) => cut.from <= height && height <= cut.to));
-    const cut = solid.slice(free ?? (from + to) / 2);
-    const outlines = cut.toPolygons().map(closelySpaced);
-    cut.delete();
-    return { from, to, grid: gridOf(outlines) };
-  });
-}
-
-function closelySpaced(polygon: readonly (readonly [number, number])[]): Outline {
-  const points = polygon.flatMap(([x, y], i) => {
-    const [nx, ny] = polygon[(i + 1) % polygon.length];
-    const pieces = Math.max(1, Math.ceil(Math.hypot(nx - x, ny - y) / spacing));
-    return Array.from({ length: pieces }, (_, k) => [x + ((nx - x) * k) / pieces, y + ((ny - y) * k) / pieces]);
-  });
-  const circles = Array.from({ length: Math.ceil(points.length / chunk) }, (_, i) => {
-    const few = points.slice(i * chunk, (i + 1) * chunk);
-    const [mx, my] = [0, 1].map((axis) => few.reduce((sum, point) => sum + point[axis], 0) / few.length);
-    return [mx, my, Math.max(...few.map(([x, y]) => Math.hypot(x - mx, y - my)))];
-  });
-  return {
-    x: Float64Array.from(points, ([x]) => x),
-    y: Float64Array.from(points, ([, y]) => y),
-    circles: Float64Array.from(circles.flat()),
-  };
-}
-
 function bodyOf(
   m: Mechanism,
   figures: MotionFigures,
@@ -139,13 +94,15 @@ function bodyOf(
   seat: Seat,
   sections: readonly Section[],
 ): Body {
-  const reach = Math.max(0, ...sections.map(({ grid }) => grid.reach));
+  const reach = Math.max(0, ...sections.map((section) => section.reach));
   const way = wayOf(m, figures, part, seat);
   return {
     part,
     sections: sections.map((section) => ({ ...section, from: section.from + seat.z, to: section.to + seat.z })),
+    way,
     stand: (at) => standAfter(way, seat, at),
     ...moverOf(figures, part, seat),
+    reach,
     speed: speedOf(way, reach),
     ...pitchOf(figures, part, way),
   };
@@ -215,41 +172,94 @@ const sharedBy = (one: Body, other: Body): Shared[] =>
     other.sections.flatMap((b): Shared[] => (Math.min(a.to, b.to) - Math.max(a.from, b.from) > 1e-6 ? [[a, b]] : [])),
   );
 
-interface Near {
-  readonly gap: number;
-  readonly at: Point;
-}
-
 function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: number) {
   const whole = turn * Math.min(mostTurns, commonPeriod([...one.ratios, ...other.ratios]));
   // Teeth that are all alike, and come by at one pace, meet as the first ones do.
   const isOnePace = one.pitch !== undefined && Math.abs(one.pitch - (other.pitch ?? 0)) < 1e-9;
   const period = isOnePace ? one.pitch! : whole;
-  // Between two looks they can come nearer to each other by so much.
-  const speed = one.mover === other.mover ? 0 : one.speed + other.speed;
   let best: (Near & { readonly turn: number }) | undefined;
+  const keep = (found: Near | undefined, at: number): void => {
+    if (found && found.gap < Math.min(near, best?.gap ?? Infinity)) best = { ...found, turn: (at + period) % period };
+  };
+  const [steady, changing] = partedBy(shared, ([a, b]) => isSteady(one, a, other, b, near));
+  if (steady.length > 0) keep(nearAt(steady, one.stand(0), other.stand(0), near), 0);
+  if (changing.length === 0) return best;
   /** How near they are, by how one stands to the other: bars rest for most of a turn. What turns on stands ever anew. */
   const turns = [one, other].some(({ mover }) => mover.startsWith('shaft '));
   const known = new Map<string, { readonly far: number; readonly gap: number }>();
-  const look = (at: number, far: number): number => {
-    const [a, b] = [one.stand(at), other.stand(at)];
-    const pose = turns ? '' : poseOf(a, b);
+  const look = (at: number, a: Stand, b: Stand, far: number): number => {
+    const pose = turns ? '' : poseOf(one, a, other, b);
     const before = turns ? undefined : known.get(pose);
     if (before && (before.gap < before.far || before.far >= far)) return Math.min(before.gap, far);
-    const found = nearAt(shared, a, b, far);
-    if (found && found.gap < Math.min(near, best?.gap ?? Infinity)) best = { ...found, turn: (at + period) % period };
+    const found = nearAt(changing, a, b, far);
+    keep(found, at);
     if (!turns) known.set(pose, { far, gap: found?.gap ?? far });
     return found?.gap ?? far;
   };
-  const still = speed === 0;
-  const watch = speed === 0 ? near : Math.max(close, near, (speed * coarse) / 2);
-  const steps = still ? 1 : Math.max(1, Math.ceil(period / coarse - 1e-9));
-  for (let i = 0; i < steps; i++) {
-    const at = (i * period) / steps;
-    if (look(at, watch) >= watch || still) continue;
-    for (let k = -5; k <= 5; k++) if (k !== 0) look(at + k * fine, Math.min(near, best?.gap ?? near));
+  // Between two looks they can come nearer to each other by so much.
+  const speed = one.speed + other.speed;
+  const steps = Math.max(1, Math.ceil(period / coarse - 1e-9));
+  const step = period / steps;
+  const watch = Math.max(close, near, (speed * step) / 2);
+  for (let i = 0; i < steps; ) {
+    const at = i * step;
+    const [a, b] = [one.stand(at), other.stand(at)];
+    const room = roomBetween(one, changing, a, other, b, watch);
+    if (room > 0) {
+      // So soon they cannot come near.
+      i += 1 + Math.floor(room / (speed * step));
+      continue;
+    }
+    i += 1;
+    if (look(at, a, b, watch) >= watch) continue;
+    for (let k = -5; k <= 5; k++) {
+      if (k === 0) continue;
+      const beside = at + k * fine;
+      look(beside, one.stand(beside), other.stand(beside), Math.min(near, best?.gap ?? near));
+    }
   }
   return best;
+}
+
+function partedBy<Each>(all: readonly Each[], holds: (each: Each) => boolean): [Each[], Each[]] {
+  const [yes, no]: [Each[], Each[]] = [[], []];
+  for (const each of all) (holds(each) ? yes : no).push(each);
+  return [yes, no];
+}
+
+/** Whether it turns about its own origin, and does nothing else. */
+const turnsAlone = ({ way }: Body): boolean => way.by === 'shaft' || (way.by === 'push' && way.part === 'arm');
+
+/** Whether two sections are as near as at home however far the mechanism turns: a shaft in its bearing. */
+function isSteady(one: Body, a: Section, other: Body, b: Section, near: number): boolean {
+  if (one.mover === other.mover || one.speed + other.speed === 0) return true;
+  const [standA, standB] = [one.stand(0), other.stand(0)];
+  /** All that the one can meet of the other is round about an axis of the one's. */
+  const isRoundFor = (section: Section, stand: Stand, axis: Stand, reach: number): boolean => {
+    const [c, s] = [Math.cos(stand.turned), Math.sin(stand.turned)];
+    const [dx, dy] = [axis.x - stand.x, axis.y - stand.y];
+    return isRoundAbout(section, { x: c * dx + s * dy, y: c * dy - s * dx }, reach + near);
+  };
+  const [stillA, stillB] = [one, other].map(
+    (body, i) => body.speed === 0 || (turnsAlone(body) && isRoundAbout([a, b][i], { x: 0, y: 0 }, Infinity)),
+  );
+  if (stillA && stillB) return true;
+  if ((!stillA && !turnsAlone(one)) || (!stillB && !turnsAlone(other))) return false;
+  const isCoaxial = Math.hypot(standA.x - standB.x, standA.y - standB.y) < 1e-6;
+  if (stillA || isCoaxial) if (isRoundFor(a, standA, standB, b.reach)) return true;
+  return (stillB || isCoaxial) && isRoundFor(b, standB, standA, a.reach);
+}
+
+/** No less than this lies between two parts beyond `watch`, mm; unbounded where it stays so for good. */
+function roomBetween(one: Body, shared: readonly Shared[], a: Stand, other: Body, b: Stand, watch: number): number {
+  const isFixed = [one, other].every((body) => body.speed === 0 || turnsAlone(body));
+  let least = Infinity;
+  for (const [sectionA, sectionB] of shared) {
+    const byReach = apartByReach(sectionA, a, sectionB, b);
+    if (isFixed && byReach > watch) continue;
+    least = Math.min(least, Math.max(byReach, apartByBoxes(sectionA, a, sectionB, b)));
+  }
+  return least - watch;
 }
 
 /** Parts lie before each other where they do so by more than this, mm. */
@@ -276,219 +286,21 @@ function passesBefore(one: Body, other: Body, near: number): Omit<Meeting, 'part
   return undefined;
 }
 
-/** How one stands to another, to a nanometre. */
-function poseOf(a: Stand, b: Stand): string {
+/** Stands that differ by less than this, mm, count as one. */
+const grain = 0.01;
+
+/** How one stands to another. */
+function poseOf(one: Body, a: Stand, other: Body, b: Stand): string {
   const [c, s] = [Math.cos(b.turned), Math.sin(b.turned)];
   const [dx, dy] = [a.x - b.x, a.y - b.y];
   const turned = a.turned - b.turned;
-  const grains = [c * dx + s * dy, c * dy - s * dx, turned - turn * Math.floor(turned / turn + 1e-9)];
-  return grains.map((value) => Math.round(value * 1e6)).join(' ');
+  const swept = (turned - turn * Math.floor(turned / turn + 1e-9)) * Math.max(one.reach, other.reach);
+  return [c * dx + s * dy, c * dy - s * dx, swept].map((value) => Math.round(value / grain)).join(' ');
 }
 
 /** How near two parts come at a stand of each, if nearer than `far`. */
 function nearAt(shared: readonly Shared[], standA: Stand, standB: Stand, far: number): Near | undefined {
   let best: Near | undefined;
-  for (const [{ grid: a }, { grid: b }] of shared) {
-    if (!boxesMeet(a, standA, b, standB, best?.gap ?? far)) continue;
-    best = nearestPoint(a, standA, b, standB, best?.gap ?? far) ?? best;
-    best = nearestPoint(b, standB, a, standA, best?.gap ?? far) ?? best;
-  }
+  for (const [a, b] of shared) best = nearest(a, standA, b, standB, best?.gap ?? far) ?? best;
   return best;
-}
-
-/** Outlines with their edges sorted into square cells. */
-interface Grid {
-  readonly outlines: readonly Outline[];
-  readonly left: number;
-  readonly right: number;
-  readonly bottom: number;
-  readonly top: number;
-  readonly columns: number;
-  readonly rows: number;
-  /** Of each cell, its edges: four numbers each, the material to their left. */
-  readonly cells: readonly (Float64Array | undefined)[];
-  /** 1 where a cell without edges is full of material. */
-  readonly full: Uint8Array;
-  readonly reach: number;
-}
-
-const cell = 1;
-
-function gridOf(outlines: readonly Outline[]): Grid {
-  let [left, right, bottom, top, square] = [Infinity, -Infinity, Infinity, -Infinity, 0];
-  for (const { x, y } of outlines) {
-    for (let i = 0; i < x.length; i++) {
-      left = Math.min(left, x[i]);
-      right = Math.max(right, x[i]);
-      bottom = Math.min(bottom, y[i]);
-      top = Math.max(top, y[i]);
-      square = Math.max(square, x[i] * x[i] + y[i] * y[i]);
-    }
-  }
-  const columns = Math.max(1, Math.ceil((right - left) / cell));
-  const rows = Math.max(1, Math.ceil((top - bottom) / cell));
-  const lists: number[][] = [];
-  const columnOf = (x: number) => Math.min(columns - 1, Math.floor((x - left) / cell));
-  const rowOf = (y: number) => Math.min(rows - 1, Math.floor((y - bottom) / cell));
-  for (const { x, y } of outlines) {
-    for (let i = 0, j = x.length - 1; i < x.length; j = i++) {
-      const lastColumn = columnOf(Math.max(x[i], x[j]));
-      const lastRow = rowOf(Math.max(y[i], y[j]));
-      for (let column = columnOf(Math.min(x[i], x[j])); column <= lastColumn; column++) {
-        for (let row = rowOf(Math.min(y[i], y[j])); row <= lastRow; row++) {
-          const at = row * columns + column;
-          lists[at] ??= [];
-          lists[at].push(x[j], y[j], x[i], y[i]);
-        }
-      }
-    }
-  }
-  const cells = Array.from({ length: columns * rows }, (_, i) => lists[i] && Float64Array.from(lists[i]));
-  const full = new Uint8Array(columns * rows);
-  const grid = { outlines, left, right, bottom, top, columns, rows, cells, full, reach: Math.sqrt(square) };
-  for (let row = 0; row < rows; row++) {
-    for (let column = 0, before: number | undefined; column < columns; column++) {
-      const at = row * columns + column;
-      if (cells[at]) before = undefined;
-      else {
-        before ??= isInside(grid, left + (column + 0.5) * cell, bottom + (row + 0.5) * cell) ? 1 : 0;
-        full[at] = before;
-      }
-    }
-  }
-  return grid;
-}
-
-function boxesMeet(a: Grid, standA: Stand, b: Grid, standB: Stand, far: number): boolean {
-  if (Math.hypot(standA.x - standB.x, standA.y - standB.y) > a.reach + b.reach + far) return false;
-  const [one, other] = [boxAt(a, standA), boxAt(b, standB)];
-  return (
-    one.left - far <= other.right &&
-    other.left - far <= one.right &&
-    one.bottom - far <= other.top &&
-    other.bottom - far <= one.top
-  );
-}
-
-function boxAt({ left, right, bottom, top }: Grid, { x, y, turned }: Stand) {
-  const [c, s] = [Math.cos(turned), Math.sin(turned)];
-  const [w, h] = [(right - left) / 2, (top - bottom) / 2];
-  const [mx, my] = [(left + right) / 2, (bottom + top) / 2];
-  const [dx, dy] = [Math.abs(c * w) + Math.abs(s * h), Math.abs(s * w) + Math.abs(c * h)];
-  const [px, py] = [x + c * mx - s * my, y + s * mx + c * my];
-  return { left: px - dx, right: px + dx, bottom: py - dy, top: py + dy };
-}
-
-/** The point of one that is nearest to (or deepest in) the other, if nearer than `far`. */
-function nearestPoint(points: Grid, standP: Stand, edges: Grid, standE: Stand, far: number): Near | undefined {
-  const turned = standP.turned - standE.turned;
-  const [c, s] = [Math.cos(turned), Math.sin(turned)];
-  const [ce, se] = [Math.cos(standE.turned), Math.sin(standE.turned)];
-  const [dx, dy] = [standP.x - standE.x, standP.y - standE.y];
-  const [ox, oy] = [ce * dx + se * dy, ce * dy - se * dx];
-  let least = far;
-  let [bestX, bestY] = [0, 0];
-  /** Whether something so large at a point is out of reach of what could still be nearer. */
-  const isFar = (px: number, py: number, radius: number): boolean => {
-    const room = Math.max(least, 0) + radius;
-    if (px < edges.left - room || px > edges.right + room || py < edges.bottom - room || py > edges.top + room)
-      return true;
-    return px * px + py * py > (edges.reach + room) * (edges.reach + room);
-  };
-  for (const { x, y, circles } of points.outlines) {
-    for (let k = 0; k < circles.length; k += 3) {
-      if (isFar(ox + c * circles[k] - s * circles[k + 1], oy + s * circles[k] + c * circles[k + 1], circles[k + 2]))
-        continue;
-      const first = (k / 3) * chunk;
-      const last = Math.min(x.length, first + chunk);
-      for (let i = first; i < last; i++) {
-        const px = ox + c * x[i] - s * y[i];
-        const py = oy + s * x[i] + c * y[i];
-        if (isFar(px, py, 0)) continue;
-        const gap = signedDistance(edges, px, py, least);
-        if (gap >= least) continue;
-        least = gap;
-        [bestX, bestY] = [px, py];
-      }
-    }
-  }
-  if (least >= far) return undefined;
-  return { gap: least, at: { x: standE.x + ce * bestX - se * bestY, y: standE.y + se * bestX + ce * bestY } };
-}
-
-/**
- * Distance of a point from outlines, negative in the material; where it is not below `far`, any such number. In a cell
- * with edges the side of the nearest one tells; at a corner, of the one whose line lies farther off.
- */
-function signedDistance(
-  { left, bottom, columns, rows, cells, full }: Grid,
-  px: number,
-  py: number,
-  far: number,
-): number {
-  const column = Math.floor((px - left) / cell);
-  const row = Math.floor((py - bottom) / cell);
-  const own = column >= 0 && column < columns && row >= 0 && row < rows ? row * columns + column : -1;
-  const mixed = own >= 0 && cells[own] !== undefined;
-  const deep = own >= 0 && full[own] === 1;
-  if (!mixed && !deep && far <= 0) return far;
-  let square = mixed || deep ? Infinity : far * far;
-  let [aside, off] = [deep ? 1 : -1, 0];
-  // Rings of cells outwards, until nothing beyond can be nearer.
-  for (let ring = 0; ring <= columns + rows; ring++) {
-    const beyond = (ring - 1) * cell;
-    if (beyond > 0 && beyond * beyond >= square) break;
-    for (let r = Math.max(0, row - ring); r <= Math.min(rows - 1, row + ring); r++) {
-      const across = r === row - ring || r === row + ring ? 1 : Math.max(1, 2 * ring);
-      for (let k = column - ring; k <= column + ring; k += across) {
-        const list = k < 0 || k >= columns ? undefined : cells[r * columns + k];
-        if (!list || squareToCell(px - left - k * cell, py - bottom - r * cell) >= square) continue;
-        for (let i = 0; i < list.length; i += 4) {
-          const ax = list[i];
-          const ay = list[i + 1];
-          const bx = list[i + 2];
-          const by = list[i + 3];
-          const here = squareToEdge(px, py, ax, ay, bx, by);
-          if (here > square + 1e-12) continue;
-          const across = (bx - ax) * (py - ay) - (by - ay) * (px - ax);
-          const far = (across * across) / ((bx - ax) * (bx - ax) + (by - ay) * (by - ay));
-          if (here < square - 1e-12 || far > off) {
-            off = far;
-            if (mixed) aside = across;
-          }
-          square = Math.min(square, here);
-        }
-      }
-    }
-  }
-  return aside > 0 ? -Math.sqrt(square) : Math.sqrt(square);
-}
-
-/** Square of the distance of a point from the cell at the origin. */
-function squareToCell(x: number, y: number): number {
-  const dx = x < 0 ? x : x > cell ? x - cell : 0;
-  const dy = y < 0 ? y : y > cell ? y - cell : 0;
-  return dx * dx + dy * dy;
-}
-
-/** Whether a point lies in the material: by the edges to the right of it in its row of cells. */
-function isInside({ left, bottom, top, columns, rows, cells }: Grid, px: number, py: number): boolean {
-  if (py < bottom || py > top || columns === 0) return false;
-  const row = Math.min(rows - 1, Math.floor((py - bottom) / cell));
-  let inside = false;
-  for (let column = Math.max(0, Math.floor((px - left) / cell)); column < columns; column++) {
-    const list = cells[row * columns + column];
-    if (!list) continue;
-    for (let i = 0; i < list.length; i += 4) {
-      const [ax, ay, bx, by] = [list[i], list[i + 1], list[i + 2], list[i + 3]];
-      if (ay > py === by > py) continue;
-      const at = ax + ((bx - ax) * (py - ay)) / (by - ay);
-      if (at <= px) continue;
-      // An edge lies in several cells; it counts where it crosses.
-      const crossed = Math.min(columns - 1, Math.max(0, Math.floor((at - left) / cell)));
-      if (crossed !== column) continue;
-      inside = !inside;
-    }
-  }
-  return inside;
 }

@@ -2,13 +2,14 @@
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
 import { joined } from '../../../../server/reckon/parts/joining.ts';
 import { boxOf, circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
-import type { PrintedPart, Prism } from '../../../../server/reckon/parts/part.ts';
+import type { Loop, PrintedPart, Prism, Seat } from '../../../../server/reckon/parts/part.ts';
 import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { finished } from '../../../../server/reckon/pausing.ts';
 import { example } from '../../../designs.ts';
@@ -19,10 +20,13 @@ const [berth] = example('berth-sign');
 const partsIn = (m: Mechanism) => partsOf(m, reckon(m)).parts;
 const named = (parts: readonly PrintedPart[], name: string) => parts.find((part) => part.name === name)!;
 const meetings = (m: Mechanism, parts: readonly PrintedPart[], near = 0.2): Meeting[] => {
-  const made = parts.map((part) => ({ part, solid: solidOf(kernel, part) }));
-  const met = finished(meetingsOf(m, reckon(m), made, near));
-  for (const { solid } of made) solid.delete();
-  return met;
+  const made = parts.map((part) => {
+    const solid = solidOf(kernel, part);
+    const sections = sectionsOf(part, solid);
+    solid.delete();
+    return { part, sections };
+  });
+  return finished(meetingsOf(m, reckon(m), made, near));
 };
 const pair = (met: readonly Meeting[], one: string, other: string) =>
   met.find(({ parts }) => parts.includes(one) && parts.includes(other));
@@ -164,6 +168,30 @@ describe('generated parts over a full turn', () => {
       expect(found?.gap, `${turned}`).toBeLessThan(0);
       expect(Math.abs(degrees(found!.turn) - turned), `${turned}`).toBeLessThan(0.2);
     }
+  });
+
+  it('are followed where a bore, or what turns in it, is not round', () => {
+    const [seat] = camA.seats;
+    const standing = (name: string, outline: Loop[], bore: Loop[], moves: Seat['moves']): PrintedPart => ({
+      ...camA,
+      name,
+      kind: 'spacer',
+      prisms: [{ from: 0, to: 2, regions: joined(outline).map(({ outer }) => region(outer, ...bore)) }],
+      seats: [{ ...seat, turn: 0, moves }],
+    });
+    const disc = (...nubs: Loop[]) => standing('disc', [circle(5), ...nubs], [], seat.moves);
+    const bush = (bore: number) => standing('bush', [circle(9)], [circle(bore)], { with: 'nothing' });
+    const met = (one: PrintedPart, other: PrintedPart) => meetings(berth, [one, other])[0];
+    expect(met(disc(), bush(5.1))).toMatchObject({ gap: expect.closeTo(0.1, 1), turn: 0 });
+    expect(met(disc(), bush(5.5))).toBeUndefined();
+    const nub = circle(0.4, { x: 5, y: 0 });
+    expect(met(disc(nub), bush(5.5)).gap).toBeCloseTo(0.1, 1);
+    // A peg that the nub comes to when the leading shaft, clockwise, has turned by 133.3°.
+    const peg = standing('peg', [circle(0.2, polar(5.5, radians(-133.3)))], [], { with: 'nothing' });
+    expect(met(disc(), peg)).toBeUndefined();
+    const { gap, turn } = met(disc(nub), peg);
+    expect(gap).toBeLessThan(-0.05);
+    expect(Math.abs(degrees(turn) - 133.3)).toBeLessThan(3);
   });
 
   it('are told where one passes before another too closely, along the shafts', () => {

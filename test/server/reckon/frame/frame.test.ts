@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
@@ -40,17 +41,21 @@ const looked =
 
 /** What comes nearer to a part of the frame than `near`, mm, over a whole turn. */
 function meetings({ m, figures, parts }: Built, near: number, still = isOfFrame, moving = looked('g')): Meeting[] {
-  const solids = new Map<PrintedPart, ReturnType<typeof solidOf>>();
+  const known = new Map<PrintedPart, Section[]>();
   const made = (part: PrintedPart) => {
-    const solid = solids.get(part) ?? solidOf(kernel, part);
-    solids.set(part, solid);
-    return { part, solid };
+    let sections = known.get(part);
+    if (!sections) {
+      const solid = solidOf(kernel, part);
+      sections = sectionsOf(part, solid);
+      solid.delete();
+      known.set(part, sections);
+    }
+    return { part, sections };
   };
   const pairs = parts
     .filter(still)
     .flatMap((plate) => parts.filter((part) => !isOfFrame(part) && moving(part)).map((part) => [plate, part]));
   const met = pairs.flatMap((pair) => finished(meetingsOf(m, figures, pair.map(made), near)));
-  for (const solid of solids.values()) solid.delete();
   return met;
 }
 

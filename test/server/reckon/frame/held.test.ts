@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
@@ -52,7 +53,7 @@ const solids = new WeakMap<PrintedPart, ReturnType<typeof solidOf>>();
 function made(one: PrintedPart) {
   const solid = solids.get(one) ?? solidOf(kernel, one);
   solids.set(one, solid);
-  return { part: one, solid };
+  return { part: one, solid, sections: sectionsOf(one, solid) };
 }
 
 /** What comes nearer than `gap`, mm, to some parts over a whole turn. */

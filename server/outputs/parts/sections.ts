@@ -1,0 +1,378 @@
+/**
+ * Sections of parts as they were generated, square to the shafts: outlines as points, their edges sorted into square
+ * cells, and how near two of them come. Lengths mm, angles rad; a section lies in its part's frame.
+ *
+ * Written for speed, and as flat arrays that are cheaply handed on: a framed numeral is looked at some ten thousand
+ * times.
+ */
+import type { Manifold } from 'manifold-3d';
+import type { Point } from '../../../language/mechanism.ts';
+import type { PrintedPart } from '../../reckon/parts/part.ts';
+import type { Stand } from '../../reckon/parts/standing.ts';
+import { squareToEdge } from '../../reckon/shape/outline.ts';
+
+/** A section of a part between two of its heights. */
+export interface Section {
+  readonly from: number;
+  readonly to: number;
+  /** Points of all outlines, x and y by turns, no two neighbours farther apart than `spacing`. */
+  readonly points: Float64Array;
+  /** Where each outline begins among the points (counted in points), and where the last one ends. */
+  readonly outlines: Int32Array;
+  /** Stretches of neighbouring points: where each begins, and where the last one ends. */
+  readonly stretches: Int32Array;
+  /** The circle round each stretch: middle and radius, three numbers each. */
+  readonly circles: Float64Array;
+  readonly left: number;
+  readonly right: number;
+  readonly bottom: number;
+  readonly top: number;
+  /** The farthest from the origin that there is material. */
+  readonly reach: number;
+  readonly columns: number;
+  readonly rows: number;
+  /** Where each cell's edges begin among `edges` (counted in edges), row by row, and where the last ones end. */
+  readonly cells: Int32Array;
+  /** Four numbers each, the material to their left. An edge stands in every cell that its box meets. */
+  readonly edges: Float64Array;
+  /** How many cells from each the nearest one with edges lies, diagonal steps allowed; 0 where it has edges itself. */
+  readonly away: Uint8Array;
+  /** 1 where a cell without edges is full of material. */
+  readonly full: Uint8Array;
+}
+
+/** How near, mm (negative: so deep one enters the other), and where on the face. */
+export interface Near {
+  readonly gap: number;
+  readonly at: Point;
+}
+
+const spacing = 0.5;
+const stretch = 8;
+const cell = 1;
+
+/** The sections of a part's solid, one for each of its slabs, cut where nothing is engraved if there is such a height. */
+export function sectionsOf({ prisms, engraved }: PrintedPart, solid: Manifold): Section[] {
+  return prisms.map(({ from, to }) => {
+    const free = [0.5, 0.35, 0.65, 0.2, 0.8]
+      .map((share) => from + share * (to - from))
+      .find((height) => !engraved.some((cut) => cut.from <= height && height <= cut.to));
+    const cut = solid.slice(free ?? (from + to) / 2);
+    const section = sectionOf(from, to, cut.toPolygons());
+    cut.delete();
+    return section;
+  });
+}
+
+type Polygon = readonly (readonly [number, number])[];
+
+function sectionOf(from: number, to: number, polygons: readonly Polygon[]): Section {
+  const outlined = closelySpaced(polygons);
+  const { points } = outlined;
+  let [left, right, bottom, top, square] = [Infinity, -Infinity, Infinity, -Infinity, 0];
+  for (let i = 0; i < points.length; i += 2) {
+    const x = points[i];
+    const y = points[i + 1];
+    if (x < left) left = x;
+    if (x > right) right = x;
+    if (y < bottom) bottom = y;
+    if (y > top) top = y;
+    square = Math.max(square, x * x + y * y);
+  }
+  const columns = Math.max(1, Math.ceil((right - left) / cell));
+  const rows = Math.max(1, Math.ceil((top - bottom) / cell));
+  const box = { left, right, bottom, top, columns, rows, reach: Math.sqrt(square) };
+  const { cells, edges } = inCells(outlined, box);
+  const full = new Uint8Array(columns * rows);
+  const section = { from, to, ...outlined, ...box, cells, edges, away: awayFrom(cells, box), full };
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0, before = -1; column < columns; column++) {
+      const at = row * columns + column;
+      if (cells[at] < cells[at + 1]) before = -1;
+      else {
+        if (before < 0) before = isInside(section, left + (column + 0.5) * cell, bottom + (row + 0.5) * cell) ? 1 : 0;
+        full[at] = before;
+      }
+    }
+  }
+  return section;
+}
+
+type Outlined = Pick<Section, 'points' | 'outlines' | 'stretches' | 'circles'>;
+
+function closelySpaced(polygons: readonly Polygon[]): Outlined {
+  const outlines = new Int32Array(polygons.length + 1);
+  const points: number[] = [];
+  const stretches: number[] = [];
+  const circles: number[] = [];
+  for (const [k, polygon] of polygons.entries()) {
+    const first = points.length;
+    for (let i = 0; i < polygon.length; i++) {
+      const [x, y] = polygon[i];
+      const [nextX, nextY] = polygon[i + 1 < polygon.length ? i + 1 : 0];
+      const pieces = Math.max(1, Math.ceil(Math.hypot(nextX - x, nextY - y) / spacing));
+      for (let piece = 0; piece < pieces; piece++)
+        points.push(x + ((nextX - x) * piece) / pieces, y + ((nextY - y) * piece) / pieces);
+    }
+    for (let at = first; at < points.length; at += 2 * stretch) {
+      stretches.push(at / 2);
+      circleRound(points, at, Math.min(points.length, at + 2 * stretch), circles);
+    }
+    outlines[k + 1] = points.length / 2;
+  }
+  stretches.push(points.length / 2);
+  return {
+    points: Float64Array.from(points),
+    outlines,
+    stretches: Int32Array.from(stretches),
+    circles: Float64Array.from(circles),
+  };
+}
+
+function circleRound(points: readonly number[], first: number, end: number, circles: number[]): void {
+  let [x, y, square] = [0, 0, 0];
+  for (let i = first; i < end; i += 2) {
+    x += (2 * points[i]) / (end - first);
+    y += (2 * points[i + 1]) / (end - first);
+  }
+  for (let i = first; i < end; i += 2)
+    square = Math.max(square, (points[i] - x) * (points[i] - x) + (points[i + 1] - y) * (points[i + 1] - y));
+  circles.push(x, y, Math.sqrt(square));
+}
+
+type Box = Pick<Section, 'left' | 'right' | 'bottom' | 'top' | 'columns' | 'rows' | 'reach'>;
+
+/** The edges, sorted into cells: counted, then put in. */
+function inCells({ points, outlines }: Outlined, { left, bottom, columns, rows }: Box) {
+  const cells = new Int32Array(columns * rows + 1);
+  const each = (meet: (at: number, i: number, j: number) => void): void => {
+    for (let k = 0; k + 1 < outlines.length; k++) {
+      let j = 2 * (outlines[k + 1] - 1);
+      for (let i = 2 * outlines[k]; i < 2 * outlines[k + 1]; j = i, i += 2) {
+        const [x, y, lastX, lastY] = [points[i], points[i + 1], points[j], points[j + 1]];
+        const toColumn = Math.min(columns - 1, Math.floor((Math.max(x, lastX) - left) / cell));
+        const toRow = Math.min(rows - 1, Math.floor((Math.max(y, lastY) - bottom) / cell));
+        const fromColumn = Math.min(columns - 1, Math.floor((Math.min(x, lastX) - left) / cell));
+        for (let row = Math.min(rows - 1, Math.floor((Math.min(y, lastY) - bottom) / cell)); row <= toRow; row++)
+          for (let column = fromColumn; column <= toColumn; column++) meet(row * columns + column, i, j);
+      }
+    }
+  };
+  each((at) => {
+    cells[at + 1] += 1;
+  });
+  for (let i = 0; i < columns * rows; i++) cells[i + 1] += cells[i];
+  const edges = new Float64Array(4 * cells[columns * rows]);
+  const filled = cells.slice();
+  each((at, i, j) => {
+    const to = 4 * filled[at]++;
+    edges[to] = points[j];
+    edges[to + 1] = points[j + 1];
+    edges[to + 2] = points[i];
+    edges[to + 3] = points[i + 1];
+  });
+  return { cells, edges };
+}
+
+/** How far each cell is from one with edges: swept once forward, once back. */
+function awayFrom(cells: Int32Array, { columns, rows }: Box): Uint8Array {
+  const most = 255;
+  const away = new Uint8Array(columns * rows);
+  const lowest = (at: number, column: number, row: number, way: 1 | -1): number => {
+    const [beside, above] = [way > 0 ? column > 0 : column + 1 < columns, way > 0 ? row > 0 : row + 1 < rows];
+    let least = most - 1;
+    if (beside) least = Math.min(least, away[at - way]);
+    if (!above) return least + 1;
+    const up = at - way * columns;
+    least = Math.min(least, away[up]);
+    if (column > 0) least = Math.min(least, away[up - 1]);
+    if (column + 1 < columns) least = Math.min(least, away[up + 1]);
+    return least + 1;
+  };
+  for (let row = 0; row < rows; row++)
+    for (let column = 0; column < columns; column++) {
+      const at = row * columns + column;
+      away[at] = cells[at] < cells[at + 1] ? 0 : lowest(at, column, row, 1);
+    }
+  for (let row = rows - 1; row >= 0; row--)
+    for (let column = columns - 1; column >= 0; column--) {
+      const at = row * columns + column;
+      away[at] = Math.min(away[at], lowest(at, column, row, -1));
+    }
+  return away;
+}
+
+/** Radii of what is round differ by no more than this, mm: chords lie a hundredth from their arc. */
+const roundness = 0.015;
+
+/** Whether all that a section has within `reach` of a point is round about it. */
+export function isRoundAbout({ points, outlines }: Section, { x, y }: Point, reach: number): boolean {
+  for (let k = 0; k + 1 < outlines.length; k++) {
+    let [least, most] = [Infinity, 0];
+    for (let i = 2 * outlines[k]; i < 2 * outlines[k + 1]; i += 2) {
+      const radius = Math.hypot(points[i] - x, points[i + 1] - y);
+      if (radius < least) least = radius;
+      if (radius > most) most = radius;
+    }
+    if (least <= reach + spacing && most - least > roundness) return false;
+  }
+  return true;
+}
+
+/** No less than this lies between two sections, mm, however what `turns` about its origin is turned. */
+export const apartByReach = (a: Section, standA: Stand, b: Section, standB: Stand): number =>
+  Math.hypot(standA.x - standB.x, standA.y - standB.y) - a.reach - b.reach;
+
+/** No less than this lies between two sections as they stand, mm: by the boxes round them. */
+export function apartByBoxes(a: Section, standA: Stand, b: Section, standB: Stand): number {
+  const [ca, sa, cb, sb] = [
+    Math.cos(standA.turned),
+    Math.sin(standA.turned),
+    Math.cos(standB.turned),
+    Math.sin(standB.turned),
+  ];
+  const [ax, ay, aw, ah] = [
+    (a.left + a.right) / 2,
+    (a.bottom + a.top) / 2,
+    (a.right - a.left) / 2,
+    (a.top - a.bottom) / 2,
+  ];
+  const [bx, by, bw, bh] = [
+    (b.left + b.right) / 2,
+    (b.bottom + b.top) / 2,
+    (b.right - b.left) / 2,
+    (b.top - b.bottom) / 2,
+  ];
+  const dx = Math.abs(standA.x + ca * ax - sa * ay - standB.x - cb * bx + sb * by);
+  const dy = Math.abs(standA.y + sa * ax + ca * ay - standB.y - sb * bx - cb * by);
+  return Math.max(
+    dx - Math.abs(ca * aw) - Math.abs(sa * ah) - Math.abs(cb * bw) - Math.abs(sb * bh),
+    dy - Math.abs(sa * aw) - Math.abs(ca * ah) - Math.abs(sb * bw) - Math.abs(cb * bh),
+  );
+}
+
+/** How near two sections come at a stand of each, if nearer than `far`. */
+export function nearest(a: Section, standA: Stand, b: Section, standB: Stand, far: number): Near | undefined {
+  if (apartByReach(a, standA, b, standB) > far || apartByBoxes(a, standA, b, standB) > far) return undefined;
+  const one = nearestPoint(a, standA, b, standB, far);
+  return nearestPoint(b, standB, a, standA, one?.gap ?? far) ?? one;
+}
+
+/** The point of one section that is nearest to (or deepest in) the other, if nearer than `far`. */
+function nearestPoint(one: Section, standP: Stand, other: Section, standE: Stand, far: number): Near | undefined {
+  const { points, stretches, circles } = one;
+  const turned = standP.turned - standE.turned;
+  const [c, s] = [Math.cos(turned), Math.sin(turned)];
+  const [ce, se] = [Math.cos(standE.turned), Math.sin(standE.turned)];
+  const [dx, dy] = [standP.x - standE.x, standP.y - standE.y];
+  const [ox, oy] = [ce * dx + se * dy, ce * dy - se * dx];
+  let least = far;
+  let [bestX, bestY] = [0, 0];
+  for (let k = 0; k + 1 < stretches.length; k++) {
+    const room = Math.max(least, 0);
+    const mx = circles[3 * k];
+    const my = circles[3 * k + 1];
+    if (isClear(other, ox + c * mx - s * my, oy + s * mx + c * my, room + circles[3 * k + 2])) continue;
+    for (let i = 2 * stretches[k]; i < 2 * stretches[k + 1]; i += 2) {
+      const px = ox + c * points[i] - s * points[i + 1];
+      const py = oy + s * points[i] + c * points[i + 1];
+      if (isClear(other, px, py, Math.max(least, 0))) continue;
+      const gap = signedDistance(other, px, py, least);
+      if (gap >= least) continue;
+      least = gap;
+      bestX = px;
+      bestY = py;
+    }
+  }
+  if (least >= far) return undefined;
+  return { gap: least, at: { x: standE.x + ce * bestX - se * bestY, y: standE.y + se * bestX + ce * bestY } };
+}
+
+/** Whether no edge and no material lies within `room` of a point; false where that is not sure without a look. */
+function isClear(section: Section, px: number, py: number, room: number): boolean {
+  const { left, bottom, columns } = section;
+  if (px < left - room || px > section.right + room || py < bottom - room || py > section.top + room) return true;
+  const beyond = section.reach + room;
+  if (px * px + py * py > beyond * beyond) return true;
+  const column = Math.floor((px - left) / cell);
+  const row = Math.floor((py - bottom) / cell);
+  if (column < 0 || column >= columns || row < 0 || row >= section.rows) return false;
+  const at = row * columns + column;
+  return section.full[at] === 0 && (section.away[at] - 1) * cell >= room;
+}
+
+/**
+ * Distance of a point from outlines, negative in the material; where it is not below `far`, any such number. In a cell
+ * with edges the side of the nearest one tells; at a corner, of the one whose line lies farther off.
+ */
+function signedDistance(section: Section, px: number, py: number, far: number): number {
+  const { left, bottom, columns, rows, cells, edges } = section;
+  const column = Math.floor((px - left) / cell);
+  const row = Math.floor((py - bottom) / cell);
+  const own = column >= 0 && column < columns && row >= 0 && row < rows ? row * columns + column : -1;
+  const mixed = own >= 0 && cells[own] < cells[own + 1];
+  const deep = own >= 0 && section.full[own] === 1;
+  if (!mixed && !deep && far <= 0) return far;
+  let square = mixed || deep ? Infinity : far * far;
+  let aside = deep ? 1 : -1;
+  let off = 0;
+  // Rings of cells outwards, until nothing beyond can be nearer.
+  for (let ring = own < 0 || mixed ? 0 : section.away[own]; ring <= columns + rows; ring++) {
+    const beyond = (ring - 1) * cell;
+    if (beyond > 0 && beyond * beyond >= square) break;
+    const lastRow = Math.min(rows - 1, row + ring);
+    for (let r = Math.max(0, row - ring); r <= lastRow; r++) {
+      const step = r === row - ring || r === row + ring ? 1 : Math.max(1, 2 * ring);
+      for (let k = column - ring; k <= column + ring; k += step) {
+        if (k < 0 || k >= columns) continue;
+        const first = cells[r * columns + k];
+        const end = cells[r * columns + k + 1];
+        if (first === end || squareToCell(px - left - k * cell, py - bottom - r * cell) >= square) continue;
+        for (let i = 4 * first; i < 4 * end; i += 4) {
+          const ax = edges[i];
+          const ay = edges[i + 1];
+          const bx = edges[i + 2];
+          const by = edges[i + 3];
+          const here = squareToEdge(px, py, ax, ay, bx, by);
+          if (here > square + 1e-12) continue;
+          const across = (bx - ax) * (py - ay) - (by - ay) * (px - ax);
+          const line = (across * across) / ((bx - ax) * (bx - ax) + (by - ay) * (by - ay));
+          if (here < square - 1e-12 || line > off) {
+            off = line;
+            if (mixed) aside = across;
+          }
+          square = Math.min(square, here);
+        }
+      }
+    }
+  }
+  return aside > 0 ? -Math.sqrt(square) : Math.sqrt(square);
+}
+
+/** Square of the distance of a point from the cell at the origin. */
+function squareToCell(x: number, y: number): number {
+  const dx = x < 0 ? x : x > cell ? x - cell : 0;
+  const dy = y < 0 ? y : y > cell ? y - cell : 0;
+  return dx * dx + dy * dy;
+}
+
+/** Whether a point lies in the material: by the edges to the right of it in its row of cells. */
+function isInside(section: Pick<Section, 'edges' | 'cells'> & Box, px: number, py: number): boolean {
+  const { left, bottom, top, columns, rows, cells, edges } = section;
+  if (py < bottom || py > top) return false;
+  const row = Math.min(rows - 1, Math.floor((py - bottom) / cell));
+  let inside = false;
+  for (let column = Math.max(0, Math.floor((px - left) / cell)); column < columns; column++) {
+    const end = 4 * cells[row * columns + column + 1];
+    for (let i = 4 * cells[row * columns + column]; i < end; i += 4) {
+      const [ax, ay, bx, by] = [edges[i], edges[i + 1], edges[i + 2], edges[i + 3]];
+      if (ay > py === by > py) continue;
+      const at = ax + ((bx - ax) * (py - ay)) / (by - ay);
+      if (at <= px) continue;
+      // An edge lies in several cells; it counts where it crosses.
+      const crossed = Math.min(columns - 1, Math.max(0, Math.floor((at - left) / cell)));
+      if (crossed === column) inside = !inside;
+    }
+  }
+  return inside;
+}
