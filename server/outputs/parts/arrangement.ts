@@ -8,8 +8,8 @@
  */
 import type { Point } from '../../../language/mechanism.ts';
 import { wrapped } from '../../reckon/motion/angles.ts';
-import { type Box, boxOf, distanceToEdge, type Edge, edgesOf } from '../../reckon/parts/loop.ts';
-import type { Loop, Prism } from '../../reckon/parts/part.ts';
+import { type Box, distanceToEdge, type Edge, edgeBetween } from '../../reckon/parts/loop.ts';
+import type { Loop, Prism, Vertex } from '../../reckon/parts/part.ts';
 
 /** Points closer than this are one, mm. */
 export const grain = 1e-5;
@@ -36,20 +36,16 @@ export interface Arrangement {
 export function arrange(body: readonly Prism[], cut: readonly Prism[] = []): Arrangement {
   const heights = heightsOf([...body, ...cut]);
   const members = [...membersOf(body, heights, false), ...membersOf(cut, heights, true)];
+  const curves: Curve[] = [];
   let rings = 0;
-  const curves = members.flatMap(({ loops }, member) =>
-    loops.flatMap((loop) => {
+  for (let member = 0; member < members.length; member++)
+    for (const loop of members[member].loops) {
       const ring = rings++;
-      return loop.map((edge): Curve => ({ ...edge, member, ring, box: boxOfEdge(edge) }));
-    }),
-  );
-  const { points, pieces } = cutUp(curves);
-  const within = insiders(pieces, points, members, curves);
-  const edges = pieces.flatMap((piece): Marked[] => {
-    const sides = sidesOf(piece, members, curves, within, heights.length - 1);
-    return sides.left.every((left, slab) => left === sides.right[slab]) ? [] : [{ ...piece, ...sides }];
-  });
-  return { heights, points, edges: joined(edges, points.length) };
+      for (const { from, to, arc } of loop) curves.push({ from, to, arc, member, ring, box: boxOfEdge(from, to) });
+    }
+  const { points, pieces, cuts } = cutUp(curves);
+  const edges = marked(pieces, points, members, curves, rings, heights.length - 1);
+  return { heights, points, edges: joined(edges, cuts) };
 }
 
 // ---- regions and their curves ------------------------------------------------------------------
@@ -79,37 +75,53 @@ export function heightsOf(prisms: readonly Prism[]): number[] {
 function membersOf(prisms: readonly Prism[], heights: readonly number[], cut: boolean): Member[] {
   const level = (height: number) => heights.findLastIndex((one) => one <= height + grain);
   return prisms.flatMap(({ from, to, regions }) =>
-    regions.map(({ outer, holes }) => ({
-      loops: [outer, ...holes].map(drawn),
-      box: boxOf([outer]),
-      cut,
-      first: level(from),
-      last: level(to),
-    })),
+    regions.map(({ outer, holes }) => {
+      const rim = drawn(outer);
+      const loops = holes.length > 0 ? [rim, ...holes.map(drawn)] : [rim];
+      return { loops, box: boxRound(rim), cut, first: level(from), last: level(to) };
+    }),
   );
 }
 
 /** Edges of some length; arcs that leave their chord by less than the grain are straight. */
-const drawn = (loop: Loop): Edge[] =>
-  edgesOf(loop)
-    .filter(({ from, to }) => from.x !== to.x || from.y !== to.y)
-    .map((edge) =>
-      edge.arc && Math.abs(sagOf(edge.from, edge.to, edge.from.bulge)) < grain / 10
-        ? { from: { ...edge.from, bulge: 0 }, to: edge.to }
-        : edge,
-    );
+function drawn(loop: Loop): Edge[] {
+  const edges: Edge[] = [];
+  for (let i = 0; i < loop.length; i++) {
+    const from = loop[i];
+    const to = loop[i + 1 < loop.length ? i + 1 : 0];
+    if (from.x === to.x && from.y === to.y) continue;
+    if (from.bulge === 0) edges.push({ from, to, arc: undefined });
+    else if (Math.abs(sagOf(from, to, from.bulge)) >= grain / 10) edges.push(edgeBetween(from, to));
+    else edges.push({ from: { x: from.x, y: from.y, bulge: 0 }, to, arc: undefined });
+  }
+  return edges;
+}
 
 /** How far an arc bulges from its chord, to the right positive. */
 const sagOf = (from: Point, to: Point, bulge: number): number => (bulge * Math.hypot(to.x - from.x, to.y - from.y)) / 2;
 
-/** Of one edge, which is a loop with the chord back. */
-const boxOfEdge = ({ from, to }: Edge): Box => boxOf([[from, { ...to, bulge: 0 }]]);
+/** Round an edge, and hardly wider: no point of an arc is farther from its chord than the sag. */
+function boxOfEdge(from: Vertex, to: Point): Box {
+  const sag = from.bulge === 0 ? 0 : Math.abs(sagOf(from, to, from.bulge));
+  return {
+    left: Math.min(from.x, to.x) - sag,
+    right: Math.max(from.x, to.x) + sag,
+    bottom: Math.min(from.y, to.y) - sag,
+    top: Math.max(from.y, to.y) + sag,
+  };
+}
 
-const apart = (one: Box, other: Box): boolean =>
-  one.left > other.right + grain ||
-  other.left > one.right + grain ||
-  one.bottom > other.top + grain ||
-  other.bottom > one.top + grain;
+function boxRound(edges: readonly Edge[]): Box {
+  let [left, right, bottom, top] = [Infinity, -Infinity, Infinity, -Infinity];
+  for (const { from, to } of edges) {
+    const box = boxOfEdge(from, to);
+    left = Math.min(left, box.left);
+    right = Math.max(right, box.right);
+    bottom = Math.min(bottom, box.bottom);
+    top = Math.max(top, box.top);
+  }
+  return { left, right, bottom, top };
+}
 
 // ---- cutting curves where they meet --------------------------------------------------------------
 
@@ -117,7 +129,7 @@ const apart = (one: Box, other: Box): boolean =>
 interface Piece {
   readonly from: number;
   readonly to: number;
-  readonly sources: readonly Source[];
+  readonly sources: Source[];
 }
 
 interface Source {
@@ -128,79 +140,131 @@ interface Source {
   readonly bulge: number;
 }
 
-function cutUp(curves: readonly Curve[]): { points: Point[]; pieces: Piece[] } {
+interface CutUp {
+  readonly points: readonly Point[];
+  readonly pieces: readonly Piece[];
+  /** Points at which some curve was cut, each once. */
+  readonly cuts: ReadonlySet<number>;
+}
+
+function cutUp(curves: readonly Curve[]): CutUp {
   const { points, at } = pointPool();
-  const ends = curves.map(({ from, to }): [number, number] => [at(from), at(to)]);
-  const cuts = curves.map(() => new Set<number>());
-  const split = (curve: number, point: Point) => {
-    const vertex = at(point);
-    if (!ends[curve].includes(vertex)) cuts[curve].add(vertex);
+  const count = curves.length;
+  const starts = new Int32Array(count);
+  const ends = new Int32Array(count);
+  for (let i = 0; i < count; i++) {
+    const { from, to } = curves[i];
+    starts[i] = i > 0 && curves[i - 1].to === from ? ends[i - 1] : at(from);
+    ends[i] = at(to);
+  }
+  const own = points.length;
+  const cuts: (number[] | undefined)[] = new Array(count).fill(undefined);
+  const isEnd = (curve: number, vertex: number) => vertex === starts[curve] || vertex === ends[curve];
+  const isOn = (point: Point, curve: number) => distanceToEdge(point, curves[curve]) <= grain;
+  const split = (curve: number, vertex: number) => {
+    const list = cuts[curve];
+    if (!list) cuts[curve] = [vertex];
+    else if (!list.includes(vertex)) list.push(vertex);
   };
-  const byLeft = curves.map((_, i) => i).sort((a, b) => curves[a].box.left - curves[b].box.left || a - b);
-  for (const [place, i] of byLeft.entries()) {
-    for (let next = place + 1; next < byLeft.length; next++) {
-      const k = byLeft[next];
-      if (curves[k].box.left > curves[i].box.right + grain) break;
-      if (apart(curves[i].box, curves[k].box)) continue;
-      // Neighbours of a loop meet where they are joined.
-      if (curves[i].ring === curves[k].ring && ends[k].some((end) => ends[i].includes(end))) continue;
-      for (const point of meetings(curves[i], curves[k])) {
-        if (distanceToEdge(point, curves[i]) > grain || distanceToEdge(point, curves[k]) > grain) continue;
-        split(i, point);
-        split(k, point);
-      }
+  const splitWhereOn = (curve: number, vertex: number, point: Point) => {
+    if (!isEnd(curve, vertex) && isOn(point, curve)) split(curve, vertex);
+  };
+  const meet = (i: number, k: number) => {
+    const [one, other] = [curves[i], curves[k]];
+    const [starting, ending] = [isEnd(i, starts[k]), isEnd(i, ends[k])];
+    // Neighbours of a loop meet where they are joined; curves with the same ends, there alone.
+    if ((starting || ending) && (one.ring === other.ring || (starting && ending))) return;
+    splitWhereOn(i, starts[k], other.from);
+    splitWhereOn(i, ends[k], other.to);
+    splitWhereOn(k, starts[i], one.from);
+    splitWhereOn(k, ends[i], one.to);
+    for (const point of crossings(one, other)) {
+      if (!isOn(point, i) || !isOn(point, k)) continue;
+      const vertex = at(point);
+      if (!isEnd(i, vertex)) split(i, vertex);
+      if (!isEnd(k, vertex)) split(k, vertex);
     }
-  }
+  };
+  eachPairNear(curves, meet);
   // Where two curves meet, others may pass within the grain.
-  for (const point of points.slice(new Set(ends.flat()).size)) {
-    const box = { left: point.x, right: point.x, bottom: point.y, top: point.y };
-    for (let i = 0; i < curves.length; i++)
-      if (!apart(curves[i].box, box) && distanceToEdge(point, curves[i]) <= grain) split(i, point);
+  for (let vertex = own; vertex < points.length; vertex++) {
+    const point = points[vertex];
+    for (let i = 0; i < count; i++) if (isNear(curves[i].box, point)) splitWhereOn(i, vertex, point);
   }
 
+  const pieces: Piece[] = [];
+  /** By their ends; few have the same. */
   const found = new Map<number, Piece[]>();
-  for (const [i, curve] of curves.entries()) {
-    const [from, to] = ends[i];
-    const inner = [...cuts[i]].map((vertex) => ({ vertex, share: shareAlong(curve, points[vertex]) }));
-    inner.sort((a, b) => a.share - b.share);
-    const stops = [{ vertex: from, share: 0 }, ...inner, { vertex: to, share: 1 }];
-    for (let k = 1; k < stops.length; k++) {
-      const [a, b] = [stops[k - 1], stops[k]];
-      if (a.vertex === b.vertex) continue;
-      const along = a.vertex < b.vertex;
-      const bulge = curve.arc ? Math.tan(((b.share - a.share) * curve.arc.sweep) / 4) : 0;
-      const [low, high] = along ? [a, b] : [b, a];
-      add(found, points, low.vertex, high.vertex, { curve: i, along, bulge: along ? bulge : -bulge });
+  const add = (curve: number, a: number, b: number, bulge: number) => {
+    if (a === b) return;
+    const along = a < b;
+    const source: Source = { curve, along, bulge: along ? bulge : -bulge };
+    const [from, to] = along ? [a, b] : [b, a];
+    const rivals = found.get(from * points.length + to);
+    const sag = (one: Source) => sagOf(points[from], points[to], one.bulge);
+    // What lies on another within the grain is the same.
+    const same = rivals?.find(({ sources }) => Math.abs(sag(sources[0]) - sag(source)) < 4 * grain);
+    if (same) {
+      same.sources.push(source);
+      return;
+    }
+    const piece = { from, to, sources: [source] };
+    pieces.push(piece);
+    if (rivals) rivals.push(piece);
+    else found.set(from * points.length + to, [piece]);
+  };
+  for (let i = 0; i < count; i++) {
+    const curve = curves[i];
+    const inner = cuts[i];
+    if (!inner) {
+      add(i, starts[i], ends[i], curve.arc ? curve.from.bulge : 0);
+      continue;
+    }
+    const stops = inner.map((vertex) => ({ vertex, share: shareAlong(curve, points[vertex]) }));
+    stops.sort((a, b) => a.share - b.share);
+    stops.push({ vertex: ends[i], share: 1 });
+    let last = { vertex: starts[i], share: 0 };
+    for (const stop of stops) {
+      const bulge = curve.arc ? Math.tan(((stop.share - last.share) * curve.arc.sweep) / 4) : 0;
+      add(i, last.vertex, stop.vertex, bulge);
+      last = stop;
     }
   }
-  return { points, pieces: [...found.values()].flat() };
+  return { points, pieces, cuts: new Set(cuts.flatMap((list) => list ?? [])) };
 }
 
-/** Adds a piece of a curve to those between the same points; what lies on another within the grain is the same. */
-function add(found: Map<number, Piece[]>, points: readonly Point[], from: number, to: number, source: Source): void {
-  const key = from * points.length + to;
-  const rivals = found.get(key) ?? [];
-  const sag = (bulge: number) => sagOf(points[from], points[to], bulge);
-  const same = rivals.findIndex(({ sources }) => Math.abs(sag(sources[0].bulge) - sag(source.bulge)) < 4 * grain);
-  if (same < 0) enlist(found, key, { from, to, sources: [source] });
-  else rivals[same] = { ...rivals[same], sources: [...rivals[same].sources, source] };
+/** Calls with every two curves whose boxes touch. */
+function eachPairNear(curves: readonly Curve[], call: (one: number, other: number) => void): void {
+  const order = curves.map((_, i) => i).sort((a, b) => curves[a].box.left - curves[b].box.left || a - b);
+  const row = (of: (box: Box) => number) => Float64Array.from(order, (i) => of(curves[i].box));
+  const [left, right] = [row((box) => box.left), row((box) => box.right + grain)];
+  const [bottom, top] = [row((box) => box.bottom), row((box) => box.top + grain)];
+  for (let one = 0; one < order.length; one++)
+    for (let other = one + 1; other < order.length && left[other] <= right[one]; other++)
+      if (bottom[other] <= top[one] && bottom[one] <= top[other]) call(order[one], order[other]);
 }
+
+const isNear = ({ left, right, bottom, top }: Box, { x, y }: Point): boolean =>
+  x >= left - grain && x <= right + grain && y >= bottom - grain && y <= top + grain;
 
 /** Points by their numbers, those within the grain of one another taken for one. */
 function pointPool(): { points: Point[]; at: (point: Point) => number } {
   const points: Point[] = [];
   const cells = new Map<number, number[]>();
   const size = 16 * grain;
-  const key = (x: number, y: number) => Math.floor(x / size) * 2 ** 26 + Math.floor(y / size);
+  const within = (column: number, row: number, x: number, y: number): number => {
+    for (const i of cells.get(column * 2 ** 26 + row) ?? [])
+      if (Math.hypot(points[i].x - x, points[i].y - y) <= grain) return i;
+    return -1;
+  };
   const at = ({ x, y }: Point): number => {
-    for (const cell of new Set([
-      key(x - grain, y - grain),
-      key(x + grain, y - grain),
-      key(x - grain, y + grain),
-      key(x + grain, y + grain),
-    ]))
-      for (const i of cells.get(cell) ?? []) if (Math.hypot(points[i].x - x, points[i].y - y) <= grain) return i;
-    enlist(cells, key(x, y), points.length);
+    const [right, high] = [Math.floor((x + grain) / size), Math.floor((y + grain) / size)];
+    for (let column = Math.floor((x - grain) / size); column <= right; column++)
+      for (let row = Math.floor((y - grain) / size); row <= high; row++) {
+        const known = within(column, row, x, y);
+        if (known >= 0) return known;
+      }
+    enlist(cells, Math.floor(x / size) * 2 ** 26 + Math.floor(y / size), points.length);
     return points.push({ x, y }) - 1;
   };
   return { points, at };
@@ -223,12 +287,11 @@ function shareAlong({ from, to, arc }: Edge, { x, y }: Point): number {
   return ((x - from.x) * dx + (y - from.y) * dy) / (dx * dx + dy * dy);
 }
 
-/** Where two curves may meet: the ends of either, and where the lines and circles that they lie on cross or touch. */
-function meetings(one: Edge, other: Edge): Point[] {
-  const ends = [one.from, one.to, other.from, other.to];
-  if (!one.arc && !other.arc) return [...ends, ...linesMeet(one, other)];
-  if (one.arc && other.arc) return [...ends, ...circlesMeet(one.arc, other.arc)];
-  return [...ends, ...(one.arc ? lineMeetsCircle(other, one.arc) : lineMeetsCircle(one, other.arc!))];
+/** Where the lines and circles that two curves lie on cross or touch. */
+function crossings(one: Edge, other: Edge): Point[] {
+  if (!one.arc && !other.arc) return linesMeet(one, other);
+  if (one.arc && other.arc) return circlesMeet(one.arc, other.arc);
+  return one.arc ? lineMeetsCircle(other, one.arc) : lineMeetsCircle(one, other.arc!);
 }
 
 function linesMeet(one: Edge, other: Edge): Point[] {
@@ -279,58 +342,102 @@ function besideFoot(foot: Point, { x, y }: Point, radius: number, away: number):
 type Sides = Pick<ArrangedEdge, 'left' | 'right'>;
 type Marked = Piece & Sides;
 
-function sidesOf(
-  piece: Piece,
-  members: readonly Member[],
-  curves: readonly Curve[],
-  within: (piece: Piece, member: number) => boolean,
-  slabs: number,
-): Sides {
-  const filled = [new Array<boolean>(slabs).fill(false), new Array<boolean>(slabs).fill(false)];
-  const emptied = [new Array<boolean>(slabs).fill(false), new Array<boolean>(slabs).fill(false)];
-  for (const [index, { cut, first, last }] of members.entries()) {
-    let turns = 0;
-    for (const { curve, along } of piece.sources) if (curves[curve].member === index) turns += along ? 1 : -1;
-    // Of a loop's edge the region lies to the left; two that cancel are a slit or a spike of no width.
-    const inside = turns === 0 && within(piece, index);
-    if (inside || turns > 0) (cut ? emptied : filled)[0].fill(true, first, last);
-    if (inside || turns < 0) (cut ? emptied : filled)[1].fill(true, first, last);
-  }
-  const [left, right] = filled.map((side, i) => side.map((full, slab) => full && !emptied[i][slab]));
-  return { left, right };
+/** What members make of slabs on one side of a piece: full of material, cut empty. */
+interface Filling {
+  readonly full: boolean[];
+  readonly empty: boolean[];
 }
 
-/** Whether a piece lies in a region that it is no edge of. All pieces of a loop that does not meet the region do, or none. */
-function insiders(
+const filledBy = ({ full, empty }: Filling, { cut, first, last }: Member): boolean[] =>
+  (cut ? empty : full).fill(true, first, last);
+
+const copied = ({ full, empty }: Filling): Filling => ({ full: [...full], empty: [...empty] });
+
+const material = ({ full, empty }: Filling): boolean[] => full.map((filled, slab) => filled && !empty[slab]);
+
+/** The pieces that have material on one side of them in some slab, with where it lies. */
+function marked(
   pieces: readonly Piece[],
   points: readonly Point[],
   members: readonly Member[],
   curves: readonly Curve[],
-): (piece: Piece, member: number) => boolean {
-  const through: Set<number>[] = points.map(() => new Set());
-  for (const { from, to, sources } of pieces)
-    for (const { curve } of sources) for (const end of [from, to]) through[end].add(curves[curve].member);
-  const met = new Set<number>();
-  const key = (ring: number, member: number) => ring * members.length + member;
-  for (const { from, to, sources } of pieces)
-    for (const { curve } of sources)
-      for (const end of [from, to]) for (const member of through[end]) met.add(key(curves[curve].ring, member));
-
-  const known = new Map<number, boolean>();
-  return ({ from, to, sources }, member) => {
-    const ring = key(curves[sources[0].curve].ring, member);
-    const before = known.get(ring);
-    if (before !== undefined) return before;
-    const { box, loops } = members[member];
+  rings: number,
+  slabs: number,
+): Marked[] {
+  const met = metBy(pieces, points.length, curves, rings);
+  const inside = ({ from, to, sources }: Piece, { box, loops }: Member): boolean => {
     const middle = middleOf(points[from], points[to], sources[0].bulge);
-    const inside = inBox(box, middle) && encloses(loops, middle);
-    if (!met.has(ring)) known.set(ring, inside);
-    return inside;
+    return isNear(box, middle) && encloses(loops, middle);
   };
+  /** In what regions a loop lies that it does not meet: all of it, or nothing. */
+  const round = new Map<number, Filling>();
+  const fillingRound = (ring: number, piece: Piece): Filling => {
+    let filling = round.get(ring);
+    if (filling) return filling;
+    filling = { full: new Array<boolean>(slabs).fill(false), empty: new Array<boolean>(slabs).fill(false) };
+    for (let member = 0; member < members.length; member++)
+      if (!met[ring].includes(member) && inside(piece, members[member])) filledBy(filling, members[member]);
+    round.set(ring, filling);
+    return filling;
+  };
+  const sidesOf = (piece: Piece, ring: number): Sides => {
+    const filling = fillingRound(ring, piece);
+    const [left, right] = [copied(filling), copied(filling)];
+    for (const member of met[ring]) {
+      let turns = 0;
+      for (const { curve, along } of piece.sources) if (curves[curve].member === member) turns += along ? 1 : -1;
+      // Of a loop's edge the region lies to the left; two that cancel are a slit or a spike of no width.
+      const within = turns === 0 && inside(piece, members[member]);
+      if (within || turns > 0) filledBy(left, members[member]);
+      if (within || turns < 0) filledBy(right, members[member]);
+    }
+    return { left: material(left), right: material(right) };
+  };
+  /** Of loops that meet no other: the same for all their pieces that run one way. */
+  const alone = new Map<number, Sides>();
+  const edges: Marked[] = [];
+  for (const piece of pieces) {
+    const { from, to, sources } = piece;
+    const [{ curve, along }] = sources;
+    const { ring } = curves[curve];
+    const known = met[ring].length === 1 && sources.length === 1 ? 2 * ring + (along ? 1 : 0) : undefined;
+    let sides = known === undefined ? undefined : alone.get(known);
+    if (!sides) {
+      sides = sidesOf(piece, ring);
+      if (known !== undefined) alone.set(known, sides);
+    }
+    const { left, right } = sides;
+    if (left.some((full, slab) => full !== right[slab])) edges.push({ from, to, sources, left, right });
+  }
+  return edges;
 }
 
-const inBox = ({ left, right, bottom, top }: Box, { x, y }: Point): boolean =>
-  x >= left && x <= right && y >= bottom && y <= top;
+/** By loop, the members of which some loop goes through a point of it, its own among them. */
+function metBy(pieces: readonly Piece[], points: number, curves: readonly Curve[], rings: number): number[][] {
+  const met: number[][] = Array.from({ length: rings }, () => []);
+  const add = (ring: number, member: number) => {
+    if (!met[ring].includes(member)) met[ring].push(member);
+  };
+  /** A loop through each point; those where there are others, too. */
+  const first = new Int32Array(points).fill(-1);
+  const more = new Map<number, Set<number>>();
+  for (const { from, to, sources } of pieces)
+    for (const { curve } of sources) {
+      const { ring, member } = curves[curve];
+      add(ring, member);
+      for (let vertex = from; ; vertex = to) {
+        if (first[vertex] < 0) first[vertex] = curve;
+        else if (curves[first[vertex]].ring !== ring) {
+          const others = more.get(vertex) ?? new Set([first[vertex]]);
+          more.set(vertex, others.add(curve));
+        }
+        if (vertex === to) break;
+      }
+    }
+  for (const others of more.values())
+    for (const one of others) for (const other of others) add(curves[one].ring, curves[other].member);
+  return met;
+}
 
 /** The middle of an arc: its sag to the right of the chord's middle. */
 export const middleOf = (from: Point, to: Point, bulge: number): Point => ({
@@ -367,16 +474,17 @@ function isLeft(from: Point, to: Point, { x, y }: Point): boolean {
 // ---- taking needless points out ------------------------------------------------------------------
 
 /** Joins what was cut where nothing of the body's surface meets any more. */
-function joined(edges: readonly Marked[], count: number): ArrangedEdge[] {
+function joined(edges: readonly Marked[], cuts: ReadonlySet<number>): ArrangedEdge[] {
   const all: (Marked | undefined)[] = [...edges];
-  const at: number[][] = Array.from({ length: count }, () => []);
-  for (const [i, { from, to }] of edges.entries()) {
-    at[from].push(i);
-    at[to].push(i);
-  }
-  for (let vertex = 0; vertex < count; vertex++) {
-    if (at[vertex].length !== 2) continue;
-    const [first, second] = at[vertex];
+  const at = new Map<number, number[]>();
+  if (cuts.size > 0)
+    for (let i = 0; i < edges.length; i++) {
+      if (cuts.has(edges[i].from)) enlist(at, edges[i].from, i);
+      if (cuts.has(edges[i].to)) enlist(at, edges[i].to, i);
+    }
+  for (const [vertex, meeting] of at) {
+    if (meeting.length !== 2) continue;
+    const [first, second] = meeting;
     const into = all[first]!.to === vertex ? all[first]! : reversed(all[first]!);
     const out = all[second]!.from === vertex ? all[second]! : reversed(all[second]!);
     const sources = into.sources.flatMap((source): Source[] => {
@@ -386,7 +494,8 @@ function joined(edges: readonly Marked[], count: number): ArrangedEdge[] {
     if (sources.length === 0 || into.from === out.to || !alike(into, out)) continue;
     all[first] = { ...into, to: out.to, sources };
     all[second] = undefined;
-    at[out.to][at[out.to].indexOf(second)] = first;
+    const beyond = at.get(out.to);
+    if (beyond) beyond[beyond.indexOf(second)] = first;
   }
   return all.flatMap((edge): ArrangedEdge[] => {
     if (!edge) return [];

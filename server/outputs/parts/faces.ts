@@ -1,17 +1,8 @@
 /** Level faces in an arrangement: what lies between its edges, traced round. */
 import type { Point } from '../../../language/mechanism.ts';
-import { type Edge, edgesOf, loopArea } from '../../reckon/parts/loop.ts';
+import { edgesOf } from '../../reckon/parts/loop.ts';
 import type { Loop, Prism, Region } from '../../reckon/parts/part.ts';
-import {
-  type ArrangedEdge,
-  type Arrangement,
-  arrange,
-  encloses,
-  enlist,
-  grain,
-  heightsOf,
-  middleOf,
-} from './arrangement.ts';
+import { type Arrangement, arrange, encloses, grain, heightsOf, middleOf } from './arrangement.ts';
 
 /** An edge as it is walked: along its direction, or back. */
 export interface Walk {
@@ -23,6 +14,8 @@ export interface Walk {
 export interface Face {
   readonly outer: readonly Walk[];
   readonly holes: readonly (readonly Walk[])[];
+  /** Less its holes, mm². */
+  readonly area: number;
 }
 
 /** Where a walk starts and ends, and how it bulges. */
@@ -37,50 +30,74 @@ export const loopOf = (arrangement: Arrangement, walks: readonly Walk[]): Loop =
     return { ...arrangement.points[from], bulge };
   });
 
-/** The faces of the area that lies to the left of edges where `inside` says so, and to their right. */
-export function facesOf(
-  arrangement: Arrangement,
-  inside: (edge: ArrangedEdge) => { readonly left: boolean; readonly right: boolean },
-): Face[] {
-  const walks = arrangement.edges.flatMap((edge, i): Walk[] => {
-    const { left, right } = inside(edge);
-    return left === right ? [] : [{ edge: i, along: left }];
-  });
-  const outers: { face: { outer: Walk[]; holes: Walk[][] }; edges: readonly Edge[]; area: number }[] = [];
-  const holes: Walk[][] = [];
+/** Area on the left of walks that go round it once, counter-clockwise positive, mm². */
+function areaWithin({ points, edges }: Arrangement, walks: readonly Walk[]): number {
+  let twice = 0;
+  for (const { edge, along } of walks) {
+    const { from, to, bulge } = edges[edge];
+    const [a, b] = [points[from], points[to]];
+    const own = a.x * b.y - b.x * a.y + twiceBeside(a, b, bulge);
+    twice += along ? own : -own;
+  }
+  return twice / 2;
+}
+
+/** Twice the area between a chord and its arc, counter-clockwise positive. */
+function twiceBeside(from: Point, to: Point, bulge: number): number {
+  if (bulge === 0) return 0;
+  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  const sweep = 4 * Math.atan(bulge);
+  const square = ((dx * dx + dy * dy) * (1 + bulge * bulge) ** 2) / (16 * bulge * bulge);
+  return square * (sweep - Math.sin(sweep));
+}
+
+/** The faces on the left of walks that bound them all. */
+export function facesOf(arrangement: Arrangement, walks: readonly Walk[]): Face[] {
+  const faces: { outer: readonly Walk[]; holes: (readonly Walk[])[]; area: number }[] = [];
+  const holes: { walk: readonly Walk[]; area: number }[] = [];
   for (const walk of tracedRound(arrangement, walks)) {
-    const loop = loopOf(arrangement, walk);
-    const area = loopArea(loop);
-    if (area > 0) outers.push({ face: { outer: walk, holes: [] }, edges: edgesOf(loop), area });
-    else holes.push(walk);
+    const area = areaWithin(arrangement, walk);
+    if (area > 0) faces.push({ outer: walk, holes: [], area });
+    else holes.push({ walk, area });
   }
-  outers.sort((a, b) => a.area - b.area);
-  for (const hole of holes) {
-    const { from, to, bulge } = walked(arrangement, hole[0]);
+  faces.sort((a, b) => a.area - b.area);
+  if (holes.length === 0) return faces;
+  const outers = faces.length > 1 ? faces.map(({ outer }) => [edgesOf(loopOf(arrangement, outer))]) : [];
+  for (const { walk, area } of holes) {
+    const { from, to, bulge } = walked(arrangement, walk[0]);
     const middle = middleOf(arrangement.points[from], arrangement.points[to], bulge);
-    outers.find(({ edges }) => encloses([edges], middle))?.face.holes.push(hole);
+    // The first round it is the least: they are in order of what they enclose.
+    const home = faces.length > 1 ? faces[outers.findIndex((edges) => encloses(edges, middle))] : faces[0];
+    if (!home) continue;
+    home.holes.push(walk);
+    home.area += area;
   }
-  return outers.map(({ face }) => face);
+  return faces;
 }
 
 /** Walks put together to loops; where several meet in a point, each goes on by the one that turns most to the left. */
 function tracedRound(arrangement: Arrangement, walks: readonly Walk[]): Walk[][] {
-  const leaving = new Map<number, number[]>();
-  for (const [i, walk] of walks.entries()) {
-    const { from } = walked(arrangement, walk);
-    enlist(leaving, from, i);
+  const { edges } = arrangement;
+  const leaving = new Map<number, number | number[]>();
+  for (let i = 0; i < walks.length; i++) {
+    const { edge, along } = walks[i];
+    const from = along ? edges[edge].from : edges[edge].to;
+    const others = leaving.get(from);
+    if (others === undefined) leaving.set(from, i);
+    else if (typeof others === 'number') leaving.set(from, [others, i]);
+    else others.push(i);
   }
-  const next = walks.map((walk) => {
-    const { to } = walked(arrangement, walk);
-    const choices = leaving.get(to) ?? [];
-    return choices.length < 2 ? choices[0] : leftmost(arrangement, walk, choices, walks);
-  });
-  const seen = new Set<number>();
+  const next = (walk: Walk): number | undefined => {
+    const { from, to } = edges[walk.edge];
+    const choices = leaving.get(walk.along ? to : from);
+    return typeof choices === 'object' ? leftmost(arrangement, walk, choices, walks) : choices;
+  };
+  const seen = new Uint8Array(walks.length);
   const loops: Walk[][] = [];
-  for (const start of walks.keys()) {
+  for (let start = 0; start < walks.length; start++) {
     const loop: Walk[] = [];
-    for (let i: number | undefined = start; i !== undefined && !seen.has(i); i = next[i]) {
-      seen.add(i);
+    for (let i: number | undefined = start; i !== undefined && seen[i] === 0; i = next(walks[i])) {
+      seen[i] = 1;
       loop.push(walks[i]);
     }
     if (loop.length > 1) loops.push(loop);
@@ -142,8 +159,18 @@ export function slabsOf(body: readonly Prism[], cut: readonly Prism[] = []): Pri
     const from = heights[i];
     const here = (prisms: readonly Prism[]) =>
       prisms.filter((one) => one.from <= from + grain && one.to >= to - grain).map((one) => ({ ...one, from, to }));
-    const arrangement = arrange(here(body), here(cut));
-    const faces = facesOf(arrangement, ({ left, right }) => ({ left: left[0], right: right[0] }));
-    return faces.length > 0 ? [{ from, to, regions: faces.map((face) => regionOf(arrangement, face)) }] : [];
+    const regions = outlinesOf(here(body), here(cut));
+    return regions.length > 0 ? [{ from, to, regions }] : [];
   });
+}
+
+/** The true outlines of prisms of one height less others. */
+function outlinesOf(body: readonly Prism[], cut: readonly Prism[]): readonly Region[] {
+  // One region alone has no outlines but its own.
+  if (cut.length === 0 && body.length === 1 && body[0].regions.length === 1) return body[0].regions;
+  const arrangement = arrange(body, cut);
+  const walks = arrangement.edges.flatMap(({ left, right }, edge): Walk[] =>
+    left[0] === right[0] ? [] : [{ edge, along: left[0] }],
+  );
+  return facesOf(arrangement, walks).map((face) => regionOf(arrangement, face));
 }

@@ -5,15 +5,21 @@
  * material share an edge of their own, so that every edge has two faces and every shell is closed.
  */
 import type { Point } from '../../../language/mechanism.ts';
-import { edgesOf, loopArea } from '../../reckon/parts/loop.ts';
+import { edgesOf } from '../../reckon/parts/loop.ts';
 import type { PrintedPart, Prism } from '../../reckon/parts/part.ts';
 import { type ArrangedEdge, type Arrangement, arrange, encloses, enlist, middleOf } from './arrangement.ts';
 import { commonReach, directionAt, type Face, facesOf, regionOf, type Walk, walked } from './faces.ts';
 
 /** One edge of the surface. Level ones run along the arrangement's edge, upright ones from one level up to another. */
 export type ShellEdge =
-  | { readonly kind: 'level'; readonly edge: number; readonly level: number }
-  | { readonly kind: 'upright'; readonly point: number; readonly from: number; readonly to: number };
+  | { readonly kind: 'level'; readonly id: number; readonly edge: number; readonly level: number }
+  | {
+      readonly kind: 'upright';
+      readonly id: number;
+      readonly point: number;
+      readonly from: number;
+      readonly to: number;
+    };
 
 /** An edge as a face runs along it. */
 export interface Side {
@@ -49,6 +55,8 @@ export interface Solid {
 
 export interface Surface {
   readonly arrangement: Arrangement;
+  /** Of the shells, by their id. */
+  readonly edges: readonly ShellEdge[];
   /** One, unless the body falls apart. */
   readonly solids: readonly Solid[];
 }
@@ -66,13 +74,12 @@ export function partSurface(part: PrintedPart): Surface {
 export function surfaceOf(body: readonly Prism[], cut: readonly Prism[] = []): Surface {
   const arrangement = arrange(body, cut);
   const walls = wallsOf(arrangement);
-  const level = levelEdges(arrangement);
-  const upright = uprightEdges(arrangement, walls);
-  const faces = [
-    ...levelFaces(arrangement, level),
-    ...walls.all.map((wall) => wallFace(arrangement, wall, level, upright)),
-  ];
-  return { arrangement, solids: solidsOf(arrangement, closedShells(arrangement, faces)) };
+  const edges: ShellEdge[] = [];
+  standUp(arrangement, walls, edges);
+  const level = levelEdges(arrangement, edges);
+  const faces = levelFaces(arrangement, level);
+  for (const wall of walls.all) faces.push(wallFace(wall, level));
+  return { arrangement, edges, solids: solidsOf(arrangement, closedShells(arrangement, faces, edges)) };
 }
 
 // ---- walls and edges ---------------------------------------------------------------------------------
@@ -83,6 +90,9 @@ interface Wall {
   /** The slabs it stands in, the last one not included: levels, too. */
   readonly first: number;
   readonly last: number;
+  /** The upright edges where the arrangement's edge starts and where it ends, from below to above. */
+  readonly starting: ShellEdge[];
+  readonly ending: ShellEdge[];
 }
 
 interface Walls {
@@ -92,27 +102,22 @@ interface Walls {
 }
 
 function wallsOf({ edges }: Arrangement): Walls {
+  const all: Wall[] = [];
   const at = edges.map(({ left, right }, edge) => {
-    const row: (Wall | undefined)[] = left.map(() => undefined);
+    const row: (Wall | undefined)[] = new Array(left.length).fill(undefined);
     for (let first = 0; first < left.length; ) {
       let last = first + 1;
       while (last < left.length && left[last] === left[first] && right[last] === right[first]) last++;
-      if (left[first] !== right[first]) row.fill({ walk: { edge, along: left[first] }, first, last }, first, last);
+      if (left[first] !== right[first]) {
+        const wall: Wall = { walk: { edge, along: left[first] }, first, last, starting: [], ending: [] };
+        row.fill(wall, first, last);
+        all.push(wall);
+      }
       first = last;
     }
     return row;
   });
-  return { all: [...new Set(at.flat())].filter((wall) => wall !== undefined), at };
-}
-
-/** The four quarters round an edge at a level, filled or not. */
-function quarters({ left, right }: ArrangedEdge, level: number) {
-  return {
-    leftBelow: left[level - 1] ?? false,
-    leftAbove: left[level] ?? false,
-    rightBelow: right[level - 1] ?? false,
-    rightAbove: right[level] ?? false,
-  };
+  return { all, at };
 }
 
 interface LevelEdges {
@@ -121,73 +126,86 @@ interface LevelEdges {
   readonly ofFace: (walk: Walk, level: number) => ShellEdge;
 }
 
-function levelEdges({ edges, heights }: Arrangement): LevelEdges {
-  const made = new Map<number, ShellEdge>();
-  const edge = (index: number, level: number, twin: boolean): ShellEdge => {
-    const key = 2 * (index * heights.length + level) + (twin ? 1 : 0);
-    const one = made.get(key) ?? { kind: 'level', edge: index, level };
-    made.set(key, one);
+function levelEdges({ edges, heights }: Arrangement, made: ShellEdge[]): LevelEdges {
+  const known = new Map<number, ShellEdge>();
+  const edgeAt = (edge: number, level: number, twin: boolean): ShellEdge => {
+    const key = 2 * (edge * heights.length + level) + (twin ? 1 : 0);
+    let one = known.get(key);
+    if (!one) {
+      one = { kind: 'level', id: made.length, edge, level };
+      made.push(one);
+      known.set(key, one);
+    }
     return one;
   };
   /** Filled quarters lie across: the material below has the first edge, the material above its twin. */
-  const across = (index: number, level: number): ReturnType<typeof quarters> | undefined => {
-    const q = quarters(edges[index], level);
-    const opposed = q.leftBelow === q.rightAbove && q.leftAbove === q.rightBelow && q.leftBelow !== q.rightBelow;
-    return opposed ? q : undefined;
+  const liesAcross = ({ left, right }: ArrangedEdge, level: number): boolean => {
+    if (level === 0 || level === left.length) return false;
+    const [below, above] = [left[level - 1], left[level]];
+    return below !== above && below === right[level] && above === right[level - 1];
   };
   return {
-    ofWall: ({ walk, first }, level) =>
-      edge(walk.edge, level, across(walk.edge, level) !== undefined && level === first),
-    ofFace: (walk, level) => {
-      const q = across(walk.edge, level);
-      return edge(walk.edge, level, q !== undefined && !(walk.along ? q.leftBelow : q.rightBelow));
+    ofWall: ({ walk: { edge }, first }, level) =>
+      edgeAt(edge, level, level === first && liesAcross(edges[edge], level)),
+    ofFace: ({ edge, along }, level) => {
+      const { left, right } = edges[edge];
+      return edgeAt(edge, level, liesAcross(edges[edge], level) && !(along ? left : right)[level - 1]);
     },
   };
 }
 
-/** The upright edges at either end of a wall, from below to above. */
-type UprightEdges = (wall: Wall, point: number) => readonly ShellEdge[];
-
-function uprightEdges(arrangement: Arrangement, { at }: Walls): UprightEdges {
+/** Gives walls the upright edges at either end, which they share with their neighbours. */
+function standUp(arrangement: Arrangement, { at }: Walls, made: ShellEdge[]): void {
   const { heights, edges, points } = arrangement;
   const around: Walk[][] = points.map(() => []);
-  for (const [edge, { from, to }] of edges.entries()) {
-    around[from].push({ edge, along: true });
-    around[to].push({ edge, along: false });
+  for (let edge = 0; edge < edges.length; edge++) {
+    around[edges[edge].from].push({ edge, along: true });
+    around[edges[edge].to].push({ edge, along: false });
   }
-  const made = new Map<Wall, Map<number, ShellEdge[]>>();
-  const add = (wall: Wall, point: number, edge: ShellEdge) => {
-    const ends = made.get(wall) ?? new Map<number, ShellEdge[]>();
-    made.set(wall, ends);
-    enlist(ends, point, edge);
+  const add = (point: number, one: Wall, other: Wall, from: number, to: number) => {
+    const edge: ShellEdge = { kind: 'upright', id: made.length, point, from, to };
+    made.push(edge);
+    (edges[one.walk.edge].from === point ? one.starting : one.ending).push(edge);
+    (edges[other.walk.edge].from === point ? other.starting : other.ending).push(edge);
   };
-  for (const [point, walks] of around.entries()) {
-    const inOrder = walks.length > 2 ? counterClockwise(arrangement, walks) : walks;
+  for (let point = 0; point < points.length; point++) {
+    const walks = around[point];
+    if (walks.length === 2) {
+      const [a, b] = [at[walks[0].edge], at[walks[1].edge]];
+      for (let from = 0; from < a.length; ) {
+        const [one, other] = [a[from], b[from]];
+        let to = from + 1;
+        while (to < a.length && a[to] === one && b[to] === other) to++;
+        if (one && other) add(point, one, other, from, to);
+        else if (one || other) throw openAt(heights[from]);
+        from = to;
+      }
+      continue;
+    }
+    const inOrder = counterClockwise(arrangement, walks);
     /** Pairs of walls that the slab below ended with, and from where they meet. */
-    let open: { pair: readonly [Wall, Wall]; from: number }[] = [];
+    let open: { pair: Pair; from: number }[] = [];
     for (let slab = 0; slab < heights.length; slab++) {
       const pairs = pairsRound(inOrder, at, slab);
-      const goesOn = ([a, b]: readonly [Wall, Wall]) => pairs.some(([c, d]) => a === c && b === d);
-      for (const { pair, from } of open.filter(({ pair }) => !goesOn(pair))) {
-        const edge: ShellEdge = { kind: 'upright', point, from, to: slab };
-        for (const wall of pair) add(wall, point, edge);
-      }
-      open = pairs.map((pair) => ({
-        pair,
-        from: open.find((one) => one.pair[0] === pair[0] && one.pair[1] === pair[1])?.from ?? slab,
-      }));
+      const isSame = (pair: Pair) => (one: Pair) => one[0] === pair[0] && one[1] === pair[1];
+      for (const { pair, from } of open) if (!pairs.some(isSame(pair))) add(point, ...pair, from, slab);
+      open = pairs.map((pair) => ({ pair, from: open.find((one) => isSame(pair)(one.pair))?.from ?? slab }));
     }
   }
-  return (wall, point) => made.get(wall)?.get(point) ?? [];
 }
 
+/** What is thrown where faces do not close: then the outlines crossed themselves. */
+const openAt = (height: number): Error => new Error(`the surface is open at z = ${height} mm`);
+
+type Pair = readonly [Wall, Wall];
+
 /** Walls that bound the same material round a point: one with it on the left as it leaves, and the next one. */
-function pairsRound(inOrder: readonly Walk[], at: Walls['at'], slab: number): [Wall, Wall][] {
+function pairsRound(inOrder: readonly Walk[], at: Walls['at'], slab: number): Pair[] {
   const here = inOrder.flatMap(({ edge, along }) => {
     const wall = at[edge][slab];
     return wall ? [{ wall, filledLeft: wall.walk.along === along }] : [];
   });
-  return here.flatMap(({ wall, filledLeft }, i): [Wall, Wall][] =>
+  return here.flatMap(({ wall, filledLeft }, i): Pair[] =>
     filledLeft ? [[wall, here[(i + 1) % here.length].wall]] : [],
   );
 }
@@ -204,75 +222,99 @@ function counterClockwise(arrangement: Arrangement, walks: readonly Walk[]): Wal
 // ---- faces -----------------------------------------------------------------------------------------------
 
 function levelFaces(arrangement: Arrangement, { ofFace }: LevelEdges): ShellFace[] {
-  return arrangement.heights.flatMap((_, level) =>
-    [true, false].flatMap((up) => {
-      const shows = (below: boolean, above: boolean) => (up ? below && !above : above && !below);
-      const faces = facesOf(arrangement, (edge) => {
-        const q = quarters(edge, level);
-        return { left: shows(q.leftBelow, q.leftAbove), right: shows(q.rightBelow, q.rightAbove) };
-      });
-      return faces.map((face): ShellFace => {
+  const { edges, heights } = arrangement;
+  /** Walks round what shows of material from above and from below, by level. */
+  const rims = heights.map((): { readonly above: Walk[]; readonly below: Walk[] } => ({ above: [], below: [] }));
+  for (let edge = 0; edge < edges.length; edge++) {
+    const { left, right } = edges[edge];
+    let [leftBelow, rightBelow] = [false, false];
+    for (let level = 0; level < heights.length; level++) {
+      const last = level === left.length;
+      const leftAbove = !last && left[level];
+      const rightAbove = !last && right[level];
+      const topOnLeft = leftBelow && !leftAbove;
+      if (topOnLeft !== (rightBelow && !rightAbove)) rims[level].above.push({ edge, along: topOnLeft });
+      const bottomOnLeft = leftAbove && !leftBelow;
+      if (bottomOnLeft !== (rightAbove && !rightBelow)) rims[level].below.push({ edge, along: bottomOnLeft });
+      leftBelow = leftAbove;
+      rightBelow = rightAbove;
+    }
+  }
+  const made: ShellFace[] = [];
+  for (let level = 0; level < heights.length; level++)
+    for (const up of [true, false])
+      for (const face of facesOf(arrangement, up ? rims[level].above : rims[level].below)) {
         const bounds = [face.outer, ...face.holes].map((walks) => {
           const sides = walks.map((walk): Side => ({ edge: ofFace(walk, level), along: walk.along === up }));
           return up ? sides : sides.reverse();
         });
-        return { kind: 'level', level, up, bounds, face };
-      });
-    }),
-  );
+        made.push({ kind: 'level', level, up, bounds, face });
+      }
+  return made;
 }
 
-function wallFace(arrangement: Arrangement, wall: Wall, { ofWall }: LevelEdges, upright: UprightEdges): ShellFace {
-  const { walk, first, last } = wall;
-  const { from, to } = walked(arrangement, walk);
-  const sides: Side[] = [
-    { edge: ofWall(wall, first), along: walk.along },
-    ...upright(wall, to).map((edge) => ({ edge, along: true })),
-    { edge: ofWall(wall, last), along: !walk.along },
-    ...upright(wall, from)
-      .map((edge) => ({ edge, along: false }))
-      .reverse(),
-  ];
+function wallFace(wall: Wall, { ofWall }: LevelEdges): ShellFace {
+  const { walk, first, last, starting, ending } = wall;
+  const sides: Side[] = [{ edge: ofWall(wall, first), along: walk.along }];
+  for (const edge of walk.along ? ending : starting) sides.push({ edge, along: true });
+  sides.push({ edge: ofWall(wall, last), along: !walk.along });
+  const down = walk.along ? starting : ending;
+  for (let i = down.length - 1; i >= 0; i--) sides.push({ edge: down[i], along: false });
   return { kind: 'wall', walk, from: first, to: last, bounds: [sides] };
 }
 
 // ---- shells ----------------------------------------------------------------------------------------------
 
-/** Faces that hang together by their edges. Throws where an edge has not two faces: then the outlines crossed themselves. */
-function closedShells({ heights }: Arrangement, faces: readonly ShellFace[]): ShellFace[][] {
-  const users = new Map<ShellEdge, { face: number; along: boolean }[]>();
-  for (const [face, { bounds }] of faces.entries())
-    for (const { edge, along } of bounds.flat()) enlist(users, edge, { face, along });
-  const shell = faces.map((_, i) => i);
+/** Faces that hang together by their edges. Throws where an edge has not two faces. */
+function closedShells(
+  { heights }: Arrangement,
+  faces: readonly ShellFace[],
+  edges: readonly ShellEdge[],
+): ShellFace[][] {
+  const parent = Int32Array.from(faces, (_, i) => i);
   const root = (i: number): number => {
-    while (shell[i] !== i) i = shell[i] = shell[shell[i]];
+    while (parent[i] !== i) i = parent[i] = parent[parent[i]];
     return i;
   };
-  for (const [edge, [one, other, ...more]] of users) {
-    if (!other || more.length > 0 || one.along === other.along)
-      throw new Error(`the surface is open at z = ${heights[edge.kind === 'level' ? edge.level : edge.from]} mm`);
-    const [a, b] = [root(one.face), root(other.face)];
-    shell[Math.max(a, b)] = Math.min(a, b);
+  /** The face that runs along each edge, and the one that runs back. */
+  const along = new Int32Array(edges.length).fill(-1);
+  const back = new Int32Array(edges.length).fill(-1);
+  for (let face = 0; face < faces.length; face++)
+    for (const sides of faces[face].bounds)
+      for (const side of sides) {
+        const users = side.along ? along : back;
+        if (users[side.edge.id] >= 0) throw openAt(heightOf(side.edge, heights));
+        users[side.edge.id] = face;
+      }
+  for (let id = 0; id < edges.length; id++) {
+    if (along[id] < 0 || back[id] < 0) throw openAt(heightOf(edges[id], heights));
+    const [a, b] = [root(along[id]), root(back[id])];
+    parent[Math.max(a, b)] = Math.min(a, b);
   }
   const shells = new Map<number, ShellFace[]>();
-  for (const [i, face] of faces.entries()) enlist(shells, root(i), face);
+  for (let face = 0; face < faces.length; face++) enlist(shells, root(face), faces[face]);
   return [...shells.values()];
 }
 
+const heightOf = (edge: ShellEdge, heights: readonly number[]): number =>
+  heights[edge.kind === 'level' ? edge.level : edge.from];
+
 /** Volume inside a shell, by the divergence of (0, 0, z); negative for a void's. */
-const volumeIn = (arrangement: Arrangement, shell: readonly ShellFace[]): number =>
-  shell.reduce((sum, face) => {
-    if (face.kind !== 'level') return sum;
-    const { outer, holes } = regionOf(arrangement, face.face);
-    const area = holes.reduce((rest, hole) => rest + loopArea(hole), loopArea(outer));
-    return sum + (face.up ? area : -area) * arrangement.heights[face.level];
-  }, 0);
+function volumeIn({ heights }: Arrangement, shell: readonly ShellFace[]): number {
+  let sum = 0;
+  for (const face of shell)
+    if (face.kind === 'level') sum += (face.up ? face.face.area : -face.face.area) * heights[face.level];
+  return sum;
+}
 
 function solidsOf(arrangement: Arrangement, shells: readonly ShellFace[][]): Solid[] {
-  const solids = shells
-    .filter((shell) => volumeIn(arrangement, shell) > 0)
-    .map((outer) => ({ outer, voids: [] as ShellFace[][] }));
-  for (const empty of shells.filter((shell) => volumeIn(arrangement, shell) <= 0)) {
+  const solids: { outer: readonly ShellFace[]; voids: (readonly ShellFace[])[] }[] = [];
+  const empties: (readonly ShellFace[])[] = [];
+  for (const shell of shells) {
+    if (volumeIn(arrangement, shell) > 0) solids.push({ outer: shell, voids: [] });
+    else empties.push(shell);
+  }
+  for (const empty of empties) {
     const home = solids.find(({ outer }) => surrounds(arrangement, outer, empty)) ?? solids[0];
     home?.voids.push(empty);
   }
