@@ -178,6 +178,14 @@ const bundles = {
     target: 'node20',
     ...moduleAsScript,
   },
+  // A thread that makes parts beside the command line's own.
+  'parts-worker': {
+    entryPoints: ['server/cli/parts-worker.ts'],
+    outfile: 'out/parts-worker.cjs',
+    platform: 'node',
+    format: 'cjs',
+    target: 'node20',
+  },
   server: {
     entryPoints: ['server/lsp/main-node.ts'],
     outfile: 'out/server.cjs',
@@ -358,7 +366,7 @@ const steps = {
   bundle,
   package: packageExtension,
   bench: async () => {
-    await bundle('lobewright', 'pdf', 'server');
+    await bundle('lobewright', 'parts', 'parts-worker', 'pdf', 'server');
     run(process.execPath, ['test/bench/run.mjs']);
   },
   e2e: (...args) => run(process.execPath, ['test/e2e/run.mjs', ...args]),

@@ -12,6 +12,7 @@ import { bedFiles } from '../outputs/parts/file-names.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
 import { processesOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
+import { partsMaker } from './crew.ts';
 import { mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
 import { print, shipped, writeOut, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
@@ -97,11 +98,7 @@ function tellFound(given: Arguments, opened: Opened, mechanism: Mechanism, found
 
 /** A file for each bed that it takes. */
 async function couponBeds(mechanism: Mechanism, ladder: Ladder): Promise<Uint8Array[]> {
-  const [{ solidKernel }, { meshOf }, { threeMfOf }] = await Promise.all([
-    import('../outputs/parts/solids.ts'),
-    import('../outputs/parts/mesh.ts'),
-    import('../outputs/parts/3mf.ts'),
-  ]);
+  const { meshOf, solidKernel, threeMfOf } = partsMaker();
   const kernel = await solidKernel(new Uint8Array(shipped('manifold.wasm')));
   const title = `Coupon of ${mechanism.name}`;
   const mesh = (part: PrintedPart) => meshOf(kernel, part);

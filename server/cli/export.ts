@@ -2,6 +2,7 @@
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { nearest } from '../../language/near.ts';
+import type { Crew } from '../outputs/parts/crew.ts';
 import type { PartFiles, Wanted } from '../outputs/parts/files.ts';
 import { type Folder, type Put, putInto } from '../outputs/parts/folder.ts';
 import { type Format, formats } from '../outputs/parts/formats.ts';
@@ -9,8 +10,9 @@ import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
+import { assembled, partsMaker } from './crew.ts';
 import { mechanismIn, openFile, refuseBroken } from './designs.ts';
-import { because, print, shipped } from './files.ts';
+import { because, print } from './files.ts';
 import type { Status } from './verbs.ts';
 import { openCommittedOf } from './versions.ts';
 
@@ -19,6 +21,8 @@ export async function exportParts(given: Arguments): Promise<Status> {
   if (path === undefined || more.length)
     throw new Refusal('export wants one FILE; lobewright export --help tells more');
   const kinds = formatsIn(lastOf(given, 'as') ?? '3mf');
+  // They get ready while the design is read.
+  const crew = assembled();
   const opened = await openFile(path, given);
   refuseBroken(opened);
   const known = mechanismIn(opened, lastOf(given, 'mechanism'));
@@ -28,7 +32,7 @@ export async function exportParts(given: Arguments): Promise<Status> {
   const asked = chosen(all, lastOf(given, 'parts'), path);
   const revision = lastOf(given, 'again-since');
   const parts = revision === undefined ? asked : changedSince(path, revision, mechanism.name, asked);
-  const { files, told } = await generated({
+  const { files, told } = await generated(crew, {
     mechanism,
     figures,
     all,
@@ -87,10 +91,8 @@ const progress = (line: string): void => {
 };
 
 /** The files of the parts, and what is told of them. */
-async function generated(wanted: Wanted): Promise<PartFiles> {
-  const { solidKernel } = await import('../outputs/parts/solids.ts');
-  const { partFiles } = await import('../outputs/parts/files.ts');
-  const steps = partFiles(await solidKernel(new Uint8Array(shipped('manifold.wasm'))), wanted);
+async function generated(crew: Crew, wanted: Wanted): Promise<PartFiles> {
+  const steps = partsMaker().partFiles(crew, wanted);
   for (;;) {
     const { done, value } = await steps.next();
     progress(done ? '' : value);

@@ -1,5 +1,4 @@
 /** The files of printed parts in the formats asked for, and what is found wrong with the parts as they were generated. */
-import type { Manifold } from 'manifold-3d';
 import type { Mechanism } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../../reckon/figures.ts';
 import { degrees } from '../../reckon/motion/angles.ts';
@@ -8,19 +7,12 @@ import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
 import { threeMfOf } from './3mf.ts';
 import { laidOut } from './beds.ts';
+import type { Crew } from './crew.ts';
 import { camCsv } from './csv.ts';
-import { dxfOf } from './dxf.ts';
 import { bedFiles, fileNames } from './file-names.ts';
 import type { Format } from './formats.ts';
 import { type FiledBed, listCsv, listJson, listMarkdown, partsList } from './list.ts';
-import { meetingsOf, type Sectioned } from './meetings.ts';
-import { type Mesh, meshOf } from './mesh.ts';
-import { sectionsOf } from './sections.ts';
-import { type Kernel, solidFrom } from './solids.ts';
-import { faultsOf } from './soundness.ts';
-import { stepOf } from './step.ts';
-import { stlOf } from './stl.ts';
-import { svgOf } from './svg.ts';
+import { type Meeting, pairsOf } from './meetings.ts';
 
 export interface Wanted {
   readonly mechanism: Mechanism;
@@ -45,67 +37,72 @@ export type Doing = string;
 
 /**
  * The files, their list among them. Yields before every part and pair of parts; whoever leaves off there has lost
- * nothing but time. The parts' solids are given back to the kernel however it ends.
+ * nothing but time.
  */
-export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator<Doing, PartFiles> {
+export async function* partFiles(crew: Crew, wanted: Wanted): AsyncGenerator<Doing, PartFiles> {
   const { mechanism, figures, all, parts, formats: kinds } = wanted;
   const files = new Map<string, Uint8Array>();
   const told: string[] = [];
   const [own, ...stems] = fileNames([mechanism.name, ...all.parts.map(({ name }) => name)]);
   const put = (name: string, content: string | Uint8Array) =>
     files.set(name, typeof content === 'string' ? new TextEncoder().encode(content) : content);
-  const solids = new Map<PrintedPart, Manifold>();
-  const meshes = new Map<PrintedPart, Mesh>();
-  const beds: FiledBed[] = [];
   const processes = processesOf(mechanism);
-  try {
-    for (const [i, part] of parts.entries()) {
-      yield `${part.name} (${i + 1} of ${parts.length})`;
-      const stem = stems[all.parts.indexOf(part)];
-      const mesh = meshOf(kernel, part);
-      const solid = solidFrom(kernel, mesh);
-      solids.set(part, solid);
-      for (const { because } of faultsOf(kernel, part, solid, processes.get(part.process)!))
-        told.push(`wrong: ${because}`);
-      if (kinds.includes('3mf')) meshes.set(part, mesh);
-      if (kinds.includes('stl')) put(`${stem}.stl`, stlOf(part, mesh));
-      if (kinds.includes('step')) put(`${stem}.step`, stepOf(part, mechanism.about));
-      if (kinds.includes('dxf')) put(`${stem}.dxf`, await dxfOf(part));
-      if (kinds.includes('svg')) put(`${stem}.svg`, svgOf(part));
-      if (kinds.includes('csv') && part.kind === 'cam') {
-        const csv = camCsv(mechanism, figures, part.name);
-        if (typeof csv === 'string') put(`${stem}.csv`, csv);
-        else told.push(`no csv of ${part.name}: ${csv.because}`);
-      }
-    }
-    if (kinds.includes('3mf') && parts.length > 0) {
-      const laid = laidOut(parts, processes);
-      const names = bedFiles(own, laid.length);
-      for (const [i, bed] of laid.entries()) {
-        yield `bed ${i + 1} of ${laid.length}`;
-        put(
-          names[i],
-          threeMfOf(bed.laid, (part) => meshes.get(part)!, mechanism.about),
-        );
-        beds.push({ ...bed, file: names[i] });
-      }
-      if (beds.length > 1)
-        told.push(
-          `the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`,
-        );
-      told.push(...largePartsOf(mechanism, parts).map(largeInWords));
-    }
-    if (!wanted.unchecked) {
-      const made = all.parts.map((part) => {
-        const solid = solids.get(part) ?? solidFrom(kernel, meshOf(kernel, part));
-        solids.set(part, solid);
-        return { part, sections: sectionsOf(part, solid) };
-      });
-      told.push(...(yield* overATurn(mechanism, figures, made)));
-    }
-  } finally {
-    for (const solid of solids.values()) solid.delete();
+  const asked = new Set(parts);
+  const built = wanted.unchecked ? parts : all.parts;
+  const made = yield* inWords(
+    crew(
+      'make',
+      built.map((part) => ({
+        part,
+        process: processes.get(part.process)!,
+        about: mechanism.about,
+        formats: asked.has(part) ? kinds : [],
+        turned: !wanted.unchecked,
+      })),
+    ),
+    (done) => `${built[Math.min(done, built.length - 1)].name} (${done + 1} of ${built.length})`,
+  );
+  const madeOf = new Map(built.map((part, i) => [part, made[i]]));
+  for (const part of parts) {
+    const stem = stems[all.parts.indexOf(part)];
+    const { faults, files: own } = madeOf.get(part)!;
+    told.push(...faults.map((because) => `wrong: ${because}`));
+    for (const [format, content] of own) put(`${stem}.${format}`, content);
+    if (!kinds.includes('csv') || part.kind !== 'cam') continue;
+    const csv = camCsv(mechanism, figures, part.name);
+    if (typeof csv === 'string') put(`${stem}.csv`, csv);
+    else told.push(`no csv of ${part.name}: ${csv.because}`);
   }
+  const clearance = mechanism.process.clearance.value;
+  const pairs = wanted.unchecked
+    ? []
+    : pairsOf(
+        mechanism,
+        figures,
+        built.map((part) => ({ part, sections: madeOf.get(part)!.sections! })),
+        clearance,
+      );
+  const looking = crew('look', pairs);
+  const beds: FiledBed[] = [];
+  if (kinds.includes('3mf') && parts.length > 0) {
+    const laid = laidOut(parts, processes);
+    const names = bedFiles(own, laid.length);
+    for (const [i, bed] of laid.entries()) {
+      yield `bed ${i + 1} of ${laid.length}`;
+      put(
+        names[i],
+        threeMfOf(bed.laid, (part) => madeOf.get(part)!.mesh!, mechanism.about),
+      );
+      beds.push({ ...bed, file: names[i] });
+    }
+    if (beds.length > 1)
+      told.push(
+        `the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`,
+      );
+    told.push(...largePartsOf(mechanism, parts).map(largeInWords));
+  }
+  const met = yield* inWords(looking, (done) => `full turn, ${Math.round((100 * done) / pairs.length)} %`);
+  told.push(...met.flat().flatMap((meeting) => metInWords(meeting, clearance)));
   const list = partsList(mechanism, all, beds);
   put('parts.csv', listCsv(list));
   put('parts.md', listMarkdown(mechanism.about.title ?? mechanism.name, list));
@@ -115,30 +112,31 @@ export async function* partFiles(kernel: Kernel, wanted: Wanted): AsyncGenerator
   return { files, told };
 }
 
-async function* overATurn(
-  m: Mechanism,
-  figures: MotionFigures,
-  made: readonly Sectioned[],
-): AsyncGenerator<Doing, string[]> {
-  const clearance = m.process.clearance.value;
-  const steps = meetingsOf(m, figures, made, clearance);
-  for (;;) {
-    const { done, value } = steps.next();
-    if (!done) {
-      yield `full turn, ${Math.round(100 * value)} %`;
-      continue;
+/** The same work, its progress in words. */
+async function* inWords<Done>(
+  steps: AsyncGenerator<number, Done>,
+  words: (done: number) => Doing,
+): AsyncGenerator<Doing, Done> {
+  try {
+    for (;;) {
+      const { done, value } = await steps.next();
+      if (done) return value;
+      yield words(value);
     }
-    return value.flatMap(({ parts: names, gap, turn, contact, along }) => {
-      if (along) {
-        const how = gap < 1e-6 ? 'lie on each other' : `come within ${gap.toFixed(2)} mm of each other`;
-        return gap < clearance - 0.05 ? [`near: ${names.join(' and ')} ${how} along the shafts`] : [];
-      }
-      const when = `at ${degrees(turn).toFixed(1)}° of the leading shaft`;
-      if (gap < (contact ? -0.05 : -0.02))
-        return [`wrong: ${names.join(' and ')} enter each other by ${(-gap).toFixed(2)} mm ${when}`];
-      if (!contact && gap < clearance - 0.05)
-        return [`near: ${names.join(' and ')} come within ${Math.max(0, gap).toFixed(2)} mm ${when}`];
-      return [];
-    });
+  } finally {
+    await steps.return(undefined as never);
   }
+}
+
+function metInWords({ parts, gap, turn, contact, along }: Meeting, clearance: number): string[] {
+  const both = parts.join(' and ');
+  if (along) {
+    const how = gap < 1e-6 ? 'lie on each other' : `come within ${gap.toFixed(2)} mm of each other`;
+    return gap < clearance - 0.05 ? [`near: ${both} ${how} along the shafts`] : [];
+  }
+  const when = `at ${degrees(turn).toFixed(1)}° of the leading shaft`;
+  if (gap < (contact ? -0.05 : -0.02)) return [`wrong: ${both} enter each other by ${(-gap).toFixed(2)} mm ${when}`];
+  if (!contact && gap < clearance - 0.05)
+    return [`near: ${both} come within ${Math.max(0, gap).toFixed(2)} mm ${when}`];
+  return [];
 }

@@ -42,10 +42,12 @@ export interface Sectioned {
   readonly sections: readonly Section[];
 }
 
-/** A part at one of its seats, and how it stands after a turn. */
-interface Body extends Sectioned {
+/** A part at one of its seats, and how it moves. */
+interface Body {
+  readonly name: string;
+  readonly sections: readonly Section[];
+  readonly seat: Pick<Seat, 'x' | 'y' | 'turn'>;
   readonly way: Way;
-  readonly stand: (at: number) => Stand;
   /** What moves together has one mover. */
   readonly mover: string;
   readonly ratios: readonly ({ readonly num: number; readonly den: number } | undefined)[];
@@ -56,33 +58,40 @@ interface Body extends Sectioned {
   readonly pitch?: number;
 }
 
-/** What has been looked at, 0 to 1. */
-export type Progress = number;
+/** Two parts to look at over the turn. Plain data, which may be handed to another thread. */
+export interface Pair {
+  readonly bodies: readonly [Body, Body];
+  /** Whether they are made to touch. */
+  readonly contact: boolean;
+  /** What is farther apart, mm, is not told. */
+  readonly near: number;
+}
 
-/** Every pair that comes nearer than `near`, mm; yields before each pair. */
-export function* meetingsOf(
-  m: Mechanism,
-  figures: MotionFigures,
-  made: readonly Sectioned[],
-  near: number,
-): Generator<Progress, Meeting[]> {
+/** Every pair of parts that are worth a look; what comes nearer than `near`, mm, is to be told. */
+export function pairsOf(m: Mechanism, figures: MotionFigures, made: readonly Sectioned[], near: number): Pair[] {
   const bodies = made.flatMap(({ part, sections }) =>
-    part.seats.map((seat) => bodyOf(m, figures, part, seat, sections)),
+    part.seats.map((seat) => ({ part, body: bodyOf(m, figures, part, seat, sections) })),
   );
-  const pairs = bodies.flatMap((one, i) => bodies.slice(i + 1).map((other) => [one, other] as const));
-  const met: Meeting[] = [];
-  for (const [i, [one, other]] of pairs.entries()) {
-    if (givesWay(one.part, other.part)) continue;
-    const shared = sharedBy(one, other);
-    const before = one.mover === other.mover ? undefined : passesBefore(one, other, near);
-    if (before) met.push({ ...before, parts: [one.part.name, other.part.name], contact: false, along: true });
-    if (shared.length === 0) continue;
-    yield i / pairs.length;
-    // What moves together may lie as near as it likes.
-    const found = meetingOf(one, other, shared, one.mover === other.mover ? 0 : near);
-    if (found) met.push({ ...found, parts: [one.part.name, other.part.name], contact: works(m, one.part, other.part) });
-  }
-  return met;
+  return bodies.flatMap(({ part, body }, i) =>
+    bodies
+      .slice(i + 1)
+      .filter((other) => !givesWay(part, other.part))
+      .map((other): Pair => ({ bodies: [body, other.body], contact: works(m, part, other.part), near }))
+      .filter(({ bodies: [one, two] }) => sharedBy(one, two).length > 0 || passing(one, two, near).length > 0),
+  );
+}
+
+/** How a pair meets, where it comes so near: at one depth, and where one passes before the other. */
+export function metBy({ bodies: [one, other], contact, near }: Pair): Meeting[] {
+  const parts = [one.name, other.name] as const;
+  const before = one.mover === other.mover ? undefined : passesBefore(one, other, near);
+  const shared = sharedBy(one, other);
+  // What moves together may lie as near as it likes.
+  const found = shared.length > 0 && meetingOf(one, other, shared, one.mover === other.mover ? 0 : near);
+  return [
+    ...(before ? [{ ...before, parts, contact: false, along: true } as const] : []),
+    ...(found ? [{ ...found, parts, contact }] : []),
+  ];
 }
 
 // ---- parts and how they move ---------------------------------------------------------------------------
@@ -97,16 +106,19 @@ function bodyOf(
   const reach = Math.max(0, ...sections.map((section) => section.reach));
   const way = wayOf(m, figures, part, seat);
   return {
-    part,
+    name: part.name,
     sections: sections.map((section) => ({ ...section, from: section.from + seat.z, to: section.to + seat.z })),
+    seat: { x: seat.x, y: seat.y, turn: seat.turn },
     way,
-    stand: (at) => standAfter(way, seat, at),
     ...moverOf(figures, part, seat),
     reach,
     speed: speedOf(way, reach),
     ...pitchOf(figures, part, way),
   };
 }
+
+/** How it stands after a forward turn of the leading shaft, rad. */
+const standOf = ({ way, seat }: Body, at: number): Stand => standAfter(way, seat, at);
 
 function pitchOf(figures: MotionFigures, { kind, name, prisms }: PrintedPart, way: Way) {
   const gear = kind === 'gear' ? figures.gears.find((one) => one.name === name) : undefined;
@@ -182,7 +194,7 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
     if (found && found.gap < Math.min(near, best?.gap ?? Infinity)) best = { ...found, turn: (at + period) % period };
   };
   const [steady, changing] = partedBy(shared, ([a, b]) => isSteady(one, a, other, b, near));
-  if (steady.length > 0) keep(nearAt(steady, one.stand(0), other.stand(0), near), 0);
+  if (steady.length > 0) keep(nearAt(steady, standOf(one, 0), standOf(other, 0), near), 0);
   if (changing.length === 0) return best;
   /** How near they are, by how one stands to the other: bars rest for most of a turn. What turns on stands ever anew. */
   const turns = [one, other].some(({ mover }) => mover.startsWith('shaft '));
@@ -203,7 +215,7 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
   const watch = Math.max(close, near, (speed * step) / 2);
   for (let i = 0; i < steps; ) {
     const at = i * step;
-    const [a, b] = [one.stand(at), other.stand(at)];
+    const [a, b] = [standOf(one, at), standOf(other, at)];
     const room = roomBetween(one, changing, a, other, b, watch);
     if (room > 0) {
       // So soon they cannot come near.
@@ -215,7 +227,7 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
     for (let k = -5; k <= 5; k++) {
       if (k === 0) continue;
       const beside = at + k * fine;
-      look(beside, one.stand(beside), other.stand(beside), Math.min(near, best?.gap ?? near));
+      look(beside, standOf(one, beside), standOf(other, beside), Math.min(near, best?.gap ?? near));
     }
   }
   return best;
@@ -233,7 +245,7 @@ const turnsAlone = ({ way }: Body): boolean => way.by === 'shaft' || (way.by ===
 /** Whether two sections are as near as at home however far the mechanism turns: a shaft in its bearing. */
 function isSteady(one: Body, a: Section, other: Body, b: Section, near: number): boolean {
   if (one.mover === other.mover || one.speed + other.speed === 0) return true;
-  const [standA, standB] = [one.stand(0), other.stand(0)];
+  const [standA, standB] = [standOf(one, 0), standOf(other, 0)];
   /** All that the one can meet of the other is round about an axis of the one's. */
   const isRoundFor = (section: Section, stand: Stand, axis: Stand, reach: number): boolean => {
     const [c, s] = [Math.cos(stand.turned), Math.sin(stand.turned)];
@@ -267,19 +279,23 @@ const overlap = 0.05;
 /** Looks for that stand so far apart, turn of the leading shaft. */
 const seldom = radians(5);
 
-/** The least gap along the shafts between parts that move apart, below `near`, where one lies before the other. */
-function passesBefore(one: Body, other: Body, near: number): Omit<Meeting, 'parts' | 'contact'> | undefined {
-  const pairs = one.sections
+/** Sections that lie one before the other, nearer than `near` along the shafts; the nearest first. */
+const passing = (one: Body, other: Body, near: number) =>
+  one.sections
     .flatMap((a) => other.sections.map((b) => ({ pair: [a, b] as const, gap: Math.max(b.from - a.to, a.from - b.to) })))
     .filter(({ gap }) => gap > -1e-6 && gap < near - 1e-6)
     .sort((a, b) => a.gap - b.gap);
+
+/** The least gap along the shafts between parts that move apart, below `near`, where one lies before the other. */
+function passesBefore(one: Body, other: Body, near: number): Omit<Meeting, 'parts' | 'contact'> | undefined {
+  const pairs = passing(one, other, near);
   if (pairs.length === 0) return undefined;
   const period = turn * Math.min(mostTurns, commonPeriod([...one.ratios, ...other.ratios]));
   const steps = one.speed + other.speed === 0 ? 1 : Math.ceil(period / seldom);
   for (const { pair, gap } of pairs) {
     for (let i = 0; i < steps; i++) {
       const at = (i * period) / steps;
-      const found = nearAt([pair], one.stand(at), other.stand(at), -overlap);
+      const found = nearAt([pair], standOf(one, at), standOf(other, at), -overlap);
       if (found) return { gap: Math.max(0, gap), turn: at, at: found.at };
     }
   }

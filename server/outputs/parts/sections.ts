@@ -15,7 +15,7 @@ import { squareToEdge } from '../../reckon/shape/outline.ts';
 export interface Section {
   readonly from: number;
   readonly to: number;
-  /** Points of all outlines, x and y by turns, no two neighbours farther apart than `spacing`. */
+  /** Points of all outlines, x and y by turns, no two neighbours farther apart than `spacing`; each ends where it begins. */
   readonly points: Float64Array;
   /** Where each outline begins among the points (counted in points), and where the last one ends. */
   readonly outlines: Int32Array;
@@ -31,10 +31,13 @@ export interface Section {
   readonly reach: number;
   readonly columns: number;
   readonly rows: number;
-  /** Where each cell's edges begin among `edges` (counted in edges), row by row, and where the last ones end. */
+  /** Where each cell's edges begin among `edges`, row by row, and where the last ones end. */
   readonly cells: Int32Array;
-  /** Four numbers each, the material to their left. An edge stands in every cell that its box meets. */
-  readonly edges: Float64Array;
+  /**
+   * By the place of their first coordinate among the points, where the next three follow; the material lies to their
+   * left. An edge stands in every cell that its box meets.
+   */
+  readonly edges: Int32Array;
   /** How many cells from each the nearest one with edges lies, diagonal steps allowed; 0 where it has edges itself. */
   readonly away: Uint8Array;
   /** 1 where a cell without edges is full of material. */
@@ -114,6 +117,7 @@ function closelySpaced(polygons: readonly Polygon[]): Outlined {
       for (let piece = 0; piece < pieces; piece++)
         points.push(x + ((nextX - x) * piece) / pieces, y + ((nextY - y) * piece) / pieces);
     }
+    points.push(...polygon[0]);
     for (let at = first; at < points.length; at += 2 * stretch) {
       stretches.push(at / 2);
       circleRound(points, at, Math.min(points.length, at + 2 * stretch), circles);
@@ -145,16 +149,15 @@ type Box = Pick<Section, 'left' | 'right' | 'bottom' | 'top' | 'columns' | 'rows
 /** The edges, sorted into cells: counted, then put in. */
 function inCells({ points, outlines }: Outlined, { left, bottom, columns, rows }: Box) {
   const cells = new Int32Array(columns * rows + 1);
-  const each = (meet: (at: number, i: number, j: number) => void): void => {
+  const each = (meet: (at: number, edge: number) => void): void => {
     for (let k = 0; k + 1 < outlines.length; k++) {
-      let j = 2 * (outlines[k + 1] - 1);
-      for (let i = 2 * outlines[k]; i < 2 * outlines[k + 1]; j = i, i += 2) {
-        const [x, y, lastX, lastY] = [points[i], points[i + 1], points[j], points[j + 1]];
-        const toColumn = Math.min(columns - 1, Math.floor((Math.max(x, lastX) - left) / cell));
-        const toRow = Math.min(rows - 1, Math.floor((Math.max(y, lastY) - bottom) / cell));
-        const fromColumn = Math.min(columns - 1, Math.floor((Math.min(x, lastX) - left) / cell));
-        for (let row = Math.min(rows - 1, Math.floor((Math.min(y, lastY) - bottom) / cell)); row <= toRow; row++)
-          for (let column = fromColumn; column <= toColumn; column++) meet(row * columns + column, i, j);
+      for (let i = 2 * outlines[k]; i < 2 * (outlines[k + 1] - 1); i += 2) {
+        const [x, y, nextX, nextY] = [points[i], points[i + 1], points[i + 2], points[i + 3]];
+        const toColumn = Math.min(columns - 1, Math.floor((Math.max(x, nextX) - left) / cell));
+        const toRow = Math.min(rows - 1, Math.floor((Math.max(y, nextY) - bottom) / cell));
+        const fromColumn = Math.min(columns - 1, Math.floor((Math.min(x, nextX) - left) / cell));
+        for (let row = Math.min(rows - 1, Math.floor((Math.min(y, nextY) - bottom) / cell)); row <= toRow; row++)
+          for (let column = fromColumn; column <= toColumn; column++) meet(row * columns + column, i);
       }
     }
   };
@@ -162,14 +165,10 @@ function inCells({ points, outlines }: Outlined, { left, bottom, columns, rows }
     cells[at + 1] += 1;
   });
   for (let i = 0; i < columns * rows; i++) cells[i + 1] += cells[i];
-  const edges = new Float64Array(4 * cells[columns * rows]);
+  const edges = new Int32Array(cells[columns * rows]);
   const filled = cells.slice();
-  each((at, i, j) => {
-    const to = 4 * filled[at]++;
-    edges[to] = points[j];
-    edges[to + 1] = points[j + 1];
-    edges[to + 2] = points[i];
-    edges[to + 3] = points[i + 1];
+  each((at, edge) => {
+    edges[filled[at]++] = edge;
   });
   return { cells, edges };
 }
@@ -306,7 +305,7 @@ function isClear(section: Section, px: number, py: number, room: number): boolea
  * with edges the side of the nearest one tells; at a corner, of the one whose line lies farther off.
  */
 function signedDistance(section: Section, px: number, py: number, far: number): number {
-  const { left, bottom, columns, rows, cells, edges } = section;
+  const { points, left, bottom, columns, rows, cells, edges } = section;
   const column = Math.floor((px - left) / cell);
   const row = Math.floor((py - bottom) / cell);
   const own = column >= 0 && column < columns && row >= 0 && row < rows ? row * columns + column : -1;
@@ -328,11 +327,11 @@ function signedDistance(section: Section, px: number, py: number, far: number): 
         const first = cells[r * columns + k];
         const end = cells[r * columns + k + 1];
         if (first === end || squareToCell(px - left - k * cell, py - bottom - r * cell) >= square) continue;
-        for (let i = 4 * first; i < 4 * end; i += 4) {
-          const ax = edges[i];
-          const ay = edges[i + 1];
-          const bx = edges[i + 2];
-          const by = edges[i + 3];
+        for (let i = first; i < end; i++) {
+          const ax = points[edges[i]];
+          const ay = points[edges[i] + 1];
+          const bx = points[edges[i] + 2];
+          const by = points[edges[i] + 3];
           const here = squareToEdge(px, py, ax, ay, bx, by);
           if (here > square + 1e-12) continue;
           const across = (bx - ax) * (py - ay) - (by - ay) * (px - ax);
@@ -357,20 +356,21 @@ function squareToCell(x: number, y: number): number {
 }
 
 /** Whether a point lies in the material: by the edges to the right of it in its row of cells. */
-function isInside(section: Pick<Section, 'edges' | 'cells'> & Box, px: number, py: number): boolean {
-  const { left, bottom, top, columns, rows, cells, edges } = section;
+function isInside(section: Pick<Section, 'points' | 'edges' | 'cells'> & Box, px: number, py: number): boolean {
+  const { points, left, bottom, top, columns, rows, cells, edges } = section;
   if (py < bottom || py > top) return false;
   const row = Math.min(rows - 1, Math.floor((py - bottom) / cell));
   let inside = false;
   for (let column = Math.max(0, Math.floor((px - left) / cell)); column < columns; column++) {
-    const end = 4 * cells[row * columns + column + 1];
-    for (let i = 4 * cells[row * columns + column]; i < end; i += 4) {
-      const [ax, ay, bx, by] = [edges[i], edges[i + 1], edges[i + 2], edges[i + 3]];
+    const end = cells[row * columns + column + 1];
+    for (let i = cells[row * columns + column]; i < end; i++) {
+      const at = edges[i];
+      const [ax, ay, bx, by] = [points[at], points[at + 1], points[at + 2], points[at + 3]];
       if (ay > py === by > py) continue;
-      const at = ax + ((bx - ax) * (py - ay)) / (by - ay);
-      if (at <= px) continue;
+      const x = ax + ((bx - ax) * (py - ay)) / (by - ay);
+      if (x <= px) continue;
       // An edge lies in several cells; it counts where it crosses.
-      const crossed = Math.min(columns - 1, Math.max(0, Math.floor((at - left) / cell)));
+      const crossed = Math.min(columns - 1, Math.max(0, Math.floor((x - left) / cell)));
       if (crossed === column) inside = !inside;
     }
   }

@@ -43,7 +43,7 @@ const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 beforeAll(() => {
   const { status, stderr } = spawnSync(
     process.execPath,
-    ['build.mjs', 'bundle', 'lobewright', 'pdf', 'server', 'page', 'symptoms-page', 'preview-page'],
+    ['build.mjs', 'bundle', ...'lobewright parts parts-worker pdf server page symptoms-page preview-page'.split(' ')],
     {
       encoding: 'utf8',
     },

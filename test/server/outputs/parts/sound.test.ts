@@ -1,7 +1,7 @@
 /** What was generated is checked as it was generated: surfaces, volumes, walls, and what meets over a turn. */
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
-import { type Meeting, meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
@@ -11,7 +11,6 @@ import { joined } from '../../../../server/reckon/parts/joining.ts';
 import { boxOf, circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Loop, PrintedPart, Prism, Seat } from '../../../../server/reckon/parts/part.ts';
 import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
-import { finished } from '../../../../server/reckon/pausing.ts';
 import { example } from '../../../designs.ts';
 import { filament } from '../../../mechanisms.ts';
 
@@ -26,7 +25,7 @@ const meetings = (m: Mechanism, parts: readonly PrintedPart[], near = 0.2): Meet
     solid.delete();
     return { part, sections };
   });
-  return finished(meetingsOf(m, reckon(m), made, near));
+  return pairsOf(m, reckon(m), made, near).flatMap(metBy);
 };
 const pair = (met: readonly Meeting[], one: string, other: string) =>
   met.find(({ parts }) => parts.includes(one) && parts.includes(other));

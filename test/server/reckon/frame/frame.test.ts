@@ -1,7 +1,7 @@
 /** Frames: what they are made of, and that nothing of them is in the way of what moves, by the parts as they are made. */
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
-import { type Meeting, meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
@@ -55,7 +55,7 @@ function meetings({ m, figures, parts }: Built, near: number, still = isOfFrame,
   const pairs = parts
     .filter(still)
     .flatMap((plate) => parts.filter((part) => !isOfFrame(part) && moving(part)).map((part) => [plate, part]));
-  const met = pairs.flatMap((pair) => finished(meetingsOf(m, figures, pair.map(made), near)));
+  const met = pairs.flatMap((pair) => pairsOf(m, figures, pair.map(made), near).flatMap(metBy));
   return met;
 }
 

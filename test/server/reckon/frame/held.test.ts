@@ -1,7 +1,7 @@
 /** What a frame holds: springs, pawls and buttons, by the parts as they are made. */
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
-import { meetingsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
@@ -11,7 +11,6 @@ import type { SpringMount } from '../../../../server/reckon/frame/spring-mounts.
 import { boxOf, circle, flattened, placed, polygon } from '../../../../server/reckon/parts/loop.ts';
 import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
 import { blanksOf, partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
-import { finished } from '../../../../server/reckon/pausing.ts';
 import { area, common, hull } from '../../../../server/reckon/shape/convex.ts';
 import { framed } from '../../../framed.ts';
 
@@ -61,7 +60,7 @@ const near = ({ m, figures, parts }: Held, own: readonly PrintedPart[], others: 
   own.flatMap((one) =>
     parts
       .filter(({ name }) => others.includes(name))
-      .flatMap((other) => finished(meetingsOf(m, figures, [made(one), made(other)], gap)))
+      .flatMap((other) => pairsOf(m, figures, [made(one), made(other)], gap).flatMap(metBy))
       .map(({ parts: pair, gap: found }) => `${pair.join(' ')} ${found.toFixed(2)}`),
   );
 

@@ -1,0 +1,22 @@
+/** A thread beside the command line's own that makes parts; its programs and the kernel are ready before the first task comes. */
+import { parentPort } from 'node:worker_threads';
+import { type Done, doing, partsMaker, type Shift } from './crew.ts';
+import { shipped } from './files.ts';
+
+const port = parentPort!;
+const { handsWith, solidKernel } = partsMaker();
+const ready = solidKernel(new Uint8Array(shipped('manifold.wasm'))).then(handsWith);
+
+async function worked(shift: Shift): Promise<Done> {
+  try {
+    const steps = doing(await ready, shift);
+    for (;;) {
+      const { done, value } = await steps.next();
+      if (done) return { did: value };
+    }
+  } catch (failed) {
+    return { failed };
+  }
+}
+
+port.on('message', async (shift: Shift) => port.postMessage(await worked(shift)));
