@@ -8,10 +8,13 @@
  */
 import type { Mechanism, Place, Point, Process } from '../../../language/mechanism.ts';
 import type { MotionFigures } from '../figures.ts';
+import { Latest } from '../remembering.ts';
 import type { Blank } from './engraving.ts';
 import { type Box, boxOf, type Edge, edgesOf, flattened, loopArea } from './loop.ts';
-import type { Loop, Region } from './part.ts';
+import type { Loop, Region, Vertex } from './part.ts';
 import { processesOf } from './parts.ts';
+import { type Rim, rimOf, type Stretch, turnBetween } from './rims.ts';
+import { toldOf } from './same-loop.ts';
 
 /** The thinnest place of a part's material, or of the holes in it (of a gear the gaps between its teeth too). */
 export interface ThinPlace {
@@ -51,18 +54,20 @@ export function* thinPlacesOf(
   const found: ThinPlace[] = [];
   for (const blank of blanks) {
     const { wall, nozzle }: Process = processes.get(blank.process)!;
-    const within = rootsOf(figures, blank);
+    const gear = blank.kind === 'gear' ? figures.gears.find(({ name }) => name === blank.name) : undefined;
+    const within = gear?.pitchRadius ?? rootsOf(blank);
     for (const [of, least] of [
       ['wall', wall.value],
       ['hollow', nozzle.value],
     ] as const) {
       let thinnest: ThinPlace | undefined;
       for (const { from, to, regions } of blank.prisms) {
-        const place = thinnestOf(
+        const place = thinnestOnce(
           of === 'wall' ? regions : hollowsOf(blank, regions),
           of,
           (thinnest?.thickness ?? least) - noise,
           within,
+          gear?.teeth,
         );
         if (place)
           thinnest = {
@@ -88,12 +93,10 @@ export function* thinPlacesOf(
 const hollowsOf = ({ kind }: Blank, regions: readonly Region[]): readonly Region[] =>
   kind === 'gear' ? regions : regions.map(({ holes }) => ({ outer: [], holes }));
 
-/** Tips of teeth may be thin: the radius beyond which they stand. */
-function rootsOf(figures: MotionFigures, { kind, name, room }: Blank): number | undefined {
-  if (kind === 'gear') return figures.gears.find((gear) => gear.name === name)?.pitchRadius;
+/** Tips of teeth may be thin: of a wheel, the radius beyond which they stand. */
+const rootsOf = ({ kind, room }: Blank): number | undefined =>
   // What may be engraved ends at the roots of a wheel's teeth.
-  return kind === 'ratchet wheel' && room ? boxOf([room.region.outer]).right : undefined;
-}
+  kind === 'ratchet wheel' && room ? boxOf([room.region.outer]).right : undefined;
 
 // ---- across a section ------------------------------------------------------------------------------------
 
@@ -102,35 +105,88 @@ interface Across {
   readonly at: Point;
 }
 
+const latest = new Latest<{ readonly thinnest: Across | undefined }>(1024);
+
+/** The same, reckoned once of the same section. */
+const thinnestOnce: typeof thinnestOf = (regions, of, below, within, teeth) => {
+  const told = `${of} ${below} ${within} ${teeth} ${toldOf(regions)}`;
+  const { thinnest } =
+    latest.get(told) ?? latest.keep(told, { thinnest: thinnestOf(regions, of, below, within, teeth) });
+  return thinnest;
+};
+
 /**
  * The least distance across what regions enclose (or, `hollow`, across what they leave out), where it is below `below`.
- * Outside a circle of radius `within` about the origin nothing is looked at.
+ * Outside a circle of radius `within` about the origin nothing is looked at. `teeth`: of a gear, whose outline comes first.
  */
 export function thinnestOf(
   regions: readonly Region[],
   of: ThinPlace['of'],
   below: number,
   within = Infinity,
+  teeth?: number,
 ): Across | undefined {
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]).filter((loop) => loop.length > 0);
   if (!(below > 0)) return undefined;
-  let best = narrowest(loops, of, below, within);
-  const sides = loops.flatMap((loop, i) => sidesOf(loop, i, of));
+  const inward = of === 'wall' ? 1 : -1;
+  const rims = loops.map(rimOf);
+  const unfaced = new Set(rims.flatMap((rim) => (facesItself(rim, inward) ? [] : [rim.loop])));
+  if (teeth && noToothIsThin(loops[0], teeth, inward, below, within)) unfaced.add(loops[0]);
+  const runs = rims.flatMap((rim) => rim.runs);
+  const near = new Set<Vertex>();
+  for (const { loop, start, end } of new Set([...facing(runs, below, unfaced)].flat()))
+    for (let i = start; i < end; i++) near.add(loop[i]);
+  const sides = loops.flatMap((loop) => sidesOf(loop, inward, near));
+  return leastBetween(sides, unfaced, below, within, narrowest(rims, of, below, within));
+}
+
+/** Nothing lies straight across outside what turns one way only, and what lies across a circle is told by its width. */
+const facesItself = ({ turns, isCircle }: Rim, inward: 1 | -1): boolean => !isCircle && turns !== -inward;
+
+/** The least of what was found and what lies between sides; none between those of one loop that is `unfaced`. */
+function leastBetween(
+  sides: readonly Side[],
+  unfaced: ReadonlySet<Loop>,
+  below: number,
+  within: number,
+  found?: Across,
+): Across | undefined {
   const far = (p: Point, q: Point) => Math.min(Math.hypot(p.x, p.y), Math.hypot(q.x, q.y)) > within;
-  for (const [one, other] of facing(sides, below)) {
+  const spacing = below / looks;
+  let best = found;
+  for (const [one, other] of facing(sides, below, unfaced)) {
     const least = best?.thickness ?? below;
     if (Math.min(one.nearest, other.nearest) > within || gapBetween(one, other) >= least) continue;
-    const spacing = below / looks;
-    const found = leastAcross(one, other, least, spacing, far) ?? leastAcross(other, one, least, spacing, far);
-    if (found) best = found;
+    best = leastAcross(one, other, least, spacing, far) ?? leastAcross(other, one, least, spacing, far) ?? best;
   }
   return best;
 }
 
+/**
+ * Whether no place of a gear's outline lies across from another: seen at so many of its teeth, all alike, as lie within
+ * reach of one. False where they are not told apart by their vertices.
+ */
+function noToothIsThin(outline: Loop, teeth: number, inward: 1 | -1, below: number, within: number): boolean {
+  const each = Math.floor(outline.length / teeth);
+  // The first vertex may lie within the root that the last tooth shares with the first.
+  if (outline.length - teeth * each > 1 || each < 4) return false;
+  const reach = Math.ceil((below * wider) / apart(outline[1], outline[1 + each])) + 2;
+  if (reach > teeth / 3) return false;
+  const some = outline.slice(0, reach * each + 2);
+  const sides = sidesOf(some, inward, new Set(some.slice(0, -1)), false);
+  return !leastBetween(sides, new Set(), below + touching, within);
+}
+
+/** A chord of up to a third of a turn is no more than so much shorter than the chords of its parts in a row. */
+const wider = 1.25;
+
 /** Pieces, or holes, that are small all round: the least width of any. */
-function narrowest(loops: readonly Loop[], of: ThinPlace['of'], below: number, within: number): Across | undefined {
+function narrowest(rims: readonly Rim[], of: ThinPlace['of'], below: number, within: number): Across | undefined {
   let best: Across | undefined;
-  for (const loop of loops) {
+  for (const { loop, isCircle } of rims) {
+    const [{ x, y }] = loop;
+    const isFar = (p: Point) => Math.max(Math.abs(p.x - x), Math.abs(p.y - y)) > smallRound * below;
+    if (loop.some(isFar) || (isCircle && apart(loop[0], loop[1]) > below + noise)) continue;
     const { left, right, bottom, top } = boxOf([loop]);
     // Holes run clockwise.
     if (Math.max(right - left, top - bottom) > smallRound * below || loopArea(loop) > 0 !== (of === 'wall')) continue;
@@ -139,7 +195,7 @@ function narrowest(loops: readonly Loop[], of: ThinPlace['of'], below: number, w
     if (Math.hypot(at.x, at.y) > within) continue;
     for (const [i, p] of points.entries()) {
       const q = points[(i + 1) % points.length];
-      const length = Math.hypot(q.x - p.x, q.y - p.y);
+      const length = apart(p, q);
       if (length === 0) continue;
       const across = points.map(({ x, y }) => ((q.x - p.x) * (y - p.y) - (q.y - p.y) * (x - p.x)) / length);
       const thickness = Math.max(...across) - Math.min(...across);
@@ -149,49 +205,51 @@ function narrowest(loops: readonly Loop[], of: ThinPlace['of'], below: number, w
   return best;
 }
 
-/** An edge with the way to it along its loop, and the turns that the loop has made before it and by its end. */
-interface Side {
+const apart = (p: Point, q: Point): number => Math.hypot(q.x - p.x, q.y - p.y);
+
+/** An edge with the way to it along its loop. */
+interface Side extends Stretch {
   readonly edge: Edge;
-  readonly loop: number;
-  readonly start: number;
   readonly length: number;
   /** Of the whole loop. */
   readonly around: number;
-  readonly turnedBefore: number;
-  readonly turnedAfter: number;
-  readonly turnedAround: number;
   /** What is looked across lies on the left of it, +1, or on its right. */
   readonly inward: 1 | -1;
   readonly middle: Point;
   /** No point of it lies nearer to the origin. */
   readonly nearest: number;
-  readonly box: Box;
 }
 
-function sidesOf(loop: Loop, number: number, of: ThinPlace['of']): Side[] {
+/** The edges of a loop (not `closed`: of some way) that start from some of its vertices. */
+function sidesOf(loop: Loop, inward: 1 | -1, wanted: ReadonlySet<Vertex>, closed = true): Side[] {
+  if (!loop.some((vertex) => wanted.has(vertex))) return [];
   const edges = edgesOf(loop).filter(({ from, to }) => from.x !== to.x || from.y !== to.y);
   let [start, turned] = [0, 0];
-  const sides = edges.map((edge, i): Omit<Side, 'around' | 'turnedAround'> => {
-    const before = edges[(i + edges.length - 1) % edges.length];
+  let before = edges[edges.length - 1];
+  const sides: Omit<Side, 'around' | 'turnedAround'>[] = [];
+  for (const edge of edges) {
     const turnedBefore = turned + Math.abs(between(headingAt(before, 1), headingAt(edge, 0)));
     turned = turnedBefore + Math.abs(edge.arc?.sweep ?? 0);
+    before = edge;
     const length = lengthOf(edge);
-    const middle = pointAt(edge, 0.5);
     start += length;
-    return {
+    if (!wanted.has(edge.from)) continue;
+    const middle = pointAt(edge, 0.5);
+    sides.push({
       edge,
-      loop: number,
+      loop,
       start: start - length,
       length,
       turnedBefore,
       turnedAfter: turned,
-      inward: of === 'wall' ? 1 : -1,
+      inward,
       middle,
       nearest: Math.hypot(middle.x, middle.y) - length / 2,
-      box: edgeBox(edge),
-    };
-  });
-  return sides.map((side) => Object.assign(side, { around: start, turnedAround: turned }));
+      ...edgeBox(edge),
+    });
+  }
+  const [around, turnedAround] = closed ? [start, turned] : [Infinity, Infinity];
+  return sides.map((side) => Object.assign(side, { around, turnedAround }));
 }
 
 const lengthOf = ({ from, to, arc }: Edge): number =>
@@ -216,31 +274,25 @@ function edgeBox({ from, to, arc }: Edge): Box {
   };
 }
 
-/** Pairs of sides whose boxes come so near, without neighbours on a smooth edge. */
-function* facing(sides: readonly Side[], near: number): Generator<readonly [Side, Side]> {
-  const sorted = [...sides].sort((a, b) => a.box.left - b.box.left);
+/** Pairs of stretches whose boxes come so near, without neighbours on a smooth edge, and `alone` without any of one loop. */
+function* facing<Of extends Stretch>(
+  stretches: readonly Of[],
+  near: number,
+  alone: ReadonlySet<Loop>,
+): Generator<readonly [Of, Of]> {
+  const sorted = [...stretches].sort((a, b) => a.left - b.left);
   for (const [i, one] of sorted.entries()) {
-    for (let k = i + 1; k < sorted.length && sorted[k].box.left < one.box.right + near; k++) {
+    for (let k = i + 1; k < sorted.length && sorted[k].left < one.right + near; k++) {
       const other = sorted[k];
-      if (other.box.bottom > one.box.top + near || one.box.bottom > other.box.top + near) continue;
-      if (one.loop !== other.loop || turnBetween(one, other) > leastTurn) yield [one, other];
+      if (other.bottom > one.top + near || one.bottom > other.top + near) continue;
+      if (one.loop !== other.loop || (!alone.has(one.loop) && turnBetween(one, other) > leastTurn)) yield [one, other];
     }
   }
 }
 
-/** How much the loop turns from one side to another, both included, the way round on which it turns less. */
-function turnBetween(a: Side, b: Side): number {
-  const [first, last] = a.start < b.start ? [a, b] : [b, a];
-  return Math.min(last.turnedAfter - first.turnedBefore, a.turnedAround - last.turnedBefore + first.turnedAfter);
-}
-
 /** No less than this lies between two sides: by their boxes, and by their middles. */
 function gapBetween(a: Side, b: Side): number {
-  const [one, other] = [a.box, b.box];
-  const [dx, dy] = [
-    Math.max(0, one.left - other.right, other.left - one.right),
-    Math.max(0, one.bottom - other.top, other.bottom - one.top),
-  ];
+  const [dx, dy] = [Math.max(0, a.left - b.right, b.left - a.right), Math.max(0, a.bottom - b.top, b.bottom - a.top)];
   const middles = Math.hypot(a.middle.x - b.middle.x, a.middle.y - b.middle.y) - (a.length + b.length) / 2;
   return Math.max(Math.hypot(dx, dy), middles);
 }

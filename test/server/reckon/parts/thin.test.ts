@@ -2,10 +2,12 @@ import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Point } from '../../../../language/mechanism.ts';
 import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
+import { gearOutlineLoop } from '../../../../server/reckon/parts/gear-outline.ts';
 import { joined } from '../../../../server/reckon/parts/joining.ts';
 import { circle, flattened, placed, polygon, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Loop, Region } from '../../../../server/reckon/parts/part.ts';
 import { thinnestOf } from '../../../../server/reckon/parts/thin.ts';
+import { gear, given } from '../../../mechanisms.ts';
 
 const box = (left: number, bottom: number, right: number, top: number): Loop =>
   polygon([
@@ -74,6 +76,41 @@ describe('the thinnest of a section', () => {
     const wheel = joined([circle(5), tooth]);
     expect(wall(wheel)).toBeCloseTo(0.4, 6);
     expect(thinnestOf(wheel, 'wall', 2, 4.9)).toBeUndefined();
+  });
+});
+
+describe('a gear, looked at by some of its teeth', () => {
+  it('is as thin as all round, where its teeth are thin or stand close', () => {
+    let thin = 0;
+    const some = {
+      module: fc.constantFrom(0.5, 1, 2),
+      teeth: fc.integer({ min: 12, max: 60 }),
+      by: fc.double({ min: 0.9, max: 1.3, noNaN: true }),
+    };
+    fc.assert(
+      fc.property(
+        fc.record(some),
+        fc.constantFrom(1, -1),
+        fc.constantFrom(0.4, 0.8, 3),
+        ({ module, teeth, by }, sign, below) => {
+          const outline = gearOutlineLoop(
+            gear('wheel', 'axle', teeth, { module: given(module) }),
+            sign * by * module,
+            0.3,
+          );
+          if (!outline) return;
+          const regions = [region(outline, circle(module))];
+          for (const of of ['wall', 'hollow'] as const)
+            for (const within of [(module * teeth) / 2, Infinity]) {
+              const whole = thinnestOf(regions, of, below, within);
+              expect(thinnestOf(regions, of, below, within, teeth)).toEqual(whole);
+              if (whole) thin += 1;
+            }
+        },
+      ),
+      { numRuns: 25 },
+    );
+    expect(thin).toBeGreaterThan(10);
   });
 });
 
