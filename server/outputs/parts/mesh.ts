@@ -5,8 +5,9 @@
 import { edgeBetween } from '../../reckon/parts/loop.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import type { ArrangedEdge, Arrangement } from './arrangement.ts';
-import { partSurface, type ShellEdge, type ShellFace, type Side } from './shells.ts';
+import { partSurface, type ShellEdge, type ShellFace, type Side, type Surface } from './shells.ts';
 import type { Kernel } from './solids.ts';
+import { triangulate } from './triangulation.ts';
 
 /** A closed surface of triangles, seen from outside counter-clockwise. */
 export interface Mesh {
@@ -19,146 +20,157 @@ export interface Mesh {
 /** How far chords lie from the arcs they stand for, mm, where nothing else is asked. */
 export const defaultSag = 0.01;
 
-/** The part's surface in its own frame; the kernel cuts level faces into triangles. Throws as `surfaceOf` does. */
-export function meshOf(kernel: Kernel, part: PrintedPart, sag = defaultSag): Mesh {
-  const { arrangement, solids } = partSurface(part);
+/** The part's surface in its own frame. Throws as `surfaceOf` does. */
+export function meshOf(_kernel: Kernel, part: PrintedPart, sag = defaultSag): Mesh {
+  const surface = partSurface(part);
   const corners: number[] = [];
   const triangles: number[] = [];
-  for (const shell of solids.flatMap(({ outer, voids }) => [outer, ...voids])) {
-    const pointsOn = chordsOf(arrangement, shell, sag, corners);
-    for (const face of shell) {
-      if (face.kind === 'wall') addWall(face, pointsOn, corners, triangles);
-      else addLevel(kernel, face, pointsOn, corners, triangles);
-    }
-  }
-  return { corners: Float64Array.from(corners), triangles: Uint32Array.from(triangles) };
+  const rowOf = cornersAlong(surface, sag, corners);
+  for (const { outer, voids } of surface.solids)
+    for (const shell of voids.length > 0 ? [outer, ...voids] : [outer])
+      for (const face of shell) {
+        if (face.kind === 'wall') addWall(face.bounds[0], rowOf, corners, triangles);
+        else addLevel(face, rowOf, corners, triangles);
+      }
+  return { corners: new Float64Array(corners), triangles: new Uint32Array(triangles) };
 }
 
 /** The corners along an edge, both ends included, in its own direction. */
-type PointsOn = (edge: ShellEdge) => readonly number[];
+type RowOf = (edge: ShellEdge) => readonly number[];
 
-function chordsOf(arrangement: Arrangement, shell: readonly ShellFace[], sag: number, corners: number[]): PointsOn {
-  const { points, edges, heights } = arrangement;
+function cornersAlong(surface: Surface, sag: number, corners: number[]): RowOf {
+  const { points, edges, heights } = surface.arrangement;
   const add = (x: number, y: number, level: number): number => corners.push(x, y, heights[level]) / 3 - 1;
-  const ends = endsOf(shell, (edge, last) => {
-    if (edge.kind === 'upright') return add(points[edge.point].x, points[edge.point].y, last ? edge.to : edge.from);
-    const { from, to } = edges[edge.edge];
-    const { x, y } = points[last ? to : from];
-    return add(x, y, edge.level);
-  });
-  const made = new Map<ShellEdge, readonly number[]>();
+  const places = placesOf(surface);
+  const cornerAt = new Int32Array(places.length).fill(-1);
+  const end = (edge: ShellEdge, last: boolean): number => {
+    const place = places[2 * edge.id + (last ? 1 : 0)];
+    if (cornerAt[place] >= 0) return cornerAt[place];
+    const isTo = edge.kind === 'level' && last;
+    const point = points[edge.kind === 'upright' ? edge.point : isTo ? edges[edge.edge].to : edges[edge.edge].from];
+    const level = edge.kind === 'level' ? edge.level : last ? edge.to : edge.from;
+    cornerAt[place] = add(point.x, point.y, level);
+    return cornerAt[place];
+  };
+  const chords: (readonly number[] | undefined)[] = new Array(edges.length).fill(undefined);
+  const made: (readonly number[] | undefined)[] = new Array(surface.edges.length).fill(undefined);
   return (edge) => {
-    let row = made.get(edge);
-    if (!row) {
-      const [first, last] = ends(edge);
-      const between = edge.kind === 'upright' ? [] : chordPoints(arrangement, edges[edge.edge], sag);
-      row = [first, ...between.map(([x, y]) => add(x, y, (edge as { level: number }).level)), last];
-      made.set(edge, row);
+    const known = made[edge.id];
+    if (known) return known;
+    const row = [end(edge, false)];
+    if (edge.kind === 'level') {
+      chords[edge.edge] ??= chordPoints(surface.arrangement, edges[edge.edge], sag);
+      const between = chords[edge.edge]!;
+      for (let i = 0; i < between.length; i += 2) row.push(add(between[i], between[i + 1], edge.level));
     }
+    row.push(end(edge, true));
+    made[edge.id] = row;
     return row;
   };
 }
 
-/** Points of an arc between its ends, evenly spaced. */
-function chordPoints({ points }: Arrangement, { from, to, bulge }: ArrangedEdge, sag: number): [number, number][] {
-  const { arc } = edgeBetween({ ...points[from], bulge }, { ...points[to], bulge: 0 });
-  if (!arc) return [];
+/** Points of an arc between its ends, evenly spaced: x, y of each. */
+function chordPoints({ points }: Arrangement, { from, to, bulge }: ArrangedEdge, sag: number): number[] {
+  const between: number[] = [];
+  if (bulge === 0) return between;
+  const { x, y } = points[from];
+  const { arc } = edgeBetween({ x, y, bulge }, { ...points[to], bulge: 0 });
+  if (!arc) return between;
   const { centre, radius, start, sweep } = arc;
   const widest = 2 * Math.acos(Math.max(0, 1 - sag / radius));
   const pieces = Math.max(1, Math.ceil(Math.abs(sweep) / widest - 1e-9));
-  return Array.from({ length: pieces - 1 }, (_, i) => {
-    const angle = start + (sweep * (i + 1)) / pieces;
-    return [centre.x + radius * Math.cos(angle), centre.y + radius * Math.sin(angle)];
-  });
+  for (let i = 1; i < pieces; i++) {
+    const angle = start + (sweep * i) / pieces;
+    between.push(centre.x + radius * Math.cos(angle), centre.y + radius * Math.sin(angle));
+  }
+  return between;
 }
 
 /**
- * The corners at the ends of a shell's edges. Edges that follow each other round a face meet in one corner; where a
- * shell touches itself, two corners lie at one place.
+ * Which ends of edges are one corner: of the edge with an id, twice that for its start, one more for its end. Edges that
+ * follow each other round a face meet in one corner; where a shell touches itself, two corners lie at one place.
  */
-function endsOf(shell: readonly ShellFace[], corner: (edge: ShellEdge, last: boolean) => number) {
-  const numbers = new Map<ShellEdge, number>();
-  const parent: number[] = [];
-  const edges: ShellEdge[] = [];
-  const end = (edge: ShellEdge, last: boolean): number => {
-    let number = numbers.get(edge);
-    if (number === undefined) {
-      number = parent.length;
-      numbers.set(edge, number);
-      parent.push(number, number + 1);
-      edges.push(edge);
-    }
-    return number + (last ? 1 : 0);
-  };
+function placesOf({ edges, solids }: Surface): Int32Array {
+  const parent = new Int32Array(2 * edges.length);
+  for (let i = 0; i < parent.length; i++) parent[i] = i;
   const root = (i: number): number => {
     while (parent[i] !== i) i = parent[i] = parent[parent[i]];
     return i;
   };
-  for (const { bounds } of shell)
-    for (const sides of bounds)
-      for (const [i, { edge, along }] of sides.entries()) {
-        const next = sides[(i + 1) % sides.length];
-        const [a, b] = [root(end(edge, along)), root(end(next.edge, !next.along))];
-        parent[Math.max(a, b)] = Math.min(a, b);
-      }
-  const made = new Map<number, number>();
-  const cornerAt = (i: number): number => {
-    const one = root(i);
-    const known = made.get(one) ?? corner(edges[one >> 1], one % 2 === 1);
-    made.set(one, known);
-    return known;
+  const join = (sides: readonly Side[]) => {
+    for (let i = 0; i < sides.length; i++) {
+      const side = sides[i];
+      const next = sides[i + 1 < sides.length ? i + 1 : 0];
+      const a = root(2 * side.edge.id + (side.along ? 1 : 0));
+      const b = root(2 * next.edge.id + (next.along ? 0 : 1));
+      parent[Math.max(a, b)] = Math.min(a, b);
+    }
   };
-  return (edge: ShellEdge): [number, number] => [cornerAt(end(edge, false)), cornerAt(end(edge, true))];
+  for (const { outer, voids } of solids)
+    for (const shell of [outer, ...voids]) for (const { bounds } of shell) for (const sides of bounds) join(sides);
+  for (let i = 0; i < parent.length; i++) parent[i] = root(i);
+  return parent;
+}
+
+/** Appends the corners along a side, all but the last of them. */
+function appendSide(into: number[], row: readonly number[], along: boolean): void {
+  if (along) for (let i = 0; i < row.length - 1; i++) into.push(row[i]);
+  else for (let i = row.length - 1; i > 0; i--) into.push(row[i]);
 }
 
 /** Corners along sides that follow each other, from the start of the first to the end of the last. */
-const chain = (sides: readonly Side[], pointsOn: PointsOn): number[] =>
-  sides.flatMap(({ edge, along }, i) => {
-    const row = along ? pointsOn(edge) : [...pointsOn(edge)].reverse();
-    return i === 0 ? row : row.slice(1);
-  });
+function chain(sides: readonly Side[], rowOf: RowOf): number[] {
+  const corners: number[] = [];
+  for (const { edge, along } of sides) appendSide(corners, rowOf(edge), along);
+  const { edge, along } = sides[sides.length - 1];
+  const row = rowOf(edge);
+  corners.push(row[along ? row.length - 1 : 0]);
+  return corners;
+}
 
 /** A wall column by column; the first and the last may have corners of other faces on their uprights. */
-function addWall(
-  { bounds: [sides] }: ShellFace & { readonly kind: 'wall' },
-  pointsOn: PointsOn,
-  corners: readonly number[],
-  triangles: number[],
-): void {
+function addWall(sides: readonly Side[], rowOf: RowOf, corners: readonly number[], triangles: number[]): void {
   const top = sides.findIndex(({ edge }, i) => i > 0 && edge.kind === 'level');
-  const low = chain(sides.slice(0, 1), pointsOn);
-  const right = chain(sides.slice(1, top), pointsOn);
-  const high = chain(sides.slice(top, top + 1), pointsOn).reverse();
-  const left = chain(sides.slice(top + 1), pointsOn).reverse();
+  const low = chain(sides.slice(0, 1), rowOf);
+  const right = chain(sides.slice(1, top), rowOf);
+  const high = chain(sides.slice(top, top + 1), rowOf).reverse();
+  const left = chain(sides.slice(top + 1), rowOf).reverse();
   const z = (corner: number) => corners[3 * corner + 2];
-  for (let i = 1; i < low.length; i++) {
+  const last = low.length - 1;
+  for (let i = 1; i <= last; i++) {
+    if ((i > 1 || left.length === 2) && (i < last || right.length === 2)) {
+      triangles.push(low[i - 1], low[i], high[i], low[i - 1], high[i], high[i - 1]);
+      continue;
+    }
     const a = i === 1 ? left : [low[i - 1], high[i - 1]];
-    const b = i === low.length - 1 ? right : [low[i], high[i]];
-    for (let [j, k] = [0, 0]; j < a.length - 1 || k < b.length - 1; ) {
+    const b = i === last ? right : [low[i], high[i]];
+    let [j, k] = [0, 0];
+    while (j < a.length - 1 || k < b.length - 1) {
       const onRight = k < b.length - 1 && (j === a.length - 1 || z(b[k + 1]) <= z(a[j + 1]));
       triangles.push(a[j], b[k], onRight ? b[++k] : a[++j]);
     }
   }
 }
 
+/** A level face as it is seen from above, turned over where its outside is below. */
 function addLevel(
-  kernel: Kernel,
   { bounds, up }: ShellFace & { readonly kind: 'level' },
-  pointsOn: PointsOn,
+  rowOf: RowOf,
   corners: readonly number[],
   triangles: number[],
 ): void {
   const loops = bounds.map((sides) => {
-    const loop = chain(sides, pointsOn).slice(1);
+    const loop: number[] = [];
+    for (const { edge, along } of sides) appendSide(loop, rowOf(edge), along);
     return up ? loop : loop.reverse();
   });
-  const flat = loops.map((loop) =>
-    loop.map((corner): [number, number] => [corners[3 * corner], corners[3 * corner + 1]]),
-  );
-  const named = loops.flat();
-  for (const [a, b, c] of kernel.triangulate(flat)) {
-    if (up) triangles.push(named[a], named[b], named[c]);
-    else triangles.push(named[a], named[c], named[b]);
+  const first = triangles.length;
+  triangulate(loops, corners, triangles);
+  if (up) return;
+  for (let i = first; i < triangles.length; i += 3) {
+    const second = triangles[i + 1];
+    triangles[i + 1] = triangles[i + 2];
+    triangles[i + 2] = second;
   }
 }
 
