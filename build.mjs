@@ -1,6 +1,5 @@
 // Every step of building, testing and packaging, by name: `node build.mjs <step>`.
 import { execFileSync, spawnSync } from 'node:child_process';
-import { createHash } from 'node:crypto';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -71,7 +70,7 @@ async function pictures() {
 async function previewPicture() {
   const { chromium } = await import('playwright-core');
   const { chromiumPath, drawsWithoutCard } = await import('./test/e2e/editor.mjs');
-  await bundle('lobewright', 'preview-page');
+  await bundle('command-line');
   const path = join(root, 'out', 'berth-sign-parts.html');
   run(process.execPath, ['out/lobewright.cjs', 'preview', 'examples/berth-sign.lobe', '--out', path]);
   const browser = await chromium.launch({ executablePath: chromiumPath, args: drawsWithoutCard });
@@ -151,6 +150,14 @@ const moduleAsScript = {
 
 /** The bundles by name: entry, output and platform. */
 const bundles = {
+  launch: {
+    entryPoints: ['server/cli/launch.ts'],
+    outfile: 'out/lobewright.cjs',
+    platform: 'node',
+    format: 'cjs',
+    target: 'node20',
+    banner: { js: '#!/usr/bin/env node' },
+  },
   lobewright: {
     entryPoints: ['server/cli/main.ts'],
     outfile: 'out/lobewright-main.cjs',
@@ -265,33 +272,25 @@ const bundles = {
   },
 };
 
+/** All that a verb may need, built as `command-line`. */
+const commandLine = ['launch', 'lobewright', 'parts', 'parts-worker', 'pdf', 'page', 'symptoms-page', 'preview-page'];
+
+/** Bundles by their names, or all of them. */
 async function bundle(...names) {
   const { build } = await import('esbuild');
   mkdirSync('out', { recursive: true });
   for (const [name, source] of Object.entries(assets)) cpSync(source, join('out', name));
-  const wanted = names.length ? names : Object.keys(bundles);
-  await Promise.all(
-    wanted.map((name) => build({ ...common, ...bundles[name], define: { ...common.define, ...bundles[name].define } })),
-  );
-  if (wanted.includes('lobewright')) await launcher(build);
+  for (const name of readdirSync('out')) if (name.endsWith('.cache')) rmSync(join('out', name));
+  const named = names.flatMap((name) => (name === 'command-line' ? commandLine : name));
+  const wanted = (names.length ? named : Object.keys(bundles)).map((name) => bundles[name]);
+  await Promise.all(wanted.map((one) => build({ ...common, ...one, define: { ...common.define, ...one.define } })));
+  for (const { outfile, format } of wanted) if (format === 'cjs') escapeLetters(outfile);
 }
 
-/** `out/lobewright.cjs`, which starts the program; it knows the program's text by its hash. */
-async function launcher(build) {
-  const { outfile: program, ...options } = bundles.lobewright;
-  // The bundler leaves letters in regular expressions as they are; a text of ASCII alone is read several times as fast.
+/** The bundler leaves letters in regular expressions as they are; programs are read as ASCII. */
+function escapeLetters(program) {
   const escaped = (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`;
   writeFileSync(program, readFileSync(program, 'utf8').replace(/[^\0-\x7f]/g, escaped));
-  const hash = createHash('sha256').update(readFileSync(program)).digest('hex').slice(0, 16);
-  for (const name of readdirSync('out')) if (name.endsWith('.cache')) rmSync(join('out', name));
-  await build({
-    ...common,
-    ...options,
-    entryPoints: ['server/cli/launch.ts'],
-    outfile: 'out/lobewright.cjs',
-    banner: { js: '#!/usr/bin/env node' },
-    define: { LOBEWRIGHT_BUILD: JSON.stringify(hash) },
-  });
 }
 
 /** What the package holds beside its manifest: nothing of the sources, the tests or what they need. */
@@ -366,7 +365,7 @@ const steps = {
   bundle,
   package: packageExtension,
   bench: async () => {
-    await bundle('lobewright', 'parts', 'parts-worker', 'pdf', 'server');
+    await bundle('command-line', 'server');
     run(process.execPath, ['test/bench/run.mjs']);
   },
   e2e: (...args) => run(process.execPath, ['test/e2e/run.mjs', ...args]),

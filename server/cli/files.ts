@@ -1,9 +1,10 @@
 /** Files as the command line meets them: read whole, written whole, and one clear sentence where that fails. */
 import { readFileSync, realpathSync, renameSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { isMainThread } from 'node:worker_threads';
 import { Refusal } from './arguments.ts';
+import { compiled } from './compiled.ts';
 
 /** Designs are text of a few kilobytes; what is larger than this is no design (bytes). */
 export const greatest = 16 * 1024 * 1024;
@@ -154,5 +155,5 @@ export function shipped(name: string): Buffer {
 export function shippedProgram<Made>(name: string): Made {
   const path = join(__dirname, name);
   if (!statSync(path, { throwIfNoEntry: false })) shipped(name);
-  return createRequire(path)(path) as Made;
+  return compiled(path, isMainThread) as Made;
 }

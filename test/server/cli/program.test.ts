@@ -41,13 +41,9 @@ const put = (name: string, text: string | Uint8Array) => writeFileSync(join(fold
 const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 
 beforeAll(() => {
-  const { status, stderr } = spawnSync(
-    process.execPath,
-    ['build.mjs', 'bundle', ...'lobewright parts parts-worker pdf server page symptoms-page preview-page'.split(' ')],
-    {
-      encoding: 'utf8',
-    },
-  );
+  const { status, stderr } = spawnSync(process.execPath, ['build.mjs', 'bundle', 'command-line', 'server'], {
+    encoding: 'utf8',
+  });
   if (status !== 0) throw new Error(stderr);
   cpSync('out', shipped, { recursive: true });
 }, 120_000);
