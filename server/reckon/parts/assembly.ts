@@ -10,7 +10,18 @@
 import { facePlate } from '../frame/parts.ts';
 import type { Blank } from './engraving.ts';
 import type { PartKind, Seat } from './part.ts';
-import { farApart, overlap, passesBy, runsInto, type Shadow, type Slab, shadowOf, slabOf } from './shadow.ts';
+import {
+  boxAlong,
+  boxAround,
+  type Lines,
+  linesOver,
+  overlap,
+  runsInto,
+  type Shadow,
+  type Slab,
+  shadowOf,
+  slabOf,
+} from './shadow.ts';
 
 /** From where a part goes in. */
 export type Way = 'front' | 'slide' | 'back';
@@ -98,26 +109,50 @@ const almost = 1e-6;
 
 /** Whether something that stands in its place closes a way of another; shadows are cast once. */
 function hindrances() {
-  const shadows = new Map<Slab, Map<number, Shadow>>();
-  const shadow = (slab: Slab, azimuth: number): Shadow => {
-    const cast = shadows.get(slab) ?? new Map<number, Shadow>();
-    shadows.set(slab, cast);
-    const known = cast.get(azimuth) ?? shadowOf(slab, azimuth);
-    cast.set(azimuth, known);
-    return known;
+  const shadows = new Map<Slab, Map<number, Shadow[]>>();
+  const shadow = (slab: Slab, azimuth: number, lines: Lines): Shadow => {
+    const ofSlab = shadows.get(slab) ?? new Map<number, Shadow[]>();
+    shadows.set(slab, ofSlab);
+    const cast = ofSlab.get(azimuth) ?? [];
+    ofSlab.set(azimuth, cast);
+    const known = cast.find(({ first, end }) => first <= lines.first && lines.end <= end);
+    if (known) return known;
+    const anew = shadowOf(slab, azimuth, lines);
+    cast.push(anew);
+    return anew;
+  };
+  /** Whether it hits on some of the lines; most often the one in the middle tells. */
+  const onLines = (hits: typeof overlap, one: Slab, two: Slab, azimuth: number, { first, end }: Lines): boolean => {
+    const middle = Math.floor((first + end) / 2);
+    const on = (lines: Lines) => hits(shadow(one, azimuth, lines), shadow(two, azimuth, lines));
+    return first < end && (on({ first: middle, end: middle + 1 }) || on({ first, end }));
+  };
+  const covers = (one: Slab, two: Slab): boolean =>
+    one.left < two.right && two.left < one.right && onLines(overlap, one, two, 0, linesOver(one, two));
+  const meets = (one: Slab, two: Slab, azimuth: number): boolean => {
+    const [own, box] = [boxAlong(one, azimuth), boxAround(two, azimuth)];
+    return own.left < box.right && onLines(runsInto, one, two, azimuth, linesOver(own, box));
+  };
+  /** Whether one part covers another that lies behind it. */
+  const before = new Map<Piece, Map<Piece, boolean>>();
+  const isBefore = (front: Piece, back: Piece): boolean => {
+    const ofFront = before.get(front) ?? new Map<Piece, boolean>();
+    before.set(front, ofFront);
+    const known = ofFront.get(back);
+    if (known !== undefined) return known;
+    const answer = back.slabs.some((own) =>
+      front.slabs.some((slab) => slab.from >= own.to - almost && covers(own, slab)),
+    );
+    ofFront.set(back, answer);
+    return answer;
   };
   return (other: Piece, piece: Piece, way: Way): boolean => {
-    const azimuth = way === 'slide' ? piece.part.seats[piece.seat].turn : 0;
+    if (way !== 'slide') return way === 'front' ? isBefore(other, piece) : isBefore(piece, other);
+    const azimuth = piece.part.seats[piece.seat].turn;
     return piece.slabs.some((own) =>
-      other.slabs.some((slab) => {
-        if (way === 'front' && slab.from < own.to - almost) return false;
-        if (way === 'back' && slab.to > own.from + almost) return false;
-        if (way === 'slide' && (slab.from > own.to - almost || slab.to < own.from + almost)) return false;
-        // Most lie far apart: no shadow need be cast of them.
-        if (way === 'slide' ? passesBy(own, slab, azimuth) : farApart(own, slab)) return false;
-        const hits = way === 'slide' ? runsInto : overlap;
-        return hits(shadow(own, azimuth), shadow(slab, azimuth));
-      }),
+      other.slabs.some(
+        (slab) => slab.from <= own.to - almost && slab.to >= own.from + almost && meets(own, slab, azimuth),
+      ),
     );
   };
 }

@@ -45,7 +45,8 @@ const overX = (loop: Loop): Loop => reversed(loop.map(({ x, y, bulge }) => ({ x,
 
 /** Turned about the origin, then shifted. */
 export function placed(loop: Loop, { x, y }: Point, angle: number): Loop {
-  const [c, s] = [Math.cos(angle), Math.sin(angle)];
+  const c = Math.cos(angle);
+  const s = Math.sin(angle);
   return loop.map((at) => ({ x: x + at.x * c - at.y * s, y: y + at.x * s + at.y * c, bulge: at.bulge }));
 }
 
@@ -72,13 +73,15 @@ export const edgesOf = (loop: Loop): Edge[] => loop.map((from, i) => edgeBetween
 
 export function edgeBetween(from: Vertex, to: Vertex): Edge {
   const arc = arcBetween(from, to);
-  return { from, to, ...(arc && { arc }) };
+  return arc ? { from, to, arc } : { from, to };
 }
 
 function arcBetween(from: Vertex, to: Vertex): Arc | undefined {
   const { bulge } = from;
-  const [dx, dy] = [to.x - from.x, to.y - from.y];
-  if (bulge === 0 || (dx === 0 && dy === 0)) return undefined;
+  if (bulge === 0) return undefined;
+  const dx = to.x - from.x;
+  const dy = to.y - from.y;
+  if (dx === 0 && dy === 0) return undefined;
   // From the chord's middle to the centre: (1 − bulge²)/(4·bulge) of the chord, to its left.
   const aside = (1 - bulge * bulge) / (4 * bulge);
   const centre = { x: (from.x + to.x) / 2 - aside * dy, y: (from.y + to.y) / 2 + aside * dx };
@@ -107,18 +110,22 @@ export const areaOf = (regions: readonly Region[]): number => regions.reduce((su
 
 /** Points of a loop, in its order, on every arc so close that no chord lies farther from it than `sag` (mm). */
 export function flattened(loop: Loop, sag: number): Point[] {
-  return edgesOf(loop).flatMap(({ from, arc }) => {
-    if (!arc) return [{ x: from.x, y: from.y }];
+  const points: Point[] = [];
+  for (let i = 0; i < loop.length; i++) {
+    const from = loop[i];
+    points.push({ x: from.x, y: from.y });
+    const arc = arcBetween(from, loop[i + 1 < loop.length ? i + 1 : 0]);
+    if (!arc) continue;
     const { centre, radius, start, sweep } = arc;
     const widest = 2 * Math.acos(Math.max(0, 1 - sag / radius));
-    const pieces = Math.max(1, Math.ceil(Math.abs(sweep) / widest - 1e-9));
-    return Array.from({ length: pieces }, (_, i) => {
-      const angle = start + (sweep * i) / pieces;
-      return i === 0
-        ? { x: from.x, y: from.y }
-        : { x: centre.x + radius * Math.cos(angle), y: centre.y + radius * Math.sin(angle) };
-    });
-  });
+    // Of an arc as good as straight, no angle is wide enough to be told from 0.
+    const pieces = widest > 0 ? Math.max(1, Math.ceil(Math.abs(sweep) / widest - 1e-9)) : 1;
+    for (let piece = 1; piece < pieces; piece++) {
+      const angle = start + (sweep * piece) / pieces;
+      points.push({ x: centre.x + radius * Math.cos(angle), y: centre.y + radius * Math.sin(angle) });
+    }
+  }
+  return points;
 }
 
 export interface Box {
@@ -138,8 +145,9 @@ export function boxOf(loops: readonly Loop[]): Box {
     top = Math.max(top, y);
   };
   for (const loop of loops) {
-    for (const { from, arc } of edgesOf(loop)) {
-      add(from.x, from.y);
+    for (let i = 0; i < loop.length; i++) {
+      add(loop[i].x, loop[i].y);
+      const arc = arcBetween(loop[i], loop[i + 1 < loop.length ? i + 1 : 0]);
       if (!arc) continue;
       for (let quarter = 0; quarter < 4; quarter++) {
         const angle = (quarter * turn) / 4;

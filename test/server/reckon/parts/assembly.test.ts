@@ -103,6 +103,46 @@ describe('parts go in', () => {
     ]);
   });
 
+  it('before what covers but an edge of them, and freely past what does not', () => {
+    const plate = part('plate', 'gear', [{ from: 0, to: 4, regions: [box(-5, 5, -5, 5)] }]);
+    /** A frame beside it, of which a tongue reaches over it so far, along its upper or lower edge. */
+    const hook = (by: number, up: 1 | -1, turn: number) => {
+      const [low, high] = up > 0 ? [4.5, 5.5] : [-5.5, -4.5];
+      const regions = [box(8, 20, -5.5, 5.5), box(5 - by, 8, low, high)];
+      return part('hook', 'gear', [{ from: 4, to: 8, regions }], { turn });
+    };
+    for (const turn of [0, Math.PI / 2, 2, Math.PI])
+      for (const up of [1, -1] as const) {
+        const covered = (by: number) => {
+          const seats = plate.seats.map((seat) => ({ ...seat, turn }));
+          const { order } = built({ ...plate, seats }, hook(by, up, turn));
+          const before = order.find((one) => one.part === 'plate' && one.way === 'front')?.before;
+          return before?.includes('hook');
+        };
+        expect(covered(0.3)).toBe(true);
+        expect(covered(0.02)).toBe(false);
+      }
+  });
+
+  it('along their slide before what stands in an edge of the way', () => {
+    const [cover, floor] = [ring('cover', 0, 4), ring('floor', 6, 10)];
+    const middle = { from: -6, to: -4, regions: [region(circle(7), circle(4.2))] };
+    const reel = { ...cover, prisms: [...floor.prisms, middle, ...cover.prisms] };
+    for (const turn of [0, Math.PI / 2, 2, Math.PI])
+      for (const up of [1, -1] as const) {
+        const stem = bar('a', [{ from: -6, to: -4, regions: [box(8, 30, -1, 1)] }], turn);
+        /** Ahead of it, and so far over its upper or lower edge. */
+        const hindered = (by: number) => {
+          const [low, high] = up > 0 ? [1 - by, 6] : [-6, by - 1];
+          const stop = part('stop', 'gear', [{ from: -6, to: -4, regions: [box(40, 44, low, high)] }], { turn });
+          const { order } = built(axle, reel, stem, stop);
+          return order.find((one) => one.part === 'a' && one.way === 'slide')?.before.includes('stop');
+        };
+        expect(hindered(0.3)).toBe(true);
+        expect(hindered(0.02)).toBe(false);
+      }
+  });
+
   it('each at all of its seats', () => {
     const peg = part('peg', 'spacer', [{ from: 0, to: 4, regions: [region(circle(2))] }]);
     const seats = [0, 10].map((x) => ({ ...peg.seats[0]!, x }));
