@@ -159,13 +159,13 @@ export function slabsOf(body: readonly Prism[], cut: readonly Prism[] = []): Pri
     const from = heights[i];
     const here = (prisms: readonly Prism[]) =>
       prisms.filter((one) => one.from <= from + grain && one.to >= to - grain).map((one) => ({ ...one, from, to }));
-    const regions = outlinesOf(here(body), here(cut));
+    const regions = outlined(here(body), here(cut));
     return regions.length > 0 ? [{ from, to, regions }] : [];
   });
 }
 
 /** The true outlines of prisms of one height less others. */
-function outlinesOf(body: readonly Prism[], cut: readonly Prism[]): readonly Region[] {
+export function outlined(body: readonly Prism[], cut: readonly Prism[] = []): readonly Region[] {
   // One region alone has no outlines but its own.
   if (cut.length === 0 && body.length === 1 && body[0].regions.length === 1) return body[0].regions;
   const arrangement = arrange(body, cut);

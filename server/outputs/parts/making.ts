@@ -5,7 +5,7 @@ import { dxfOf } from './dxf.ts';
 import type { Format } from './formats.ts';
 import { type Mesh, meshOf } from './mesh.ts';
 import { type Section, sectionsOf } from './sections.ts';
-import { type Kernel, solidFrom } from './solids.ts';
+import type { Kernel } from './solids.ts';
 import { faultsOf } from './soundness.ts';
 import { stepOf } from './step.ts';
 import { stlOf } from './stl.ts';
@@ -31,24 +31,19 @@ export interface MadePart {
   readonly sections?: readonly Section[];
 }
 
-/** What the kernel holds of it is given back. Throws as `meshOf` does. */
+/** Throws as `meshOf` does. */
 export async function madePart(kernel: Kernel, task: PartToMake): Promise<MadePart> {
   const { part, process, about, formats: kinds, turned } = task;
   const mesh = meshOf(kernel, part);
-  const solid = solidFrom(kernel, mesh);
-  try {
-    const files: [Format, string | Uint8Array][] = [];
-    if (kinds.includes('stl')) files.push(['stl', stlOf(part, mesh)]);
-    if (kinds.includes('step')) files.push(['step', stepOf(part, about)]);
-    if (kinds.includes('dxf')) files.push(['dxf', await dxfOf(part)]);
-    if (kinds.includes('svg')) files.push(['svg', svgOf(part)]);
-    return {
-      faults: kinds.length > 0 ? faultsOf(kernel, part, solid, process).map(({ because }) => because) : [],
-      files,
-      ...(kinds.includes('3mf') && { mesh }),
-      ...(turned && { sections: sectionsOf(part, solid) }),
-    };
-  } finally {
-    solid.delete();
-  }
+  const files: [Format, string | Uint8Array][] = [];
+  if (kinds.includes('stl')) files.push(['stl', stlOf(part, mesh)]);
+  if (kinds.includes('step')) files.push(['step', stepOf(part, about)]);
+  if (kinds.includes('dxf')) files.push(['dxf', await dxfOf(part)]);
+  if (kinds.includes('svg')) files.push(['svg', svgOf(part)]);
+  return {
+    faults: kinds.length > 0 ? faultsOf(part, mesh, process).map(({ because }) => because) : [],
+    files,
+    ...(kinds.includes('3mf') && { mesh }),
+    ...(turned && { sections: sectionsOf(part) }),
+  };
 }

@@ -1,15 +1,17 @@
 /**
- * Sections of parts as they were generated, square to the shafts: outlines as points, their edges sorted into square
- * cells, and how near two of them come. Lengths mm, angles rad; a section lies in its part's frame.
+ * Sections of parts, square to the shafts: outlines as points, their edges sorted into square cells, and how near two of
+ * them come. Lengths mm, angles rad; a section lies in its part's frame.
  *
  * Written for speed, and as flat arrays that are cheaply handed on: a framed numeral is looked at some ten thousand
  * times.
  */
-import type { Manifold } from 'manifold-3d';
 import type { Point } from '../../../language/mechanism.ts';
+import { flattened } from '../../reckon/parts/loop.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import type { Stand } from '../../reckon/parts/standing.ts';
 import { squareToEdge } from '../../reckon/shape/outline.ts';
+import { outlined } from './faces.ts';
+import { defaultSag } from './mesh.ts';
 
 /** A section of a part between two of its heights. */
 export interface Section {
@@ -54,20 +56,18 @@ const spacing = 0.5;
 const stretch = 8;
 const cell = 1;
 
-/** The sections of a part's solid, one for each of its slabs, cut where nothing is engraved if there is such a height. */
-export function sectionsOf({ prisms, engraved }: PrintedPart, solid: Manifold): Section[] {
-  return prisms.map(({ from, to }) => {
-    const free = [0.5, 0.35, 0.65, 0.2, 0.8]
-      .map((share) => from + share * (to - from))
-      .find((height) => !engraved.some((cut) => cut.from <= height && height <= cut.to));
-    const cut = solid.slice(free ?? (from + to) / 2);
-    const section = sectionOf(from, to, cut.toPolygons());
-    cut.delete();
-    return section;
+/** The sections of a part, one for each of its slabs, beside what is engraved. */
+export const sectionsOf = ({ prisms }: PrintedPart): Section[] =>
+  prisms.map((prism) => {
+    const outlines = outlined([prism]).flatMap(({ outer, holes }) => [outer, ...holes]);
+    return sectionOf(
+      prism.from,
+      prism.to,
+      outlines.map((loop) => flattened(loop, defaultSag)),
+    );
   });
-}
 
-type Polygon = readonly (readonly [number, number])[];
+type Polygon = readonly Point[];
 
 function sectionOf(from: number, to: number, polygons: readonly Polygon[]): Section {
   const outlined = closelySpaced(polygons);
@@ -111,13 +111,13 @@ function closelySpaced(polygons: readonly Polygon[]): Outlined {
   for (const [k, polygon] of polygons.entries()) {
     const first = points.length;
     for (let i = 0; i < polygon.length; i++) {
-      const [x, y] = polygon[i];
-      const [nextX, nextY] = polygon[i + 1 < polygon.length ? i + 1 : 0];
+      const { x, y } = polygon[i];
+      const { x: nextX, y: nextY } = polygon[i + 1 < polygon.length ? i + 1 : 0];
       const pieces = Math.max(1, Math.ceil(Math.hypot(nextX - x, nextY - y) / spacing));
       for (let piece = 0; piece < pieces; piece++)
         points.push(x + ((nextX - x) * piece) / pieces, y + ((nextY - y) * piece) / pieces);
     }
-    points.push(...polygon[0]);
+    points.push(polygon[0].x, polygon[0].y);
     for (let at = first; at < points.length; at += 2 * stretch) {
       stretches.push(at / 2);
       circleRound(points, at, Math.min(points.length, at + 2 * stretch), circles);

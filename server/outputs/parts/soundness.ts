@@ -2,13 +2,13 @@
  * Whether a part was generated as it should be: a closed surface of the kind that its slabs make, of their volume, and
  * no wall of it thinner than the process makes one.
  */
-import type { CrossSection, Manifold } from 'manifold-3d';
 import type { Point, Process } from '../../../language/mechanism.ts';
-import { areaOf, boxOf, edgesOf, flattened } from '../../reckon/parts/loop.ts';
+import { areaOf, boxOf, edgesOf } from '../../reckon/parts/loop.ts';
 import type { PrintedPart, Prism, Region } from '../../reckon/parts/part.ts';
 import { thinnestOf } from '../../reckon/parts/thin.ts';
-import { defaultSag } from './mesh.ts';
-import type { Kernel } from './solids.ts';
+import { type ArrangedEdge, type Arrangement, arrange } from './arrangement.ts';
+import { facesOf, type Walk } from './faces.ts';
+import { defaultSag, type Mesh } from './mesh.ts';
 
 /** A fault of a generated part, in a maker's words; `at` in the part's frame. */
 export interface Fault {
@@ -19,38 +19,44 @@ export interface Fault {
 }
 
 /** Everything that is wrong with a part as it was generated. */
-export const faultsOf = (kernel: Kernel, part: PrintedPart, solid: Manifold, process: Process): Fault[] => [
-  ...shapeFaults(kernel, part, solid),
+export const faultsOf = (part: PrintedPart, mesh: Mesh, process: Process): Fault[] => [
+  ...shapeFaults(part, mesh),
   ...thinWalls(part, process),
 ];
 
-/** Faults of a solid that is to be a part. */
-export function shapeFaults(kernel: Kernel, part: PrintedPart, solid: Manifold): Fault[] {
+/** Faults of a surface that is to be a part’s. */
+export function shapeFaults(part: PrintedPart, { corners, triangles }: Mesh): Fault[] {
   const fault = (what: Fault['what'], because: string): Fault => ({ part: part.name, what, because });
-  const status = solid.status();
-  if (status !== 'NoError') return [fault('not closed', `the surface of ${part.name} is not closed: ${status}`)];
-  if (solid.isEmpty()) return [fault('not closed', `${part.name} is empty`)];
+  if (triangles.length === 0) return [fault('not closed', `${part.name} is empty`)];
+  const open = openEdges(triangles, corners.length / 3);
+  if (open > 0) return [fault('not closed', `the surface of ${part.name} is open along ${open} edges`)];
   const found: Fault[] = [];
-  const { triVerts } = solid.getMesh();
-  const open = openEdges(triVerts);
-  if (open > 0) found.push(fault('not closed', `the surface of ${part.name} is open along ${open} edges`));
-  const [holes, due] = [solid.genus(), genusOf(kernel, part.prisms)];
+  // Euler’s characteristic of a closed surface of triangles: three edges for two of them.
+  const holes = 1 - (corners.length / 3 - triangles.length / 6) / 2;
+  const due = genusOf(part.prisms);
   if (holes !== due) found.push(fault('other shape', `${part.name} has ${holes} holes through it, not ${due}`));
-  const { volume, within } = volumeOf(kernel, part);
-  const off = Math.abs(solid.volume() - volume);
-  if (!(off <= within))
+  const { least, most } = volumeOf(part);
+  const volume = volumeWithin(corners, triangles);
+  const off = Math.max(least - volume, volume - most);
+  if (!(off <= 0))
     found.push(fault('other volume', `the volume of ${part.name} is ${off.toFixed(2)} mm³ off its slabs’`));
   return found;
 }
 
 /** Edges of triangles that do not meet just one other, run the other way. */
-function openEdges(triangles: Uint32Array): number {
-  const many = triangles.reduce((most, corner) => Math.max(most, corner), 0) + 1;
-  const [sides, backs] = [new Float64Array(triangles.length), new Float64Array(triangles.length)];
-  for (let i = 0; i < triangles.length; i++) {
-    const [from, to] = [triangles[i], triangles[i % 3 === 2 ? i - 2 : i + 1]];
-    sides[i] = from * many + to;
-    backs[i] = to * many + from;
+function openEdges(triangles: Uint32Array, corners: number): number {
+  const sides = new Float64Array(triangles.length);
+  const backs = new Float64Array(triangles.length);
+  for (let i = 0; i < triangles.length; i += 3) {
+    const a = triangles[i];
+    const b = triangles[i + 1];
+    const c = triangles[i + 2];
+    sides[i] = a * corners + b;
+    sides[i + 1] = b * corners + c;
+    sides[i + 2] = c * corners + a;
+    backs[i] = b * corners + a;
+    backs[i + 1] = c * corners + b;
+    backs[i + 2] = a * corners + c;
   }
   sides.sort();
   backs.sort();
@@ -63,58 +69,67 @@ function openEdges(triangles: Uint32Array): number {
   return open;
 }
 
-const sectionOf = ({ CrossSection }: Kernel, regions: readonly Region[], sag = defaultSag): CrossSection => {
-  const outlines = regions.flatMap(({ outer, holes }) =>
-    [outer, ...holes].map((loop) => flattened(loop, sag).map(({ x, y }): [number, number] => [x, y])),
-  );
-  return new CrossSection(outlines, 'Positive');
-};
+/** By the divergence of (0, 0, z): what is under each triangle, mm³. */
+function volumeWithin(corners: Float64Array, triangles: Uint32Array): number {
+  let sixfold = 0;
+  for (let i = 0; i < triangles.length; i += 3) {
+    const a = 3 * triangles[i];
+    const b = 3 * triangles[i + 1];
+    const c = 3 * triangles[i + 2];
+    const twice =
+      (corners[b] - corners[a]) * (corners[c + 1] - corners[a + 1]) -
+      (corners[c] - corners[a]) * (corners[b + 1] - corners[a + 1]);
+    sixfold += twice * (corners[a + 2] + corners[b + 2] + corners[c + 2]);
+  }
+  return sixfold / 6;
+}
 
 /**
  * The number of holes through a stack of slabs, by Euler’s characteristic: that of the slabs less that of what
  * neighbours share, 1 for every piece of a section less 1 for every hole in it. Engraving is blind and changes nothing.
  */
-function genusOf(kernel: Kernel, prisms: readonly Prism[]): number {
-  const sections = prisms.map(({ regions }) => sectionOf(kernel, regions));
-  const characteristic = (section: CrossSection) =>
-    section.toPolygons().reduce((sum, loop) => sum + (signedArea(loop) > 0 ? 1 : -1), 0);
-  const whole = sections.reduce((sum, section, i) => {
-    const shared = i > 0 ? section.intersect(sections[i - 1]) : undefined;
-    const touching = shared ? characteristic(shared) : 0;
-    shared?.delete();
-    return sum + characteristic(section) - touching;
-  }, 0);
-  for (const section of sections) section.delete();
-  return 1 - whole;
+function genusOf(prisms: readonly Prism[]): number {
+  if (prisms.length === 1 && prisms[0].regions.length === 1) return prisms[0].regions[0].holes.length;
+  const arrangement = arrange(prisms);
+  let characteristic = 0;
+  for (let slab = 0; slab < arrangement.heights.length - 1; slab++) {
+    characteristic += characteristicOf(arrangement, (side) => side[slab]);
+    if (slab > 0) characteristic -= characteristicOf(arrangement, (side) => side[slab] && side[slab - 1]);
+  }
+  return 1 - characteristic;
 }
 
-const signedArea = (loop: readonly (readonly [number, number])[]): number =>
-  loop.reduce((sum, [x, y], i) => {
-    const [nx, ny] = loop[(i + 1) % loop.length];
-    return sum + (x * ny - nx * y) / 2;
-  }, 0);
+/** Of the area in which there is material, as the sides of edges tell. */
+function characteristicOf(arrangement: Arrangement, isFull: (side: ArrangedEdge['left']) => boolean): number {
+  const walks: Walk[] = [];
+  for (let edge = 0; edge < arrangement.edges.length; edge++) {
+    const along = isFull(arrangement.edges[edge].left);
+    if (along !== isFull(arrangement.edges[edge].right)) walks.push({ edge, along });
+  }
+  return facesOf(arrangement, walks).reduce((sum, { holes }) => sum + 1 - holes.length, 0);
+}
 
-/** The volume of slabs with true arcs, less what is engraved; and how far chords in place of arcs may be off it. */
-function volumeOf(kernel: Kernel, { prisms, engraved }: PrintedPart): { volume: number; within: number } {
-  const body = prisms.reduce((sum, { from, to, regions }) => sum + areaOf(regions) * (to - from), 0);
-  const length = (regions: readonly Region[]) =>
-    regions
-      .flatMap(({ outer, holes }) => [outer, ...holes].flatMap(edgesOf))
-      .reduce((sum, { arc }) => sum + (arc ? arc.radius * Math.abs(arc.sweep) : 0), 0);
+/**
+ * Between what the volume of slabs with true arcs must lie, less what is engraved: chords take a part of it, two thirds
+ * of their sag along every arc (a segment of a parabola, Archimedes); strokes may cross, and count once or twice.
+ */
+function volumeOf({ prisms, engraved }: PrintedPart): { least: number; most: number } {
+  const volume = (all: readonly Prism[]) =>
+    all.reduce((sum, { from, to, regions }) => sum + areaOf(regions) * (to - from), 0);
   const within = [...prisms, ...engraved].reduce(
-    (sum, { from, to, regions }) => sum + length(regions) * (to - from) * defaultSag,
+    (sum, { from, to, regions }) => sum + ((arcsOf(regions) * 2) / 3) * defaultSag * (to - from),
     0.01,
   );
-  if (engraved.length === 0) return { volume: body, within };
-  const [{ from, to }] = engraved;
-  const strokes = sectionOf(
-    kernel,
-    engraved.flatMap(({ regions }) => regions),
-  );
-  const cut = strokes.area() * (to - from);
-  strokes.delete();
-  return { volume: body - cut, within };
+  const body = volume(prisms);
+  const layers = engraved.map((layer) => volume([layer]));
+  return { least: body - volume(engraved) - within, most: body - Math.max(0, ...layers) + within };
 }
+
+/** The length of all arcs round regions, mm. */
+const arcsOf = (regions: readonly Region[]): number =>
+  regions
+    .flatMap(({ outer, holes }) => [outer, ...holes].flatMap(edgesOf))
+    .reduce((sum, { arc }) => sum + (arc ? arc.radius * Math.abs(arc.sweep) : 0), 0);
 
 /** Where material is thinner than the process's wall, the thinnest of each slab. Tips of teeth may be thin. */
 export function thinWalls({ name, kind, prisms }: PrintedPart, process: Process): Fault[] {

@@ -2,13 +2,14 @@
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
-import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
+import { solidFrom, solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
 import { joined } from '../../../../server/reckon/parts/joining.ts';
-import { boxOf, circle, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
+import { boxOf, circle, flattened, loopArea, polar, polygon, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Loop, PrintedPart, Prism, Seat } from '../../../../server/reckon/parts/part.ts';
 import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { example } from '../../../designs.ts';
@@ -19,24 +20,38 @@ const [berth] = example('berth-sign');
 const partsIn = (m: Mechanism) => partsOf(m, reckon(m)).parts;
 const named = (parts: readonly PrintedPart[], name: string) => parts.find((part) => part.name === name)!;
 const meetings = (m: Mechanism, parts: readonly PrintedPart[], near = 0.2): Meeting[] => {
-  const made = parts.map((part) => {
-    const solid = solidOf(kernel, part);
-    const sections = sectionsOf(part, solid);
-    solid.delete();
-    return { part, sections };
-  });
+  const made = parts.map((part) => ({ part, sections: sectionsOf(part) }));
   return pairsOf(m, reckon(m), made, near).flatMap(metBy);
 };
 const pair = (met: readonly Meeting[], one: string, other: string) =>
   met.find(({ parts }) => parts.includes(one) && parts.includes(other));
+
+/** What a solids library makes of the slabs by booleans of its own: pieces less holes, less those of what slabs share. */
+function holesThrough({ prisms }: PrintedPart): number {
+  const sections = prisms.map(({ regions }) => {
+    const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
+    const polygons = loops.map((loop) => flattened(loop, 0.01).map(({ x, y }): [number, number] => [x, y]));
+    return new kernel.CrossSection(polygons, 'Positive');
+  });
+  const shared = sections.slice(1).map((section, i) => section.intersect(sections[i]));
+  const pieces = (all: typeof sections) =>
+    all
+      .flatMap((section) => section.toPolygons())
+      .reduce((sum, loop) => sum + Math.sign(loopArea(polygon(loop.map(([x, y]) => ({ x, y }))))), 0);
+  const holes = 1 - pieces(sections) + pieces(shared);
+  for (const section of [...sections, ...shared]) section.delete();
+  return holes;
+}
 
 describe('a generated part', () => {
   for (const name of ['berth-sign', 'lock-countdown', 'pier-flag', 'score-tally', 'signal-box', 'weir-gauge']) {
     it(`is closed, of the shape and volume of its slabs, no wall too thin: ${name}`, () => {
       for (const m of example(name)) {
         for (const part of partsIn(m)) {
-          const solid = solidOf(kernel, part);
-          expect(faultsOf(kernel, part, solid, processesOf(m).get(part.process)!)).toEqual([]);
+          const mesh = meshOf(kernel, part);
+          expect(faultsOf(part, mesh, processesOf(m).get(part.process)!)).toEqual([]);
+          const solid = solidFrom(kernel, mesh);
+          expect([solid.status(), solid.genus()], part.name).toEqual(['NoError', holesThrough(part)]);
           solid.delete();
         }
       }
@@ -44,12 +59,8 @@ describe('a generated part', () => {
   }
 
   const camA = named(partsIn(berth), 'camA');
-  const faults = (part: PrintedPart, made: PrintedPart) => {
-    const solid = solidOf(kernel, made);
-    const found = shapeFaults(kernel, part, solid).map(({ what }) => what);
-    solid.delete();
-    return found;
-  };
+  const faults = (part: PrintedPart, made: PrintedPart) =>
+    shapeFaults(part, meshOf(kernel, made)).map(({ what }) => what);
 
   it('is told where a hole or some material is not as it should be', () => {
     const drilled = (prism: Prism): Prism => ({
@@ -63,6 +74,14 @@ describe('a generated part', () => {
     expect(faults(camA, { ...camA, prisms: camA.prisms.map(drilled) })).toEqual(['other shape', 'other volume']);
     expect(faults(camA, { ...camA, prisms: [camA.prisms[0], drilled(camA.prisms[1])] })).toEqual(['other volume']);
     expect(faults(camA, { ...camA, prisms: [] })).toEqual(['not closed']);
+    const { corners, triangles } = meshOf(kernel, camA);
+    const holed = { corners, triangles: triangles.slice(3) };
+    expect(shapeFaults(camA, holed).map(({ because }) => because)).toEqual([
+      'the surface of camA is open along 3 edges',
+    ]);
+    const turned = Uint32Array.from(triangles);
+    turned.set([triangles[1], triangles[0]]);
+    expect(shapeFaults(camA, { corners, triangles: turned }).map(({ what }) => what)).toEqual(['not closed']);
   });
 
   it('is told where a wall is thinner than the process makes one, but for tips of teeth', () => {

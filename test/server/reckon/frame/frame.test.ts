@@ -2,8 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
-import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
+import { solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
 import { facePlate } from '../../../../server/reckon/frame/parts.ts';
@@ -43,13 +44,8 @@ const looked =
 function meetings({ m, figures, parts }: Built, near: number, still = isOfFrame, moving = looked('g')): Meeting[] {
   const known = new Map<PrintedPart, Section[]>();
   const made = (part: PrintedPart) => {
-    let sections = known.get(part);
-    if (!sections) {
-      const solid = solidOf(kernel, part);
-      sections = sectionsOf(part, solid);
-      solid.delete();
-      known.set(part, sections);
-    }
+    const sections = known.get(part) ?? sectionsOf(part);
+    known.set(part, sections);
     return { part, sections };
   };
   const pairs = parts
@@ -77,9 +73,7 @@ describe('the frame of a numeral', () => {
 
   it('is of sound parts, no wall too thin', () => {
     for (const part of tally.parts.filter(isOfFrame)) {
-      const solid = solidOf(kernel, part);
-      expect(faultsOf(kernel, part, solid, processesOf(tally.m).get(part.process)!)).toEqual([]);
-      solid.delete();
+      expect(faultsOf(part, meshOf(kernel, part), processesOf(tally.m).get(part.process)!)).toEqual([]);
     }
   });
 

@@ -2,8 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
+import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
-import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
+import { solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
 import { coilSizeOf } from '../../../../server/reckon/force/coil-size.ts';
@@ -48,12 +49,7 @@ const sign = held('berth-sign');
 
 const part = ({ parts }: Held, name: string): PrintedPart => parts.find((one) => one.name === name)!;
 
-const solids = new WeakMap<PrintedPart, ReturnType<typeof solidOf>>();
-function made(one: PrintedPart) {
-  const solid = solids.get(one) ?? solidOf(kernel, one);
-  solids.set(one, solid);
-  return { part: one, solid, sections: sectionsOf(one, solid) };
-}
+const made = (one: PrintedPart) => ({ part: one, sections: sectionsOf(one) });
 
 /** What comes nearer than `gap`, mm, to some parts over a whole turn. */
 const near = ({ m, figures, parts }: Held, own: readonly PrintedPart[], others: readonly string[], gap: number) =>
@@ -206,8 +202,8 @@ describe('springs in a frame', () => {
       for (const one of design.parts.filter(({ name }) =>
         (design === tally ? ['g', 'back plate'] : ['a', 'face plate']).includes(name),
       )) {
-        const { solid } = made(one);
-        expect(faultsOf(kernel, one, solid, processesOf(design.m).get(one.process)!), one.name).toEqual([]);
+        const process = processesOf(design.m).get(one.process)!;
+        expect(faultsOf(one, meshOf(kernel, one), process), one.name).toEqual([]);
       }
     }
     const plates = drawn.parts.filter(({ kind }) => kind === 'plate');
