@@ -11,7 +11,7 @@ import { squareToEdge } from '../shape/outline.ts';
 import type { Piece } from './joining.ts';
 import { type Box, boxOf, flattened, mirrored, placed, polar, polygon, region } from './loop.ts';
 import type { Loop, PrintedPart, Prism, Region } from './part.ts';
-import { engravable, type Pen, sizeOf, strokeBetween, textLayers } from './strokes.ts';
+import { engravable, type Pen, type Size, sizeOf, strokeBetween, textLayers } from './strokes.ts';
 
 /** A level face that may be engraved. */
 export interface Room {
@@ -139,7 +139,16 @@ interface Board {
   /** The face's holes and the outlines of what is written. */
   readonly taken: Polygon[];
   readonly margin: number;
+  /** The edge that was in the way last: likely so of the next place, too. */
+  inTheWay?: readonly [Point, Point];
 }
+
+/** Where a line's middle is, and which way it runs. */
+interface Place extends Point {
+  readonly angle: number;
+}
+
+interface Rectangle extends Place, Size {}
 
 /** Chords of its arcs lie less than this off them, mm. */
 const sag = 0.02;
@@ -155,32 +164,63 @@ const boardOf = ({ side, region, round }: Room, margin: number): Board => {
   };
 };
 
-/** Whether a convex outline lies a margin off the rim of the face, its holes, and what is written on it. */
-function isFree(board: Board, outline: Polygon): boolean {
-  const middle = { x: (outline[0].x + outline[2].x) / 2, y: (outline[0].y + outline[2].y) / 2 };
-  if (!isAround(board.outer, middle) || board.taken.some((own) => isAround(own, middle))) return false;
-  if (!outline.every((corner) => isClear(board, corner.x, corner.y, board.margin))) return false;
-  return outline.every((from, i) => {
-    const to = outline[(i + 1) % outline.length];
-    const pieces = Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / board.margin);
-    for (let k = 1; k < pieces; k++) {
-      const share = k / pieces;
-      const [x, y] = [from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)];
-      if (!isClear(board, x, y, board.margin)) return false;
+/** Whether a rectangle lies a margin off the rim of the face, its holes, and what is written on it. */
+function isFree(board: Board, rectangle: Rectangle): boolean {
+  const { x, y, angle, width, height } = rectangle;
+  const [cos, sin, margin] = [Math.cos(angle), Math.sin(angle), board.margin];
+  const along = (to: Point) => (to.x - x) * cos + (to.y - y) * sin;
+  const aside = (to: Point) => (to.y - y) * cos - (to.x - x) * sin;
+  if (board.inTheWay) {
+    const [from, to] = board.inTheWay;
+    if (comesNear(along(from), aside(from), along(to), aside(to), width / 2, height / 2, margin)) return false;
+  }
+  for (let k = -1; k < board.taken.length; k++) {
+    const polygon = k < 0 ? board.outer : board.taken[k];
+    let from = polygon[polygon.length - 1];
+    let ax = along(from);
+    let ay = aside(from);
+    for (const to of polygon) {
+      const bx = along(to);
+      const by = aside(to);
+      if (comesNear(ax, ay, bx, by, width / 2, height / 2, margin)) {
+        board.inTheWay = [from, to];
+        return false;
+      }
+      from = to;
+      ax = bx;
+      ay = by;
     }
-    return true;
-  });
+  }
+  return isAround(board.outer, rectangle) && !board.taken.some((own) => isAround(own, rectangle));
 }
 
-/** Whether no edge on a board comes nearer to a point than `far`. */
-function isClear({ outer, taken }: Board, x: number, y: number, far: number): boolean {
-  const square = far * far;
-  for (let k = -1; k < taken.length; k++) {
-    const edges = k < 0 ? outer : taken[k];
-    for (let i = 0, j = edges.length - 1; i < edges.length; j = i++)
-      if (squareToEdge(x, y, edges[j].x, edges[j].y, edges[i].x, edges[i].y) < square) return false;
-  }
-  return true;
+/** Whether a segment from a to b comes nearer than `margin` to a rectangle about the origin, of half its sides. */
+function comesNear(
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+  halfWidth: number,
+  halfHeight: number,
+  margin: number,
+): boolean {
+  if (!crosses(ax, ay, bx, by, halfWidth + margin, halfHeight + margin)) return false;
+  // Round its corners what is near is round, too.
+  if (crosses(ax, ay, bx, by, halfWidth + margin, halfHeight)) return true;
+  if (crosses(ax, ay, bx, by, halfWidth, halfHeight + margin)) return true;
+  return [halfWidth, -halfWidth].some((x) =>
+    [halfHeight, -halfHeight].some((y) => squareToEdge(x, y, ax, ay, bx, by) < margin * margin),
+  );
+}
+
+/** Whether a segment enters a rectangle about the origin, of half its sides: its part within the one pair, and the other. */
+function crosses(ax: number, ay: number, bx: number, by: number, halfWidth: number, halfHeight: number): boolean {
+  if ((ax >= halfWidth && bx >= halfWidth) || (ax <= -halfWidth && bx <= -halfWidth)) return false;
+  if ((ay >= halfHeight && by >= halfHeight) || (ay <= -halfHeight && by <= -halfHeight)) return false;
+  const dx = bx - ax;
+  const dy = by - ay;
+  // Its line goes by where all four corners lie on one side of it.
+  return Math.abs(ax * dy - ay * dx) < Math.abs(dy) * halfWidth + Math.abs(dx) * halfHeight || (dx === 0 && dy === 0);
 }
 
 /** Whether a polygon goes round a point: by the edges to the right of it that cross its height. */
@@ -202,7 +242,7 @@ function markAt(board: Board, angle: number, pen: number, near: 'rim' | 'bore'):
   const count = Math.floor((reach - long) / step);
   for (let i = 0; i <= count; i++) {
     const from = near === 'rim' ? reach - long - i * step : i * step;
-    const box = placed(boxOfSize(long + pen, pen), polar(from + long / 2, angle), angle);
+    const box = { ...polar(from + long / 2, angle), angle, width: long + pen, height: pen };
     if (isFree(board, box)) return strokeBetween(polar(from, angle), polar(from + long, angle), pen / 2);
   }
   return undefined;
@@ -229,14 +269,9 @@ function writtenOn(board: Board, lines: readonly string[], width: number, nozzle
 /** A line of text at the first place that is free. */
 function lineOn(board: Board, text: string, pen: Pen): Region[][] | undefined {
   const { width, height } = sizeOf(text, pen);
-  // The discs that a line holds at its middle and its ends must be free: they are soon looked at.
-  const [far, aside] = [board.margin + height / 2, (width - height) / 2];
   for (const { x, y, angle } of board.round ? placesRound(board, height) : placesOn(board)) {
-    const [c, s] = [aside * Math.cos(angle), aside * Math.sin(angle)];
-    if (!isClear(board, x, y, far) || !isClear(board, x + c, y + s, far) || !isClear(board, x - c, y - s, far))
-      continue;
+    if (!isFree(board, { x, y, angle, width, height })) continue;
     const outline = placed(boxOfSize(width, height), { x, y }, angle);
-    if (!isFree(board, outline)) continue;
     board.taken.push(board.round ? outline : placed(boxOfSize(width + 8 * pen.unit, height), { x, y }, angle));
     return textLayers(text, pen).map((regions) =>
       regions.map(({ outer, holes }) => ({
@@ -255,10 +290,6 @@ const boxOfSize = (width: number, height: number): Loop =>
     { x: width / 2, y: height / 2 },
     { x: -width / 2, y: height / 2 },
   ]);
-
-interface Place extends Point {
-  readonly angle: number;
-}
 
 /** Round the origin, upright first, from the rim inwards. */
 function* placesRound({ box, margin }: Board, height: number): Generator<Place> {

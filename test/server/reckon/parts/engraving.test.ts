@@ -151,6 +151,11 @@ describe('engraving', () => {
       'stepper has no room for its home mark, its name, its number and revision, the side that looks to the face',
     ));
 
+  it('finds room for one letter where a line of several has none', () =>
+    expect(made(example('lock-countdown')[0]).unmarked.map(({ because }) => because)).toContain(
+      'g has no room for its number and revision',
+    ));
+
   it('changes with the revision, and the shape does not', () => {
     const next = made({ ...berth, about: { ...berth.about, revision: 'B' } });
     expect(named(next, 'camA').engraved).not.toEqual(named(parts, 'camA').engraved);
