@@ -47,12 +47,17 @@ function* reckoned(mechanism: Mechanism): Generator<void, Reckoned> {
   return kept.get(mechanism) ?? (yield* keep(mechanism, yield* reckoning(mechanism)));
 }
 
+/** Is told what is reckoned of a mechanism before it is refined and checked, which takes as long again. */
+export type Early = (mechanism: Mechanism, figures: Figures) => void;
+
 /** The same, refined at once. */
-function* wholly(mechanism: Mechanism): Generator<void, Reckoned> {
-  const known = kept.get(mechanism);
-  if (known && isFine(known)) return known;
-  return yield* keep(mechanism, yield* refined(mechanism, known?.figures ?? (yield* reckoning(mechanism, 'fine'))));
-}
+const wholly = (early?: Early) =>
+  function* (mechanism: Mechanism): Generator<void, Reckoned> {
+    const known = kept.get(mechanism);
+    const figures = known?.figures ?? (yield* reckoning(mechanism, 'fine'));
+    early?.(mechanism, figures);
+    return known && isFine(known) ? known : yield* keep(mechanism, yield* refined(mechanism, figures));
+  };
 
 function* keep(mechanism: Mechanism, figures: Figures): Generator<void, Reckoned> {
   const known = { mechanism, figures, findings: yield* finding(mechanism, figures) };
@@ -116,11 +121,11 @@ export function* building(analysis: Analysis): Generator<void, Analysis> {
 
 /** The same, finely at once. */
 export const analysingFinely = (document: DesignDocument, documents: LangiumDocuments, previous?: Analysis) =>
-  analysing(document, documents, previous, wholly);
+  analysing(document, documents, previous, wholly());
 
 /** The whole way in one go, finely. */
-export const analyse = (document: DesignDocument, documents: LangiumDocuments, previous?: Analysis): Analysis =>
-  finished(analysingFinely(document, documents, previous));
+export const analyse = (document: DesignDocument, documents: LangiumDocuments, early?: Early): Analysis =>
+  finished(analysing(document, documents, undefined, wholly(early)));
 
 function allFindings(
   document: DesignDocument,

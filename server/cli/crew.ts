@@ -66,7 +66,10 @@ export function assembled(): Crew {
           yield Math.min(tasks.length, Atomics.load(taken, 0)) - 1;
           continue;
         }
+        // The program waits for them from now on, and no longer than it must.
+        for (const { worker } of mates) worker.ref();
         const all = new Map([value, ...(await Promise.all(elsewhere))].flatMap((did) => [...did]));
+        for (const { worker } of mates) worker.unref();
         return tasks.map((_, i) => all.get(i)) as never;
       }
     })();
@@ -78,13 +81,11 @@ async function ownHands(): Promise<Hands> {
   return handsWith(await solidKernel(new Uint8Array(shipped('manifold.wasm'))));
 }
 
-/** What another thread does of a shift, for which the program waits. Fails as the thread does. */
+/** What another thread does of a shift. Fails as the thread does. */
 function workedBy({ worker, broken }: Mate, shift: Shift): Promise<ReadonlyMap<number, unknown>> {
-  worker.ref();
   const answered = new Promise<Done>((resolve) => worker.once('message', resolve));
   worker.postMessage(shift);
   const worked = Promise.race([answered, broken]).then((done) => {
-    worker.unref();
     if ('failed' in done) throw done.failed;
     return done.did;
   });

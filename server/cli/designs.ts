@@ -7,7 +7,7 @@ import type { Finding, Place } from '../../language/mechanism.ts';
 import { nearest } from '../../language/near.ts';
 import { createLobeServices, type DesignDocument, type LobeServices, openDesign } from '../../language/services.ts';
 import type { TextEdit } from '../../language/tokens.ts';
-import { type Analysis, analyse, locate } from '../analysis.ts';
+import { type Analysis, analyse, type Early, locate } from '../analysis.ts';
 import { applied } from '../fixes.ts';
 import type { Reckoned, TextRange } from '../protocol.ts';
 import { type Arguments, Refusal } from './arguments.ts';
@@ -36,27 +36,34 @@ export interface Opened {
 let services: LobeServices | undefined;
 
 /** Reads and analyses a design, with the values of `--process` and `--set` in place of its own. */
-export async function openFile(path: string, given?: Arguments): Promise<Opened> {
+export async function openFile(path: string, given?: Arguments, early?: Early): Promise<Opened> {
   const uri = pathToFileURL(path === '-' ? join(process.cwd(), 'standard input') : resolve(path)).href;
-  return openText(path, uri, await readText(path), given);
+  return openText(path, uri, await readText(path), given, readImport, early);
 }
 
 /** The same of a text that is at hand; `readOther` gives the texts of files that it brings in. */
-export function openText(path: string, uri: string, text: string, given?: Arguments, readOther = readImport): Opened {
+export function openText(
+  path: string,
+  uri: string,
+  text: string,
+  given?: Arguments,
+  readOther = readImport,
+  early?: Early,
+): Opened {
   services ??= createLobeServices();
   const { LangiumDocuments: documents } = services.shared.workspace;
   const open = (own: string) => openDesign(services!, uri, (file) => (file === uri ? own : readOther(file)));
   let document = open(text);
-  let analysis = analyse(document, documents);
-  let edits: readonly TextEdit[] = [];
   const wishes = given && wishesOf(given);
+  let analysis = analyse(document, documents, wishes ? undefined : early);
+  let edits: readonly TextEdit[] = [];
   if (wishes) {
     const before = analysis;
     const put = putIn(wishes, path, document, analysis, documents);
     edits = put.edits;
     document = open(applied(text, edits));
     refuseStructure(put.values, document.parseResult.value);
-    analysis = analyse(document, documents);
+    analysis = analyse(document, documents, early);
     refuseNonsense(before, analysis, wishes);
   }
   const back = backThrough(edits);

@@ -1,11 +1,12 @@
 /** `export`: the parts as files in a folder, checked as they were generated, and their list. */
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
+import type { Mechanism } from '../../language/mechanism.ts';
 import { nearest } from '../../language/near.ts';
-import type { Crew } from '../outputs/parts/crew.ts';
-import type { PartFiles, Wanted } from '../outputs/parts/files.ts';
+import type { Doing, PartFiles } from '../outputs/parts/files.ts';
 import { type Folder, type Put, putInto } from '../outputs/parts/folder.ts';
 import { type Format, formats } from '../outputs/parts/formats.ts';
+import type { Figures } from '../reckon/figures.ts';
 import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf } from '../reckon/parts/parts.ts';
@@ -21,25 +22,29 @@ export async function exportParts(given: Arguments): Promise<Status> {
   if (path === undefined || more.length)
     throw new Refusal('export wants one FILE; lobewright export --help tells more');
   const kinds = formatsIn(lastOf(given, 'as') ?? '3mf');
+  const revision = lastOf(given, 'again-since');
+  const only = lastOf(given, 'mechanism');
   // They get ready while the design is read.
   const crew = assembled();
-  const opened = await openFile(path, given);
+  const making = (mechanism: Mechanism, figures: Figures, parts?: readonly PrintedPart[]): Making => {
+    const all = partsOf(mechanism, figures, figures.stack);
+    const wanted = { all, parts: parts ?? all.parts, formats: kinds, unchecked: given.options.has('unchecked') };
+    return begun(mechanism, partsMaker().partFiles(crew, { mechanism, figures, ...wanted }));
+  };
+  // Where all parts are wanted, others begin with them while the design is checked.
+  let early: Making | undefined;
+  const opened = await openFile(path, given, (mechanism, figures) => {
+    if (!given.options.has('parts') && revision === undefined && (only ?? mechanism.name) === mechanism.name)
+      early ??= making(mechanism, figures);
+  });
   refuseBroken(opened);
-  const known = mechanismIn(opened, lastOf(given, 'mechanism'));
+  const known = mechanismIn(opened, only);
   const { mechanism, figures } = known;
   const folder = resolve(lastOf(given, 'out') ?? (path === '-' ? 'parts' : `${basename(path, extname(path))}-parts`));
   const all = partsOf(mechanism, figures, figures.stack);
   const asked = chosen(all, lastOf(given, 'parts'), path);
-  const revision = lastOf(given, 'again-since');
   const parts = revision === undefined ? asked : changedSince(path, revision, mechanism.name, asked);
-  const { files, told } = await generated(crew, {
-    mechanism,
-    figures,
-    all,
-    parts,
-    formats: kinds,
-    unchecked: given.options.has('unchecked'),
-  });
+  const { files, told } = await generated(early?.mechanism === mechanism ? early : making(mechanism, figures, parts));
   const { written, removed } = await intoFolder(folder, files, given.options.has('force'));
   const kept = asked.length - parts.length;
   print(
@@ -90,11 +95,24 @@ const progress = (line: string): void => {
   if (process.stderr.isTTY) process.stderr.write(`\r\u001b[K${line}`);
 };
 
+/** Parts that are being made: the first step is on its way. */
+interface Making {
+  readonly mechanism: Mechanism;
+  readonly steps: AsyncGenerator<Doing, PartFiles>;
+  readonly first: Promise<IteratorResult<Doing, PartFiles>>;
+}
+
+function begun(mechanism: Mechanism, steps: Making['steps']): Making {
+  const first = steps.next();
+  // Told where it is awaited, if it ever is.
+  first.catch(() => {});
+  return { mechanism, steps, first };
+}
+
 /** The files of the parts, and what is told of them. */
-async function generated(crew: Crew, wanted: Wanted): Promise<PartFiles> {
-  const steps = partsMaker().partFiles(crew, wanted);
-  for (;;) {
-    const { done, value } = await steps.next();
+async function generated({ steps, first }: Making): Promise<PartFiles> {
+  for (let step = first; ; step = steps.next()) {
+    const { done, value } = await step;
     progress(done ? '' : value);
     if (done) return value;
     // Others, such as the key that ends it, have their turn in between.
