@@ -8,16 +8,23 @@ import { shipped, shippedProgram } from './files.ts';
 
 /** Work on tasks of one kind; `taken` counts those that somebody has taken, in memory that all share. */
 export interface Shift {
+  readonly number: number;
   readonly kind: Kind;
   readonly tasks: readonly never[];
   readonly taken: Int32Array;
 }
 
 /** What a thread has done of a shift, by the tasks' numbers; or why it could not. */
-export type Done = { readonly did: ReadonlyMap<number, unknown> } | { readonly failed: unknown };
+export type Done = { readonly shift: number } & (
+  | { readonly did: ReadonlyMap<number, unknown> }
+  | { readonly failed: unknown }
+);
 
 /** Does of a shift what nobody else takes; `told` after each. */
-export async function* doing(hands: Hands, { kind, tasks, taken }: Shift): AsyncGenerator<void, Map<number, unknown>> {
+export async function* doing(
+  hands: Hands,
+  { kind, tasks, taken }: Omit<Shift, 'number'>,
+): AsyncGenerator<void, Map<number, unknown>> {
   const did = new Map<number, unknown>();
   for (;;) {
     const next = Atomics.add(taken, 0, 1);
@@ -53,9 +60,10 @@ function mate(): Mate {
 export function assembled(): Crew {
   const mates = Array.from({ length: Math.min(most, availableParallelism()) - 1 }, mate);
   let hands: Promise<Hands> | undefined;
+  let shifts = 0;
   return (kind, tasks) => {
     const taken = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
-    const shift: Shift = { kind, tasks: tasks as readonly never[], taken };
+    const shift: Shift = { number: shifts++, kind, tasks: tasks as readonly never[], taken };
     const elsewhere = mates.map((one) => workedBy(one, shift));
     return (async function* () {
       hands ??= ownHands();
@@ -83,7 +91,14 @@ async function ownHands(): Promise<Hands> {
 
 /** What another thread does of a shift. Fails as the thread does. */
 function workedBy({ worker, broken }: Mate, shift: Shift): Promise<ReadonlyMap<number, unknown>> {
-  const answered = new Promise<Done>((resolve) => worker.once('message', resolve));
+  const answered = new Promise<Done>((resolve) => {
+    const hear = (done: Done) => {
+      if (done.shift !== shift.number) return;
+      worker.off('message', hear);
+      resolve(done);
+    };
+    worker.on('message', hear);
+  });
   worker.postMessage(shift);
   const worked = Promise.race([answered, broken]).then((done) => {
     if ('failed' in done) throw done.failed;

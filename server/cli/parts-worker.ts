@@ -8,15 +8,20 @@ const { handsWith, solidKernel } = partsMaker();
 const ready = solidKernel(new Uint8Array(shipped('manifold.wasm'))).then(handsWith);
 
 async function worked(shift: Shift): Promise<Done> {
+  const { number } = shift;
   try {
     const steps = doing(await ready, shift);
     for (;;) {
       const { done, value } = await steps.next();
-      if (done) return { did: value };
+      if (done) return { shift: number, did: value };
     }
   } catch (failed) {
-    return { failed };
+    return { shift: number, failed };
   }
 }
 
-port.on('message', async (shift: Shift) => port.postMessage(await worked(shift)));
+// One shift after another.
+let last = Promise.resolve();
+port.on('message', (shift: Shift) => {
+  last = last.then(async () => port.postMessage(await worked(shift)));
+});

@@ -1,4 +1,5 @@
 /** Who makes parts and looks at them: this thread alone, or others with it. */
+import { type BedToFill, filledBed } from './3mf.ts';
 import { type MadePart, madePart, type PartToMake } from './making.ts';
 import { type Meeting, metBy, type Pair } from './meetings.ts';
 import type { Kernel } from './solids.ts';
@@ -6,6 +7,7 @@ import type { Kernel } from './solids.ts';
 /** Kinds of work: what a task is, and what comes of it. Plain data all of it, which travels between threads. */
 export interface Work {
   readonly make: readonly [PartToMake, MadePart];
+  readonly lay: readonly [BedToFill, Uint8Array];
   readonly look: readonly [Pair, Meeting[]];
 }
 
@@ -23,6 +25,7 @@ export type Hands = <K extends Kind>(kind: K, task: Work[K][0]) => Promise<Work[
 export function handsWith(kernel: Kernel): Hands {
   const does: { readonly [K in Kind]: (task: Work[K][0]) => Work[K][1] | Promise<Work[K][1]> } = {
     make: (task) => madePart(kernel, task),
+    lay: filledBed,
     look: metBy,
   };
   return async (kind, task) => does[kind](task);

@@ -5,8 +5,7 @@ import { degrees } from '../../reckon/motion/angles.ts';
 import { largeInWords, largePartsOf } from '../../reckon/parts/bed.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
-import { threeMfOf } from './3mf.ts';
-import { laidOut } from './beds.ts';
+import { type LaidBed, laidOut } from './beds.ts';
 import type { Crew } from './crew.ts';
 import { camCsv } from './csv.ts';
 import { bedFiles, fileNames } from './file-names.ts';
@@ -82,25 +81,21 @@ export async function* partFiles(crew: Crew, wanted: Wanted): AsyncGenerator<Doi
         built.map((part) => ({ part, sections: madeOf.get(part)!.sections! })),
         clearance,
       );
+  const laid = kinds.includes('3mf') ? laidOut(parts, processes) : [];
+  const meshesOn = (bed: LaidBed) => new Map(bed.laid.map(({ part }) => [part, madeOf.get(part)!.mesh!]));
+  const laying = crew(
+    'lay',
+    laid.map((bed) => ({ laid: bed.laid, meshes: meshesOn(bed), about: mechanism.about })),
+  );
+  // Others begin with the pairs when no bed is left to be filled.
   const looking = crew('look', pairs);
-  const beds: FiledBed[] = [];
-  if (kinds.includes('3mf') && parts.length > 0) {
-    const laid = laidOut(parts, processes);
-    const names = bedFiles(own, laid.length);
-    for (const [i, bed] of laid.entries()) {
-      yield `bed ${i + 1} of ${laid.length}`;
-      put(
-        names[i],
-        threeMfOf(bed.laid, (part) => madeOf.get(part)!.mesh!, mechanism.about),
-      );
-      beds.push({ ...bed, file: names[i] });
-    }
-    if (beds.length > 1)
-      told.push(
-        `the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`,
-      );
-    told.push(...largePartsOf(mechanism, parts).map(largeInWords));
-  }
+  const names = bedFiles(own, laid.length);
+  const filled = yield* inWords(laying, (done) => `bed ${done + 1} of ${laid.length}`);
+  for (const [i, bytes] of filled.entries()) put(names[i], bytes);
+  const beds: FiledBed[] = laid.map((bed, i) => ({ ...bed, file: names[i] }));
+  if (beds.length > 1)
+    told.push(`the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`);
+  if (kinds.includes('3mf')) told.push(...largePartsOf(mechanism, parts).map(largeInWords));
   const met = yield* inWords(looking, (done) => `full turn, ${Math.round((100 * done) / pairs.length)} %`);
   told.push(...met.flat().flatMap((meeting) => metInWords(meeting, clearance)));
   const list = partsList(mechanism, all, beds);

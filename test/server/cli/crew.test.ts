@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { doing, type Shift } from '../../../server/cli/crew.ts';
 import type { Hands } from '../../../server/outputs/parts/crew.ts';
 
-const shift = (many: number): Shift => ({
+const shift = (many: number): Omit<Shift, 'number'> => ({
   kind: 'look',
   tasks: Array.from({ length: many }, (_, i) => i) as never[],
   taken: new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT)),
