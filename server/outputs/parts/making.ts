@@ -44,6 +44,6 @@ export async function madePart(kernel: Kernel, task: PartToMake): Promise<MadePa
     faults: kinds.length > 0 ? faultsOf(part, mesh, process).map(({ because }) => because) : [],
     files,
     ...(kinds.includes('3mf') && { mesh }),
-    ...(turned && { sections: sectionsOf(part) }),
+    ...(turned && { sections: sectionsOf(part, mesh) }),
   };
 }

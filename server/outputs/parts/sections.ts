@@ -1,17 +1,15 @@
 /**
- * Sections of parts, square to the shafts: outlines as points, their edges sorted into square cells, and how near two of
+ * Sections of parts as they were generated, square to the shafts: outlines as points, their edges sorted into square cells, and how near two of
  * them come. Lengths mm, angles rad; a section lies in its part's frame.
  *
  * Written for speed, and as flat arrays that are cheaply handed on: a framed numeral is looked at some ten thousand
  * times.
  */
 import type { Point } from '../../../language/mechanism.ts';
-import { flattened } from '../../reckon/parts/loop.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import type { Stand } from '../../reckon/parts/standing.ts';
 import { squareToEdge } from '../../reckon/shape/outline.ts';
-import { outlined } from './faces.ts';
-import { defaultSag } from './mesh.ts';
+import type { Mesh } from './mesh.ts';
 
 /** A section of a part between two of its heights. */
 export interface Section {
@@ -56,18 +54,68 @@ const spacing = 0.5;
 const stretch = 8;
 const cell = 1;
 
-/** The sections of a part, one for each of its slabs, beside what is engraved. */
-export const sectionsOf = ({ prisms }: PrintedPart): Section[] =>
-  prisms.map((prism) => {
-    const outlines = outlined([prism]).flatMap(({ outer, holes }) => [outer, ...holes]);
-    return sectionOf(
-      prism.from,
-      prism.to,
-      outlines.map((loop) => flattened(loop, defaultSag)),
-    );
+/** The sections of a part's surface, one for each of its slabs, cut where nothing is engraved if there is such a height. */
+export function sectionsOf({ prisms, engraved }: PrintedPart, mesh: Mesh): Section[] {
+  return prisms.map(({ from, to }) => {
+    const free = [0.5, 0.35, 0.65, 0.2, 0.8]
+      .map((share) => from + share * (to - from))
+      .find((height) => !engraved.some((cut) => cut.from <= height && height <= cut.to));
+    return sectionOf(from, to, cutAt(mesh, free ?? (from + to) / 2));
   });
+}
 
 type Polygon = readonly Point[];
+
+/** The outlines of a closed surface at a height, the material to their left. */
+function cutAt({ corners, triangles }: Mesh, height: number): Polygon[] {
+  const many = corners.length / 3;
+  /** Edges that cross the height, by their ends, each with the one that the outline goes on to. */
+  const ahead = new Map<number, number>();
+  for (let i = 0; i < triangles.length; i += 3) {
+    let [up, down] = [-1, -1];
+    for (let k = 0; k < 3; k++) {
+      const a = triangles[i + k];
+      const b = triangles[i + ((k + 1) % 3)];
+      const isAbove = corners[3 * b + 2] > height;
+      if (corners[3 * a + 2] > height === isAbove) continue;
+      const edge = Math.min(a, b) * many + Math.max(a, b);
+      if (isAbove) up = edge;
+      else down = edge;
+    }
+    // Seen from outside a triangle is run through counter-clockwise: what it leaves upwards lies ahead.
+    if (up >= 0) ahead.set(down, up);
+  }
+  const pointOn = (edge: number): Point => {
+    const [a, b] = [3 * Math.floor(edge / many), 3 * (edge % many)];
+    const share = (height - corners[a + 2]) / (corners[b + 2] - corners[a + 2]);
+    return {
+      x: corners[a] + share * (corners[b] - corners[a]),
+      y: corners[a + 1] + share * (corners[b + 1] - corners[a + 1]),
+    };
+  };
+  const outlines: Polygon[] = [];
+  for (const start of ahead.keys()) {
+    const points: Point[] = [];
+    for (let edge = start; ; ) {
+      const next = ahead.get(edge);
+      if (next === undefined) break;
+      ahead.delete(edge);
+      points.push(pointOn(edge));
+      edge = next;
+    }
+    if (points.length > 0) outlines.push(withoutBetween(points));
+  }
+  return outlines;
+}
+
+/** Without the points that lie straight between their neighbours: where an upright wall's triangles meet. */
+const withoutBetween = (points: readonly Point[]): Polygon =>
+  points.filter(({ x, y }, i) => {
+    const before = points[i > 0 ? i - 1 : points.length - 1];
+    const after = points[i + 1 < points.length ? i + 1 : 0];
+    const [dx, dy] = [after.x - before.x, after.y - before.y];
+    return Math.abs(dx * (y - before.y) - dy * (x - before.x)) > 1e-9 * Math.hypot(dx, dy);
+  });
 
 function sectionOf(from: number, to: number, polygons: readonly Polygon[]): Section {
   const outlined = closelySpaced(polygons);

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
-import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
+import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidFrom, solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
@@ -20,7 +20,7 @@ const [berth] = example('berth-sign');
 const partsIn = (m: Mechanism) => partsOf(m, reckon(m)).parts;
 const named = (parts: readonly PrintedPart[], name: string) => parts.find((part) => part.name === name)!;
 const meetings = (m: Mechanism, parts: readonly PrintedPart[], near = 0.2): Meeting[] => {
-  const made = parts.map((part) => ({ part, sections: sectionsOf(part) }));
+  const made = parts.map((part) => ({ part, sections: sectionsOf(part, meshOf(kernel, part)) }));
   return pairsOf(m, reckon(m), made, near).flatMap(metBy);
 };
 const pair = (met: readonly Meeting[], one: string, other: string) =>
@@ -108,6 +108,34 @@ describe('a generated part', () => {
     expect(thinWalls(walled(0.85), filament)).toEqual([]);
     // the tips of module 1 are 0.7 mm wide
     expect(thinWalls(named(partsIn(berth), 'upperGear'), filament)).toEqual([]);
+  });
+});
+
+describe('a section of a generated part', () => {
+  /** Signed by which way each outline runs. */
+  const areaOf = ({ points, outlines }: Section) => {
+    let twice = 0;
+    for (let k = 0; k + 1 < outlines.length; k++)
+      for (let i = 2 * outlines[k]; i + 3 < 2 * outlines[k + 1]; i += 2)
+        twice += points[i] * points[i + 3] - points[i + 2] * points[i + 1];
+    return twice / 2;
+  };
+
+  it('is what a solids library cuts of it', () => {
+    for (const part of [...partsIn(berth), ...partsIn(example('score-tally')[0])]) {
+      const solid = solidOf(kernel, part);
+      for (const section of sectionsOf(part, meshOf(kernel, part))) {
+        const isBeside = (height: number) => !part.engraved.some(({ from, to }) => from <= height && height <= to);
+        const height = [0.5, 0.35, 0.65, 0.2, 0.8]
+          .map((share) => section.from + share * (section.to - section.from))
+          .find(isBeside)!;
+        const cut = solid.slice(height);
+        expect(areaOf(section) / cut.area(), part.name).toBeCloseTo(1, 5);
+        expect(section.outlines.length - 1, part.name).toBe(cut.numContour());
+        cut.delete();
+      }
+      solid.delete();
+    }
   });
 });
 

@@ -44,7 +44,7 @@ const looked =
 function meetings({ m, figures, parts }: Built, near: number, still = isOfFrame, moving = looked('g')): Meeting[] {
   const known = new Map<PrintedPart, Section[]>();
   const made = (part: PrintedPart) => {
-    const sections = known.get(part) ?? sectionsOf(part);
+    const sections = known.get(part) ?? sectionsOf(part, meshOf(kernel, part));
     known.set(part, sections);
     return { part, sections };
   };

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
-import { sectionsOf } from '../../../../server/outputs/parts/sections.ts';
+import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
 import { solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
@@ -49,7 +49,12 @@ const sign = held('berth-sign');
 
 const part = ({ parts }: Held, name: string): PrintedPart => parts.find((one) => one.name === name)!;
 
-const made = (one: PrintedPart) => ({ part: one, sections: sectionsOf(one) });
+const sections = new Map<PrintedPart, Section[]>();
+function made(one: PrintedPart) {
+  const known = sections.get(one) ?? sectionsOf(one, meshOf(kernel, one));
+  sections.set(one, known);
+  return { part: one, sections: known };
+}
 
 /** What comes nearer than `gap`, mm, to some parts over a whole turn. */
 const near = ({ m, figures, parts }: Held, own: readonly PrintedPart[], others: readonly string[], gap: number) =>
