@@ -450,13 +450,18 @@ export const middleOf = (from: Point, to: Point, bulge: number): Point => ({
  * the ray to +x), and the segments between chords and arcs.
  */
 export function encloses(loops: readonly (readonly Edge[])[], point: Point): boolean {
+  const { x, y } = point;
   let turns = 0;
   for (const edges of loops) {
     for (const { from, to, arc } of edges) {
+      const rises = from.y <= y && to.y > y;
+      const falls = to.y <= y && from.y > y;
+      const inCircle = arc !== undefined && (x - arc.centre.x) ** 2 + (y - arc.centre.y) ** 2 < arc.radius ** 2;
+      if (!rises && !falls && !inCircle) continue;
       const onLeft = isLeft(from, to, point);
-      if (from.y <= point.y && to.y > point.y && onLeft) turns++;
-      if (to.y <= point.y && from.y > point.y && !onLeft) turns--;
-      if (!arc || Math.hypot(point.x - arc.centre.x, point.y - arc.centre.y) >= arc.radius) continue;
+      if (rises && onLeft) turns++;
+      if (falls && !onLeft) turns--;
+      if (!inCircle) continue;
       if (arc.sweep > 0 && !onLeft) turns++;
       if (arc.sweep < 0 && onLeft) turns--;
     }

@@ -1,6 +1,6 @@
 /** Level faces in an arrangement: what lies between its edges, traced round. */
 import type { Point } from '../../../language/mechanism.ts';
-import { edgesOf } from '../../reckon/parts/loop.ts';
+import { type Edge, edgesOf } from '../../reckon/parts/loop.ts';
 import type { Loop, Prism, Region } from '../../reckon/parts/part.ts';
 import { type Arrangement, arrange, encloses, grain, heightsOf, middleOf } from './arrangement.ts';
 
@@ -60,17 +60,20 @@ export function facesOf(arrangement: Arrangement, walks: readonly Walk[]): Face[
     if (area > 0) faces.push({ outer: walk, holes: [], area });
     else holes.push({ walk, area });
   }
+  // The first round a hole is the least: they are in order of what they enclose, and it lies in the last if in no other.
   faces.sort((a, b) => a.area - b.area);
-  if (holes.length === 0) return faces;
-  const outers = faces.length > 1 ? faces.map(({ outer }) => [edgesOf(loopOf(arrangement, outer))]) : [];
+  const last = faces.length - 1;
+  const outers: (readonly Edge[][] | undefined)[] = new Array(faces.length).fill(undefined);
   for (const { walk, area } of holes) {
     const { from, to, bulge } = walked(arrangement, walk[0]);
     const middle = middleOf(arrangement.points[from], arrangement.points[to], bulge);
-    // The first round it is the least: they are in order of what they enclose.
-    const home = faces.length > 1 ? faces[outers.findIndex((edges) => encloses(edges, middle))] : faces[0];
-    if (!home) continue;
-    home.holes.push(walk);
-    home.area += area;
+    const home = faces.findIndex(({ outer }, i) => {
+      outers[i] ??= i < last ? [edgesOf(loopOf(arrangement, outer))] : [];
+      return i === last || encloses(outers[i], middle);
+    });
+    if (home < 0) continue;
+    faces[home].holes.push(walk);
+    faces[home].area += area;
   }
   return faces;
 }

@@ -67,8 +67,10 @@ export function text(said: string): string {
 
 /** A real number, which always has its point; to a millionth of a micrometre, or so many parts of one. */
 function real(value: number, parts = 1e9): string {
-  const written = String(Math.round(value * parts) / parts + 0);
-  return /[.e]/.test(written) ? written.replace('e', '.E').replace(/(\..*)\.E/, '$1E') : `${written}.`;
+  const rounded = Math.round(value * parts) / parts + 0;
+  if (Number.isInteger(rounded)) return `${rounded}.`;
+  const written = String(rounded);
+  return Math.abs(rounded) < 1e-6 ? written.replace('e', '.E').replace(/(\..*)\.E/, '$1E') : written;
 }
 
 // ---- what a file holds beside its solids -----------------------------------------------------------------
@@ -126,8 +128,11 @@ function shellEntity(faces: readonly ShellFace[], { arrangement }: Surface, add:
     const written = new Map<number, string>();
     return (index: number, level: number): string => {
       const key = index * heights.length + level;
-      const name = written.get(key) ?? write(index, level);
-      written.set(key, name);
+      let name = written.get(key);
+      if (name === undefined) {
+        name = write(index, level);
+        written.set(key, name);
+      }
       return name;
     };
   };
@@ -136,9 +141,11 @@ function shellEntity(faces: readonly ShellFace[], { arrangement }: Surface, add:
   const z = heights.map((height) => real(height));
   const [up, down, right] = [direction(0, 0, 1), direction(0, 0, -1), direction(1, 0, 0)];
   const upward = add(`VECTOR('',${up},1.)`);
-  const point = perLevel((index, level) =>
-    add(`CARTESIAN_POINT('',(${real(points[index].x)},${real(points[index].y)},${z[level]}))`),
-  );
+  const flat: (string | undefined)[] = new Array(points.length).fill(undefined);
+  const point = perLevel((index, level) => {
+    flat[index] ??= `${real(points[index].x)},${real(points[index].y)}`;
+    return add(`CARTESIAN_POINT('',(${flat[index]},${z[level]}))`);
+  });
   const vertex = perLevel((index, level) => add(`VERTEX_POINT('',${point(index, level)})`));
 
   /** An edge of the arrangement as it is written: arcs counter-clockwise. */
@@ -168,8 +175,11 @@ function shellEntity(faces: readonly ShellFace[], { arrangement }: Surface, add:
 
   const edges = new Map<ShellEdge, string>();
   const edgeEntity = (edge: ShellEdge): string => {
-    const name = edges.get(edge) ?? add(edgeCurve(edge));
-    edges.set(edge, name);
+    let name = edges.get(edge);
+    if (name === undefined) {
+      name = add(edgeCurve(edge));
+      edges.set(edge, name);
+    }
     return name;
   };
   const edgeCurve = (edge: ShellEdge): string => {

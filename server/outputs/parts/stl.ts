@@ -15,24 +15,39 @@ export function stlOf({ name, bed }: PrintedPart, { corners, triangles }: Mesh):
   const over = bed === 'front' ? -1 : 1;
   const { least, most } = extentOf({ corners, triangles });
   const rise = bed === 'front' ? most[2] : -least[2];
-  const corner = (i: number): [number, number, number] => [
-    corners[3 * i],
-    over * corners[3 * i + 1],
-    over * corners[3 * i + 2] + rise,
-  ];
-  for (let i = 0; i < count; i++) {
-    const [a, b, c] = [0, 1, 2].map((k) => corner(triangles[3 * i + k]));
-    for (const [row, point] of [normalOf(a, b, c), a, b, c].entries())
-      for (const [column, value] of point.entries())
-        view.setFloat32(84 + 50 * i + 12 * row + 4 * column, value + 0, true);
+  const laid = new Float64Array(corners.length);
+  for (let i = 0; i < corners.length; i += 3) {
+    laid[i] = corners[i];
+    laid[i + 1] = over * corners[i + 1];
+    laid[i + 2] = over * corners[i + 2] + rise;
+  }
+  let at = 84;
+  const put = (x: number, y: number, z: number) => {
+    // Without a negative zero.
+    view.setFloat32(at, x + 0, true);
+    view.setFloat32(at + 4, y + 0, true);
+    view.setFloat32(at + 8, z + 0, true);
+    at += 12;
+  };
+  for (let i = 0; i < triangles.length; i += 3) {
+    const a = 3 * triangles[i];
+    const b = 3 * triangles[i + 1];
+    const c = 3 * triangles[i + 2];
+    const ux = laid[b] - laid[a];
+    const uy = laid[b + 1] - laid[a + 1];
+    const uz = laid[b + 2] - laid[a + 2];
+    const vx = laid[c] - laid[a];
+    const vy = laid[c + 1] - laid[a + 1];
+    const vz = laid[c + 2] - laid[a + 2];
+    const nx = uy * vz - uz * vy;
+    const ny = uz * vx - ux * vz;
+    const nz = ux * vy - uy * vx;
+    const length = Math.sqrt(nx * nx + ny * ny + nz * nz) || 1;
+    put(nx / length, ny / length, nz / length);
+    put(laid[a], laid[a + 1], laid[a + 2]);
+    put(laid[b], laid[b + 1], laid[b + 2]);
+    put(laid[c], laid[c + 1], laid[c + 2]);
+    at += 2;
   }
   return bytes;
-}
-
-function normalOf(a: readonly number[], b: readonly number[], c: readonly number[]): number[] {
-  const [ux, uy, uz] = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-  const [vx, vy, vz] = [c[0] - a[0], c[1] - a[1], c[2] - a[2]];
-  const across = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
-  const length = Math.hypot(...across);
-  return length > 0 ? across.map((one) => one / length) : [0, 0, 0];
 }
