@@ -118,19 +118,14 @@ function objectText(id: number, name: string, material: number, { corners, trian
 function standing(mesh: Mesh, { part, corner, turn }: LaidPart): string {
   const over = part.bed === 'front' ? -1 : 1;
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
-  const axes = [
-    [cos, sin, 0],
-    [-over * sin, over * cos, 0],
-    [0, 0, over],
-  ];
   /** The least of each turned axis. */
-  const low = [Infinity, Infinity, Infinity];
-  for (let i = 0; i < mesh.corners.length; i += 3)
-    for (let to = 0; to < 3; to++)
-      low[to] = Math.min(
-        low[to],
-        [0, 1, 2].reduce((sum, from) => sum + axes[from][to] * mesh.corners[i + from], 0),
-      );
-  const shift = [corner.x - low[0], corner.y - low[1], -low[2]];
-  return [...axes.flat(), ...shift].map(rounded).join(' ');
+  let [x, y, z] = [Infinity, Infinity, Infinity];
+  for (let i = 0; i < mesh.corners.length; i += 3) {
+    const across = over * mesh.corners[i + 1];
+    x = Math.min(x, cos * mesh.corners[i] - sin * across);
+    y = Math.min(y, sin * mesh.corners[i] + cos * across);
+    z = Math.min(z, over * mesh.corners[i + 2]);
+  }
+  const axes = [cos, sin, 0, -over * sin, over * cos, 0, 0, 0, over];
+  return [...axes, corner.x - x, corner.y - y, -z].map(rounded).join(' ');
 }

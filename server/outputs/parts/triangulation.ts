@@ -82,7 +82,8 @@ function bridgeTo(ring: Ring, first: number, hole: number): number {
   const [mx, my] = [x[found], y[found]];
   let least = Infinity;
   do {
-    const [nx, ny] = [x[node], y[node]];
+    const nx = x[node];
+    const ny = y[node];
     if (nx >= mx && nx <= hx && ny >= Math.min(my, hy) && ny <= Math.max(my, hy)) {
       const slope = ny === hy ? 0 : Math.abs(ny - hy) / (hx - nx);
       const seen = my < hy ? isIn(mx, my, hx, hy, met, hy, nx, ny) : isIn(mx, my, met, hy, hx, hy, nx, ny);

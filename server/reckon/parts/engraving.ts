@@ -76,7 +76,7 @@ export function engrave(
 
   const put = (stroke: Loop) => {
     layers[0].push(region(stroke));
-    board.taken.push(flattened(stroke, sag));
+    board.taken.push(takenBy(flattened(stroke, sag)));
   };
   for (const angle of room.marks ?? []) {
     const stroke = markAt(board, angle, pen, 'rim');
@@ -137,10 +137,26 @@ interface Board {
   readonly box: Box;
   readonly outer: Polygon;
   /** The face's holes and the outlines of what is written. */
-  readonly taken: Polygon[];
+  readonly taken: Taken[];
   readonly margin: number;
   /** The edge that was in the way last: likely so of the next place, too. */
   inTheWay?: readonly [Point, Point];
+}
+
+interface Taken {
+  readonly outline: Polygon;
+  readonly box: Box;
+}
+
+function takenBy(outline: Polygon): Taken {
+  let [left, right, bottom, top] = [Infinity, -Infinity, Infinity, -Infinity];
+  for (const { x, y } of outline) {
+    left = Math.min(left, x);
+    right = Math.max(right, x);
+    bottom = Math.min(bottom, y);
+    top = Math.max(top, y);
+  }
+  return { outline, box: { left, right, bottom, top } };
 }
 
 /** Where a line's middle is, and which way it runs. */
@@ -159,7 +175,7 @@ const boardOf = ({ side, region, round }: Room, margin: number): Board => {
     round,
     box: boxOf([seen.outer]),
     outer: flattened(seen.outer, sag),
-    taken: seen.holes.map((hole) => flattened(hole, sag)),
+    taken: seen.holes.map((hole) => takenBy(flattened(hole, sag))),
     margin: margin + sag,
   };
 };
@@ -168,6 +184,9 @@ const boardOf = ({ side, region, round }: Room, margin: number): Board => {
 function isFree(board: Board, rectangle: Rectangle): boolean {
   const { x, y, angle, width, height } = rectangle;
   const [cos, sin, margin] = [Math.cos(angle), Math.sin(angle), board.margin];
+  const far = Math.hypot(width, height) / 2 + margin;
+  const isBeside = ({ left, right, bottom, top }: Box) =>
+    left > x + far || right < x - far || bottom > y + far || top < y - far;
   const along = (to: Point) => (to.x - x) * cos + (to.y - y) * sin;
   const aside = (to: Point) => (to.y - y) * cos - (to.x - x) * sin;
   if (board.inTheWay) {
@@ -175,7 +194,8 @@ function isFree(board: Board, rectangle: Rectangle): boolean {
     if (comesNear(along(from), aside(from), along(to), aside(to), width / 2, height / 2, margin)) return false;
   }
   for (let k = -1; k < board.taken.length; k++) {
-    const polygon = k < 0 ? board.outer : board.taken[k];
+    if (k >= 0 && isBeside(board.taken[k].box)) continue;
+    const polygon = k < 0 ? board.outer : board.taken[k].outline;
     let from = polygon[polygon.length - 1];
     let ax = along(from);
     let ay = aside(from);
@@ -191,7 +211,8 @@ function isFree(board: Board, rectangle: Rectangle): boolean {
       ay = by;
     }
   }
-  return isAround(board.outer, rectangle) && !board.taken.some((own) => isAround(own, rectangle));
+  const isIn = ({ outline, box }: Taken) => !isBeside(box) && isAround(outline, rectangle);
+  return isAround(board.outer, rectangle) && !board.taken.some(isIn);
 }
 
 /** Whether a segment from a to b comes nearer than `margin` to a rectangle about the origin, of half its sides. */
@@ -227,7 +248,8 @@ function crosses(ax: number, ay: number, bx: number, by: number, halfWidth: numb
 function isAround(polygon: Polygon, { x, y }: Point): boolean {
   let inside = false;
   for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
-    const [a, b] = [polygon[i], polygon[j]];
+    const a = polygon[i];
+    const b = polygon[j];
     if (a.y > y !== b.y > y && x < ((b.x - a.x) * (y - a.y)) / (b.y - a.y) + a.x) inside = !inside;
   }
   return inside;
@@ -272,7 +294,7 @@ function lineOn(board: Board, text: string, pen: Pen): Region[][] | undefined {
   for (const { x, y, angle } of board.round ? placesRound(board, height) : placesOn(board)) {
     if (!isFree(board, { x, y, angle, width, height })) continue;
     const outline = placed(boxOfSize(width, height), { x, y }, angle);
-    board.taken.push(board.round ? outline : placed(boxOfSize(width + 8 * pen.unit, height), { x, y }, angle));
+    board.taken.push(takenBy(board.round ? outline : placed(boxOfSize(width + 8 * pen.unit, height), { x, y }, angle)));
     return textLayers(text, pen).map((regions) =>
       regions.map(({ outer, holes }) => ({
         outer: placed(outer, { x, y }, angle),
