@@ -135,7 +135,6 @@ const unusedByPdf = Object.fromEntries(
 /** Files that ride beside the bundles as they are. */
 const assets = {
   'resvg.wasm': 'node_modules/@resvg/resvg-wasm/index_bg.wasm',
-  'manifold.wasm': 'node_modules/manifold-3d/manifold.wasm',
   'DejaVuSans.ttf': 'server/outputs/chart/fonts/DejaVuSans.ttf',
   'DejaVu-LICENSE': 'server/outputs/chart/fonts/LICENSE',
   'DejaVuSans-Bold.ttf': 'server/outputs/chart/fonts/DejaVuSans-Bold.ttf',
@@ -176,7 +175,7 @@ const bundles = {
     target: 'node20',
     alias: unusedByPdf,
   },
-  // The same, for solids.
+  // The same, for parts.
   parts: {
     entryPoints: ['server/outputs/parts/maker.ts'],
     outfile: 'out/parts.cjs',

@@ -9,12 +9,11 @@ import { couponJson, couponText, foundJson, foundText } from '../outputs/coupon/
 import { writtenInto } from '../outputs/coupon/written.ts';
 import { laidOut } from '../outputs/parts/beds.ts';
 import { bedFiles } from '../outputs/parts/file-names.ts';
-import type { PrintedPart } from '../reckon/parts/part.ts';
 import { processesOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { partsMaker } from './crew.ts';
 import { mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
-import { print, shipped, writeOut, writeWhole } from './files.ts';
+import { print, writeOut, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
 export async function coupon(given: Arguments): Promise<Status> {
@@ -98,11 +97,9 @@ function tellFound(given: Arguments, opened: Opened, mechanism: Mechanism, found
 
 /** A file for each bed that it takes. */
 async function couponBeds(mechanism: Mechanism, ladder: Ladder): Promise<Uint8Array[]> {
-  const { meshOf, solidKernel, threeMfOf } = partsMaker();
-  const kernel = await solidKernel(new Uint8Array(shipped('manifold.wasm')));
+  const { meshOf, threeMfOf } = partsMaker();
   const title = `Coupon of ${mechanism.name}`;
-  const mesh = (part: PrintedPart) => meshOf(kernel, part);
   return laidOut(couponParts(mechanism, ladder), processesOf(mechanism)).map(({ laid }) =>
-    threeMfOf(laid, mesh, { title }),
+    threeMfOf(laid, meshOf, { title }),
   );
 }

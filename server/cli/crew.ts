@@ -59,15 +59,13 @@ function mate(): Mate {
 /** Others are started at once, this thread's own share when it is asked for. They end with the program. */
 export function assembled(): Crew {
   const mates = Array.from({ length: Math.min(most, availableParallelism()) - 1 }, mate);
-  let hands: Promise<Hands> | undefined;
   let shifts = 0;
   return (kind, tasks) => {
     const taken = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
     const shift: Shift = { number: shifts++, kind, tasks: tasks as readonly never[], taken };
     const elsewhere = mates.map((one) => workedBy(one, shift));
     return (async function* () {
-      hands ??= ownHands();
-      const steps = doing(await hands, shift);
+      const steps = doing(partsMaker().hands, shift);
       for (;;) {
         const { done, value } = await steps.next();
         if (!done) {
@@ -82,11 +80,6 @@ export function assembled(): Crew {
       }
     })();
   };
-}
-
-async function ownHands(): Promise<Hands> {
-  const { handsWith, solidKernel } = partsMaker();
-  return handsWith(await solidKernel(new Uint8Array(shipped('manifold.wasm'))));
 }
 
 /** What another thread does of a shift. Fails as the thread does. */

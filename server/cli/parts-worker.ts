@@ -1,16 +1,14 @@
-/** A thread beside the command line's own that makes parts; its programs and the kernel are ready before the first task comes. */
+/** A thread beside the command line's own that makes parts; its program is ready before the first task comes. */
 import { parentPort } from 'node:worker_threads';
 import { type Done, doing, partsMaker, type Shift } from './crew.ts';
-import { shipped } from './files.ts';
 
 const port = parentPort!;
-const { handsWith, solidKernel } = partsMaker();
-const ready = solidKernel(new Uint8Array(shipped('manifold.wasm'))).then(handsWith);
+const { hands } = partsMaker();
 
 async function worked(shift: Shift): Promise<Done> {
   const { number } = shift;
   try {
-    const steps = doing(await ready, shift);
+    const steps = doing(hands, shift);
     for (;;) {
       const { done, value } = await steps.next();
       if (done) return { shift: number, did: value };

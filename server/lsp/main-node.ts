@@ -60,11 +60,10 @@ async function pdf(): Promise<PdfMaker> {
   return (documents, title) => documentsPdf(documents, { fonts: [plain, bold], title });
 }
 
-/** The kernel of solids, too. */
-const parts: PartsMaker = async () => {
+/** What makes parts, too. */
+const parts: PartsMaker = () => {
   const path = join(__dirname, 'parts.cjs');
-  const { maker, solidKernel } = createRequire(path)(path) as typeof Maker;
-  return maker(await solidKernel(new Uint8Array(await readFile(join(__dirname, 'manifold.wasm')))));
+  return createRequire(path)(path) as typeof Maker;
 };
 
 serveDesigns({

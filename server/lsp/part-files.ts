@@ -6,8 +6,8 @@ import type { PartFilesOf, PartFilesOfResult } from '../protocol.ts';
 import { partsInSteps } from '../reckon/parts/parts.ts';
 import { inGoes, rest } from './goes.ts';
 
-/** Starts the kernel that makes solids, and gives what makes files with it. */
-export type PartsMaker = () => Promise<ReturnType<typeof Maker.maker>>;
+/** Loads what makes files of parts. */
+export type PartsMaker = () => typeof Maker;
 
 export interface PartsSupply {
   /** Reckoned finely. */
@@ -38,8 +38,8 @@ async function made(
 ): Promise<PartFilesOfResult> {
   const all = await inGoes(partsInSteps(mechanism, figures, figures.stack), isWanted);
   if (!all) return null;
-  const partFiles = await make();
-  const steps = partFiles({ mechanism, figures, all, parts: all.parts, formats: wanted });
+  const { alone, partFiles } = make();
+  const steps = partFiles(alone, { mechanism, figures, all, parts: all.parts, formats: wanted });
   for (;;) {
     const { done, value } = await steps.next();
     if (done) {
@@ -49,7 +49,6 @@ async function made(
     tell(value);
     await rest(0);
     if (isWanted()) continue;
-    // What it holds of the kernel's memory is given back.
     await steps.return(undefined as never);
     return null;
   }

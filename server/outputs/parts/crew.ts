@@ -2,7 +2,6 @@
 import { type BedToFill, filledBed } from './3mf.ts';
 import { type MadePart, madePart, type PartToMake } from './making.ts';
 import { type Meeting, metBy, type Pair } from './meetings.ts';
-import type { Kernel } from './solids.ts';
 
 /** Kinds of work: what a task is, and what comes of it. Plain data all of it, which travels between threads. */
 export interface Work {
@@ -22,23 +21,20 @@ export type Crew = <K extends Kind>(kind: K, tasks: readonly Work[K][0][]) => As
 /** Does a task. */
 export type Hands = <K extends Kind>(kind: K, task: Work[K][0]) => Promise<Work[K][1]>;
 
-export function handsWith(kernel: Kernel): Hands {
-  const does: { readonly [K in Kind]: (task: Work[K][0]) => Work[K][1] | Promise<Work[K][1]> } = {
-    make: (task) => madePart(kernel, task),
-    lay: filledBed,
-    look: metBy,
-  };
-  return async (kind, task) => does[kind](task);
-}
+const does: { readonly [K in Kind]: (task: Work[K][0]) => Work[K][1] | Promise<Work[K][1]> } = {
+  make: madePart,
+  lay: filledBed,
+  look: metBy,
+};
+
+export const hands: Hands = async (kind, task) => does[kind](task);
 
 /** One thread that does all, a task after another. */
-export function alone(hands: Hands): Crew {
-  return async function* (kind, tasks) {
-    const done = [];
-    for (const task of tasks) {
-      yield done.length;
-      done.push(await hands(kind, task));
-    }
-    return done;
-  };
-}
+export const alone: Crew = async function* (kind, tasks) {
+  const done = [];
+  for (const task of tasks) {
+    yield done.length;
+    done.push(await hands(kind, task));
+  }
+  return done;
+};

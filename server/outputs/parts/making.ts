@@ -5,7 +5,6 @@ import { dxfOf } from './dxf.ts';
 import type { Format } from './formats.ts';
 import { type Mesh, meshOf } from './mesh.ts';
 import { type Section, sectionsOf } from './sections.ts';
-import type { Kernel } from './solids.ts';
 import { faultsOf } from './soundness.ts';
 import { stepOf } from './step.ts';
 import { stlOf } from './stl.ts';
@@ -32,9 +31,9 @@ export interface MadePart {
 }
 
 /** Throws as `meshOf` does. */
-export async function madePart(kernel: Kernel, task: PartToMake): Promise<MadePart> {
+export async function madePart(task: PartToMake): Promise<MadePart> {
   const { part, process, about, formats: kinds, turned } = task;
-  const mesh = meshOf(kernel, part);
+  const mesh = meshOf(part);
   const files: [Format, string | Uint8Array][] = [];
   if (kinds.includes('stl')) files.push(['stl', stlOf(part, mesh)]);
   if (kinds.includes('step')) files.push(['step', stepOf(part, about)]);

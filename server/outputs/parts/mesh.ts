@@ -6,7 +6,6 @@ import { edgeBetween } from '../../reckon/parts/loop.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import type { ArrangedEdge, Arrangement } from './arrangement.ts';
 import { partSurface, type ShellEdge, type ShellFace, type Side, type Surface } from './shells.ts';
-import type { Kernel } from './solids.ts';
 import { triangulate } from './triangulation.ts';
 
 /** A closed surface of triangles, seen from outside counter-clockwise. */
@@ -21,7 +20,7 @@ export interface Mesh {
 export const defaultSag = 0.01;
 
 /** The part's surface in its own frame. Throws as `surfaceOf` does. */
-export function meshOf(_kernel: Kernel, part: PrintedPart, sag = defaultSag): Mesh {
+export function meshOf(part: PrintedPart, sag = defaultSag): Mesh {
   const surface = partSurface(part);
   const corners: number[] = [];
   const triangles: number[] = [];

@@ -3,11 +3,11 @@ import { createLobeServices, readDesign } from '../../../language/services.ts';
 import { analyse } from '../../../server/analysis.ts';
 import { gearedBoard, lampBoard } from '../../../server/checks/examples.ts';
 import { type PartsSupply, partFilesOf } from '../../../server/lsp/part-files.ts';
-import { maker, solidKernel } from '../../../server/outputs/parts/maker.ts';
+import * as maker from '../../../server/outputs/parts/maker.ts';
 import type { PartFilesOfResult } from '../../../server/protocol.ts';
 
 const services = createLobeServices();
-const make = async () => maker(await solidKernel());
+const make = () => maker;
 
 async function ask(
   text: string,

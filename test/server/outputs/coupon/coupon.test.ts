@@ -3,9 +3,9 @@ import { foundBy, measuredIn, movedIn } from '../../../../server/outputs/coupon/
 import { ladderOf } from '../../../../server/outputs/coupon/ladder.ts';
 import { couponParts } from '../../../../server/outputs/coupon/shapes.ts';
 import { writtenInto } from '../../../../server/outputs/coupon/written.ts';
-import { solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { regionArea } from '../../../../server/reckon/parts/loop.ts';
 import { cam, given, mechanism, segment, shaft } from '../../../mechanisms.ts';
+import { solidKernel, solidOf } from '../parts/solids.ts';
 
 const design = () =>
   mechanism({

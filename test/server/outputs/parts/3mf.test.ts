@@ -1,11 +1,10 @@
-import { beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { threeMfOf } from '../../../../server/outputs/parts/3mf.ts';
 import { laidOut } from '../../../../server/outputs/parts/beds.ts';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { roleColours } from '../../../../server/outputs/parts/roles.ts';
-import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { region } from '../../../../server/reckon/parts/loop.ts';
 import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
@@ -17,18 +16,13 @@ import { volumeOf } from './drawn.ts';
 import { barOnStem, camOnFlange, keyedDisc, part, prism, rectangle } from './made.ts';
 import { checked } from './surface-check.ts';
 
-let kernel: Kernel;
-beforeAll(async () => {
-  kernel = await solidKernel();
-});
-
 const processes = (size: number) =>
   new Map(
     [...numeral, ...byHand].map(({ process }) => [process, { ...filament, bed: given({ width: size, depth: size }) }]),
   );
 /** A file for each bed. */
 const filesOf = (parts: readonly PrintedPart[], about?: Mechanism['about'], size = 400): Uint8Array[] =>
-  laidOut(parts, processes(size)).map(({ laid }) => threeMfOf(laid, (part) => meshOf(kernel, part), about));
+  laidOut(parts, processes(size)).map(({ laid }) => threeMfOf(laid, meshOf, about));
 const fileOf = (parts: readonly PrintedPart[], about?: Mechanism['about']): Uint8Array => {
   const files = filesOf(parts, about);
   expect(files).toHaveLength(1);

@@ -2,10 +2,10 @@
 import fc from 'fast-check';
 import { regionOf } from '../../../../server/outputs/parts/faces.ts';
 import type { Surface } from '../../../../server/outputs/parts/shells.ts';
-import type { Kernel } from '../../../../server/outputs/parts/solids.ts';
 import { areaOf, circle, flattened, placed, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Prism } from '../../../../server/reckon/parts/part.ts';
 import { deeBore, lobe, prism, rectangle } from './made.ts';
+import type { Kernel } from './solids.ts';
 
 const whole = (min: number, max: number) => fc.integer({ min, max });
 const spot = fc.record({ x: whole(-6, 6), y: whole(-6, 6) });

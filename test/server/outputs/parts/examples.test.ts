@@ -1,6 +1,6 @@
 import { readdirSync } from 'node:fs';
 import DxfParser from 'dxf-parser';
-import { beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Mechanism } from '../../../../language/mechanism.ts';
 import { threeMfOf } from '../../../../server/outputs/parts/3mf.ts';
 import { laidOut } from '../../../../server/outputs/parts/beds.ts';
@@ -9,7 +9,6 @@ import { dxfOf } from '../../../../server/outputs/parts/dxf.ts';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { partSurface } from '../../../../server/outputs/parts/shells.ts';
-import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { stepOf } from '../../../../server/outputs/parts/step.ts';
 import { svgOf } from '../../../../server/outputs/parts/svg.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
@@ -18,11 +17,6 @@ import { example } from '../../../designs.ts';
 import { offences, readModel, unpacked } from './3mf-reader.ts';
 import { volumeInside, volumeOf } from './drawn.ts';
 import { checked } from './surface-check.ts';
-
-let kernel: Kernel;
-beforeAll(async () => {
-  kernel = await solidKernel();
-});
 
 const names = readdirSync(new URL('../../../../examples/', import.meta.url))
   .filter((name) => name.endsWith('.lobe'))
@@ -50,7 +44,7 @@ describe.each(mechanisms)('the parts of %s', (_, m) => {
   it('are in lawful 3MF files, one a bed, closed, as many as are built in', async () => {
     const built: string[] = [];
     for (const { laid } of laidOut(parts, processesOf(m))) {
-      const bytes = threeMfOf(laid, (part) => meshOf(kernel, part), m.about);
+      const bytes = threeMfOf(laid, meshOf, m.about);
       const model = (await unpacked(bytes)).get('3D/3dmodel.model')!.text;
       expect(await offences(model)).toEqual([]);
       const { objects, items } = readModel(model);

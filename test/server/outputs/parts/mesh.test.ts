@@ -2,10 +2,10 @@ import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
 import { type Mesh, meshOf } from '../../../../server/outputs/parts/mesh.ts';
-import { type Kernel, solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { circle, region } from '../../../../server/reckon/parts/loop.ts';
 import { bodies, volumeOf } from './drawn.ts';
 import { barOnStem, camOnFlange, keyedDisc, part, prism, rectangle } from './made.ts';
+import { type Kernel, solidKernel, solidOf } from './solids.ts';
 import { checked } from './surface-check.ts';
 
 let kernel: Kernel;
@@ -20,7 +20,7 @@ const triangles = (
 
 describe('the mesh of a part', () => {
   it('lies within 10 µm of the arcs, and on them at its corners', () => {
-    const { corners, triangles: all } = meshOf(kernel, keyedDisc);
+    const { corners, triangles: all } = meshOf(keyedDisc);
     const radii = Array.from({ length: corners.length / 3 }, (_, i) => Math.hypot(corners[3 * i], corners[3 * i + 1]));
     for (const radius of radii) expect(Math.min(Math.abs(radius - 12), Math.abs(radius - 4))).toBeLessThan(1e-9);
     let deepest = 0;
@@ -42,7 +42,7 @@ describe('the mesh of a part', () => {
   it('is closed and holds what the prisms hold, however they lie', () =>
     fc.assert(
       fc.property(bodies, ({ body, cut }) => {
-        const mesh = meshOf(kernel, part('drawn', 'cam', body, { engraved: cut }), 2e-3);
+        const mesh = meshOf(part('drawn', 'cam', body, { engraved: cut }), 2e-3);
         // By the numbers of corners: a body that touches itself has two at one place.
         expect(checked(triangles(mesh, (i) => [i])).openEdges).toBe(0);
         expect(Math.abs(checked(triangles(mesh)).volume - volumeOf(slabsOf(body, cut)))).toBeLessThan(0.5);

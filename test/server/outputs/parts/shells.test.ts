@@ -2,11 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
 import { surfaceOf } from '../../../../server/outputs/parts/shells.ts';
-import { solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { areaOf, circle, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Prism } from '../../../../server/reckon/parts/part.ts';
 import { bodies, volumeByBooleans, volumeInside, volumeOf } from './drawn.ts';
 import { barOnStem, camOnFlange, prism, rectangle } from './made.ts';
+import { solidKernel } from './solids.ts';
 
 /** How many solids, and the faces of each. */
 const told = (body: readonly Prism[], cut: readonly Prism[] = []) =>

@@ -4,7 +4,6 @@ import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
-import { solidFrom, solidKernel, solidOf } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf, shapeFaults, thinWalls } from '../../../../server/outputs/parts/soundness.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import { degrees, radians } from '../../../../server/reckon/motion/angles.ts';
@@ -14,13 +13,14 @@ import type { Loop, PrintedPart, Prism, Seat } from '../../../../server/reckon/p
 import { partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { example } from '../../../designs.ts';
 import { filament } from '../../../mechanisms.ts';
+import { solidFrom, solidKernel, solidOf } from './solids.ts';
 
 const kernel = await solidKernel();
 const [berth] = example('berth-sign');
 const partsIn = (m: Mechanism) => partsOf(m, reckon(m)).parts;
 const named = (parts: readonly PrintedPart[], name: string) => parts.find((part) => part.name === name)!;
 const meetings = (m: Mechanism, parts: readonly PrintedPart[], near = 0.2): Meeting[] => {
-  const made = parts.map((part) => ({ part, sections: sectionsOf(part, meshOf(kernel, part)) }));
+  const made = parts.map((part) => ({ part, sections: sectionsOf(part, meshOf(part)) }));
   return pairsOf(m, reckon(m), made, near).flatMap(metBy);
 };
 const pair = (met: readonly Meeting[], one: string, other: string) =>
@@ -48,7 +48,7 @@ describe('a generated part', () => {
     it(`is closed, of the shape and volume of its slabs, no wall too thin: ${name}`, () => {
       for (const m of example(name)) {
         for (const part of partsIn(m)) {
-          const mesh = meshOf(kernel, part);
+          const mesh = meshOf(part);
           expect(faultsOf(part, mesh, processesOf(m).get(part.process)!)).toEqual([]);
           const solid = solidFrom(kernel, mesh);
           expect([solid.status(), solid.genus()], part.name).toEqual(['NoError', holesThrough(part)]);
@@ -59,8 +59,7 @@ describe('a generated part', () => {
   }
 
   const camA = named(partsIn(berth), 'camA');
-  const faults = (part: PrintedPart, made: PrintedPart) =>
-    shapeFaults(part, meshOf(kernel, made)).map(({ what }) => what);
+  const faults = (part: PrintedPart, made: PrintedPart) => shapeFaults(part, meshOf(made)).map(({ what }) => what);
 
   it('is told where a hole or some material is not as it should be', () => {
     const drilled = (prism: Prism): Prism => ({
@@ -74,7 +73,7 @@ describe('a generated part', () => {
     expect(faults(camA, { ...camA, prisms: camA.prisms.map(drilled) })).toEqual(['other shape', 'other volume']);
     expect(faults(camA, { ...camA, prisms: [camA.prisms[0], drilled(camA.prisms[1])] })).toEqual(['other volume']);
     expect(faults(camA, { ...camA, prisms: [] })).toEqual(['not closed']);
-    const { corners, triangles } = meshOf(kernel, camA);
+    const { corners, triangles } = meshOf(camA);
     const holed = { corners, triangles: triangles.slice(3) };
     expect(shapeFaults(camA, holed).map(({ because }) => because)).toEqual([
       'the surface of camA is open along 3 edges',
@@ -124,7 +123,7 @@ describe('a section of a generated part', () => {
   it('is what a solids library cuts of it', () => {
     for (const part of [...partsIn(berth), ...partsIn(example('score-tally')[0])]) {
       const solid = solidOf(kernel, part);
-      for (const section of sectionsOf(part, meshOf(kernel, part))) {
+      for (const section of sectionsOf(part, meshOf(part))) {
         const isBeside = (height: number) => !part.engraved.some(({ from, to }) => from <= height && height <= to);
         const height = [0.5, 0.35, 0.65, 0.2, 0.8]
           .map((share) => section.from + share * (section.to - section.from))

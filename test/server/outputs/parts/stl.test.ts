@@ -1,7 +1,6 @@
-import { beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { slabsOf } from '../../../../server/outputs/parts/faces.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
-import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { stlOf } from '../../../../server/outputs/parts/stl.ts';
 import { reckon } from '../../../../server/reckon/figures.ts';
 import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
@@ -11,12 +10,7 @@ import { volumeOf } from './drawn.ts';
 import { barOnStem, camOnFlange, keyedDisc } from './made.ts';
 import { checked } from './surface-check.ts';
 
-let kernel: Kernel;
-beforeAll(async () => {
-  kernel = await solidKernel();
-});
-
-const stl = (part: PrintedPart): Buffer => Buffer.from(stlOf(part, meshOf(kernel, part)));
+const stl = (part: PrintedPart): Buffer => Buffer.from(stlOf(part, meshOf(part)));
 
 /** Binary STL as it was first published for stereolithography: heading, count, then 50 bytes a triangle. */
 function read(file: Buffer) {

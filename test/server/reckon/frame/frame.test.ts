@@ -4,7 +4,6 @@ import type { Mechanism } from '../../../../language/mechanism.ts';
 import { type Meeting, metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
-import { solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
 import { facePlate } from '../../../../server/reckon/frame/parts.ts';
@@ -17,8 +16,6 @@ import { distanceTo } from '../../../../server/reckon/shape/convex.ts';
 import { slidersOf } from '../../../../server/reckon/shape/posts.ts';
 import { mechanismsIn } from '../../../designs.ts';
 import { framed } from '../../../framed.ts';
-
-const kernel = await solidKernel();
 
 interface Built {
   readonly m: Mechanism;
@@ -44,7 +41,7 @@ const looked =
 function meetings({ m, figures, parts }: Built, near: number, still = isOfFrame, moving = looked('g')): Meeting[] {
   const known = new Map<PrintedPart, Section[]>();
   const made = (part: PrintedPart) => {
-    const sections = known.get(part) ?? sectionsOf(part, meshOf(kernel, part));
+    const sections = known.get(part) ?? sectionsOf(part, meshOf(part));
     known.set(part, sections);
     return { part, sections };
   };
@@ -73,7 +70,7 @@ describe('the frame of a numeral', () => {
 
   it('is of sound parts, no wall too thin', () => {
     for (const part of tally.parts.filter(isOfFrame)) {
-      expect(faultsOf(part, meshOf(kernel, part), processesOf(tally.m).get(part.process)!)).toEqual([]);
+      expect(faultsOf(part, meshOf(part), processesOf(tally.m).get(part.process)!)).toEqual([]);
     }
   });
 

@@ -4,7 +4,6 @@ import type { Mechanism } from '../../../../language/mechanism.ts';
 import { metBy, pairsOf } from '../../../../server/outputs/parts/meetings.ts';
 import { meshOf } from '../../../../server/outputs/parts/mesh.ts';
 import { type Section, sectionsOf } from '../../../../server/outputs/parts/sections.ts';
-import { solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { faultsOf } from '../../../../server/outputs/parts/soundness.ts';
 import { type Figures, reckon } from '../../../../server/reckon/figures.ts';
 import { coilSizeOf } from '../../../../server/reckon/force/coil-size.ts';
@@ -14,8 +13,6 @@ import type { PrintedPart } from '../../../../server/reckon/parts/part.ts';
 import { blanksOf, partsOf, processesOf } from '../../../../server/reckon/parts/parts.ts';
 import { area, common, hull } from '../../../../server/reckon/shape/convex.ts';
 import { framed } from '../../../framed.ts';
-
-const kernel = await solidKernel();
 
 interface Held {
   readonly m: Mechanism;
@@ -51,7 +48,7 @@ const part = ({ parts }: Held, name: string): PrintedPart => parts.find((one) =>
 
 const sections = new Map<PrintedPart, Section[]>();
 function made(one: PrintedPart) {
-  const known = sections.get(one) ?? sectionsOf(one, meshOf(kernel, one));
+  const known = sections.get(one) ?? sectionsOf(one, meshOf(one));
   sections.set(one, known);
   return { part: one, sections: known };
 }
@@ -208,7 +205,7 @@ describe('springs in a frame', () => {
         (design === tally ? ['g', 'back plate'] : ['a', 'face plate']).includes(name),
       )) {
         const process = processesOf(design.m).get(one.process)!;
-        expect(faultsOf(one, meshOf(kernel, one), process), one.name).toEqual([]);
+        expect(faultsOf(one, meshOf(one), process), one.name).toEqual([]);
       }
     }
     const plates = drawn.parts.filter(({ kind }) => kind === 'plate');

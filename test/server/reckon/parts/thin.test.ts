@@ -1,13 +1,13 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Point } from '../../../../language/mechanism.ts';
-import { type Kernel, solidKernel } from '../../../../server/outputs/parts/solids.ts';
 import { gearOutlineLoop } from '../../../../server/reckon/parts/gear-outline.ts';
 import { joined } from '../../../../server/reckon/parts/joining.ts';
 import { circle, flattened, placed, polygon, region } from '../../../../server/reckon/parts/loop.ts';
 import type { Loop, Region } from '../../../../server/reckon/parts/part.ts';
 import { thinnestOf } from '../../../../server/reckon/parts/thin.ts';
 import { gear, given } from '../../../mechanisms.ts';
+import { type Kernel, solidKernel } from '../../outputs/parts/solids.ts';
 
 const box = (left: number, bottom: number, right: number, top: number): Loop =>
   polygon([
