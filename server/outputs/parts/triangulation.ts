@@ -2,6 +2,7 @@
  * Level faces cut into triangles by clipping ears (G. H. Meisters, “Polygons have ears”, 1975), holes first tied to what
  * is round them by a bridge. Every corner stays one and every side is the side of one triangle, whatever the outlines
  * are like: where they touch, or cross by a hair since chords stand for arcs, the triangles overlap by that hair.
+ * Libraries for pictures drop corners that lie straight between others; walls beneath would then stand open.
  */
 
 /**
