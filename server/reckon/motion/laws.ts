@@ -142,8 +142,9 @@ export function stretches(law: Law): readonly Stretch[] {
 export function motion(parts: readonly Stretch[], x: number): Motion {
   if (x <= 0) return { lift: 0, slope: 0, curve: 0 };
   if (x >= 1) return { lift: 1, slope: 0, curve: 0 };
-  for (const part of parts) if (x <= part.to) return part.at(x);
-  return parts[parts.length - 1].at(x);
+  let i = 0;
+  while (i + 1 < parts.length && x > parts[i].to) i++;
+  return parts[i].at(x);
 }
 
 /** Peak factors of a law, in closed form. */

@@ -5,15 +5,24 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { degrees } from '../motion/angles.ts';
+import { Latest } from '../remembering.ts';
 import type { Loop, PrintedPart, Prism, Vertex } from './part.ts';
+import { toldOf } from './same-loop.ts';
 
 /** Sixteen hexadecimal digits. */
 export const fingerprintOf = ({ prisms }: Pick<PrintedPart, 'prisms'>): string => hashOf(prisms);
 
 /** The same of what is engraved. */
-export const labelsOf = ({ engraved }: Pick<PrintedPart, 'engraved'>): string => hashOf(engraved);
+export const labelsOf = ({ engraved }: Pick<PrintedPart, 'engraved'>): string => hashAnew(engraved);
 
-const hashOf = (prisms: readonly Prism[]): string =>
+const latest = new Latest<string>(512);
+
+function hashOf(prisms: readonly Prism[]): string {
+  const told = prisms.map(({ from, to, regions }) => `${from} ${to} ${toldOf(regions)}`).join('; ');
+  return latest.get(told) ?? latest.keep(told, hashAnew(prisms));
+}
+
+const hashAnew = (prisms: readonly Prism[]): string =>
   bytesToHex(sha256(utf8ToBytes(prisms.map(prismText).sort().join('\n')))).slice(0, 16);
 
 function prismText({ from, to, regions }: Prism): string {

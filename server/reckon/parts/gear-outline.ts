@@ -7,6 +7,7 @@
  */
 import type { Gear, Mechanism } from '../../../language/mechanism.ts';
 import { turn } from '../motion/angles.ts';
+import { Latest } from '../remembering.ts';
 import { gearSize, involute } from '../shape/gears.ts';
 import { biarcs, type OnCurve, simplified } from './biarcs.ts';
 import { arcAbout, placed, polar } from './loop.ts';
@@ -31,11 +32,17 @@ export const thinning = (m: Mechanism, gear: Gear): number =>
 export function gearOutlineLoop(gear: Gear, thinner: number, toothAt: number): Loop | undefined {
   const [module, teeth] = [gear.module?.value, gear.teeth?.value];
   if (!(module! > 0) || !Number.isSafeInteger(teeth) || teeth! < 4 || teeth! > mostTeeth) return undefined;
-  const tooth = toothOf(module!, teeth!, gear.pressureAngle.value, gear.shift.value, thinner);
+  const numbers = [module!, teeth!, gear.pressureAngle.value, gear.shift.value, thinner] as const;
+  const told = `${numbers.join(' ')} ${toothAt}`;
+  const known = latest.get(told);
+  if (known) return known;
+  const tooth = toothOf(...numbers);
   if (!tooth) return undefined;
   const all = Array.from({ length: teeth! }, (_, i) => placed(tooth, { x: 0, y: 0 }, toothAt + (i * turn) / teeth!));
-  return simplified(all.flat());
+  return latest.keep(told, simplified(all.flat()));
 }
+
+const latest = new Latest<Loop>(32);
 
 /** One tooth about angle 0, from the middle of the root before it; the root after it belongs to the next. */
 function toothOf(

@@ -184,7 +184,10 @@ function circlesCross(a: Circle, b: Circle): Point[] {
 export function isWithin(p: Point, edges: readonly Edge[]): boolean {
   let wound = 0;
   for (const { from, to, arc } of edges) {
-    const [ax, ay, bx, by] = [from.x - p.x, from.y - p.y, to.x - p.x, to.y - p.y];
+    const ax = from.x - p.x;
+    const ay = from.y - p.y;
+    const bx = to.x - p.x;
+    const by = to.y - p.y;
     const seen = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
     // From within its circle an arc is seen to go on one way, however far round.
     const inCircle = arc && Math.hypot(p.x - arc.centre.x, p.y - arc.centre.y) < arc.radius;

@@ -168,7 +168,8 @@ export function distanceToEdge({ x, y }: Point, { from, to, arc }: Edge): number
     if (along <= Math.abs(arc.sweep)) return Math.abs(Math.hypot(x - arc.centre.x, y - arc.centre.y) - arc.radius);
     return Math.min(Math.hypot(x - from.x, y - from.y), Math.hypot(x - to.x, y - to.y));
   }
-  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  const dx = to.x - from.x;
+  const dy = to.y - from.y;
   const square = dx * dx + dy * dy;
   const share = square > 0 ? Math.min(1, Math.max(0, ((x - from.x) * dx + (y - from.y) * dy) / square)) : 0;
   return Math.hypot(x - from.x - share * dx, y - from.y - share * dy);

@@ -79,7 +79,8 @@ export function distanceTo(polygon: Polygon, x: number, y: number): number {
   let square = Infinity;
   let inside = polygon.length > 2;
   for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
-    const [a, b] = [polygon[j], polygon[i]];
+    const a = polygon[j];
+    const b = polygon[i];
     square = Math.min(square, squareToEdge(x, y, a.x, a.y, b.x, b.y));
     if ((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x) < 0) inside = false;
   }

@@ -80,8 +80,10 @@ export function radiusAt({ x, y, angle, after }: Outline, at: number): number {
   const here = wrapped(at);
   let next = after[Math.floor((here * 180) / Math.PI)];
   while (next < count && angle[next] <= here) next++;
-  const [i, j] = [(next + count - 1) % count, next % count];
-  const [c, s] = [Math.cos(here), Math.sin(here)];
+  const i = next > 0 ? next - 1 : count - 1;
+  const j = next < count ? next : 0;
+  const c = Math.cos(here);
+  const s = Math.sin(here);
   const cross = x[i] * y[j] - x[j] * y[i];
   const along = c * (y[j] - y[i]) - s * (x[j] - x[i]);
   return along > 0 ? cross / along : Math.hypot(x[i], y[i]);
@@ -126,7 +128,8 @@ function windowOf(outline: Outline, distance: number, far: boolean): Window {
       return signedDistance(outline, u * c + v * s, v * c - u * s);
     },
     open(turned, width) {
-      [c, s] = [Math.cos(turned), Math.sin(turned)];
+      c = Math.cos(turned);
+      s = Math.sin(turned);
       const all = width >= Math.PI - 1e-6;
       const from = wrapped(-width - turned);
       let i = all ? 0 : outline.after[Math.floor((from * 180) / Math.PI)];

@@ -4,6 +4,7 @@ import type { Extreme, FollowedLift, Lobe, LobeFlank } from '../figures.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import { type Motion, motion, stretches } from '../motion/laws.ts';
 import { endOf, liftAt, startOf, tangled, wholeWidth } from '../motion/lift.ts';
+import { Latest } from '../remembering.ts';
 import { greatest } from './search.ts';
 
 /**
@@ -113,8 +114,21 @@ function* smoothOn(run: Run, stroke: number): Generator<[from: number, to: numbe
   }
 }
 
-/** The greatest of `value` over what is followed of a run, from either side of its joints; `at` is x. */
-export function greatestOf(run: Run, stroke: number, value: (at: Motion) => number): Extreme | undefined {
+/** What is measured on a run. `told`: the same text stands for the same measure, with the same numbers in it. */
+export interface Measure {
+  readonly told: string;
+  readonly of: (at: Motion) => number;
+}
+
+const latest = new Latest<{ readonly greatest: Extreme | undefined }>(1024);
+
+/** The greatest of a measure over what is followed of a run, from either side of its joints; `at` is x. */
+export function greatestOf(run: Run, stroke: number, { told, of }: Measure): Extreme | undefined {
+  const key = `${told} ${stroke} ${run.width} ${run.sense} ${JSON.stringify([run.law, run.spans])}`;
+  return (latest.get(key) ?? latest.keep(key, { greatest: greatestAnew(run, stroke, of) })).greatest;
+}
+
+function greatestAnew(run: Run, stroke: number, value: (at: Motion) => number): Extreme | undefined {
   let best: Extreme | undefined;
   for (const [from, to, at] of smoothOn(run, stroke)) {
     const peak = greatest((x) => value(at(x)), from, to);
@@ -139,11 +153,7 @@ export interface Survey {
 }
 
 /** Surveys a lift for several measures at once; on a flank that others lie over entirely a measure is 0. */
-export function survey(
-  lift: FollowedLift,
-  handed: boolean,
-  measures: readonly ((at: Motion) => number)[],
-): readonly Survey[] {
+export function survey(lift: FollowedLift, handed: boolean, measures: readonly Measure[]): readonly Survey[] {
   const runs = runsOf(lift, handed);
   const still = dwells(lift);
   return measures.map((measure): Survey => {
@@ -162,7 +172,7 @@ export function survey(
       return [first?.value ?? 0, second?.value ?? 0] as const;
     });
     for (const { lift: height, at } of still) {
-      const value = measure({ lift: height, slope: 0, curve: 0 });
+      const value = measure.of({ lift: height, slope: 0, curve: 0 });
       if (value > most.value) most = { value, at };
     }
     return { most: { value: most.value, at: wrapped(most.at) }, flanks };

@@ -24,11 +24,11 @@ export function flatShapeOf(lift: FollowedLift, base: number): CamShape {
  * off it, both to the left as seen along the slide. The greatest |s′ − offset| and where. As in any handbook, derived.
  */
 export const faceReach = (lift: FollowedLift, offset: number): Extreme =>
-  survey(lift, true, [({ slope }) => Math.abs(slope - offset)])[0].most;
+  survey(lift, true, [{ told: `reach on a face ${offset}`, of: ({ slope }) => Math.abs(slope - offset) }])[0].most;
 
 /** −(s + s″) at its greatest. */
 function sharpest(lift: FollowedLift) {
-  return survey(lift, false, [({ lift: s, curve }) => -(s + curve)])[0].most;
+  return survey(lift, false, [{ told: 'base under a face', of: ({ lift: s, curve }) => -(s + curve) }])[0].most;
 }
 
 /** The least base radius at which no part of the profile is cut under. */
@@ -39,9 +39,10 @@ export function shortestFlatTravel(lift: FollowedLift, base: number): number | u
   if (lift.lobes.length === 0) return undefined;
   let travel = 0;
   for (const run of new Set(runsOf(lift, false).flat())) {
-    const least = greatestOf({ ...run, width: 1, spans: [[0, 1]] }, lift.stroke, ({ lift: s, curve }) =>
-      leastFrom(0.01, (width) => base + s + curve / (width * width) >= 0),
-    );
+    const least = greatestOf({ ...run, width: 1, spans: [[0, 1]] }, lift.stroke, {
+      told: `travel under a face ${base}`,
+      of: ({ lift: s, curve }) => leastFrom(0.01, (width) => base + s + curve / (width * width) >= 0),
+    });
     travel = Math.max(travel, least!.value);
   }
   return travel <= Math.PI ? travel : undefined;

@@ -9,7 +9,7 @@
 import type { Point } from '../../../language/mechanism.ts';
 import type { FollowedLift, Swing } from '../figures.ts';
 import type { Motion } from '../motion/laws.ts';
-import { holdsHereAndThere, survey } from './flanks.ts';
+import { holdsHereAndThere, type Measure, survey } from './flanks.ts';
 import { type CamShape, roundShape } from './profile.ts';
 
 /** A round nose on an arm (mm) about a pivot in the frame of the azimuth, `prime` from the shaft when lowered. */
@@ -106,24 +106,36 @@ export function pivotedStand(rider: PivotedNose, start: number, { lift, slope }:
 export function pivotedShapeOf(lift: FollowedLift, rider: PivotedNose): CamShape | undefined {
   const start = loweredAngle(rider);
   if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return undefined;
+  const told = toldOf(rider);
   return roundShape(
     rider.nose,
     survey(lift, true, [
-      (at) => Math.abs(pivotedPressureAngle(rider, start, at)),
-      (at) => pivotedPitchCurvature(rider, start, at),
-      (at) => -pivotedPitchCurvature(rider, start, at),
+      { told: `pressure angle ${told}`, of: (at) => Math.abs(pivotedPressureAngle(rider, start, at)) },
+      { told: `convex ${told}`, of: (at) => pivotedPitchCurvature(rider, start, at) },
+      { told: `concave ${told}`, of: (at) => -pivotedPitchCurvature(rider, start, at) },
     ]),
   );
 }
 
+/** All that the place of the nose's centre follows from, beside the lift. */
+const toldOf = ({ prime, pivot, arm }: PivotedNose): string => `on an arm ${prime} ${pivot.x} ${pivot.y} ${arm}`;
+
 function keeps(lift: FollowedLift, rider: PivotedNose, limit: number): boolean {
   const start = loweredAngle(rider);
   if (start === undefined || start + lift.stroke / rider.arm >= Math.PI) return false;
-  const lean = (at: Motion) => Math.abs(pivotedPressureAngle(rider, start, at));
-  const bend = (at: Motion) => pivotedPitchCurvature(rider, start, at) * rider.nose;
-  const within = (measure: (at: Motion) => number, most: number) => survey(lift, true, [measure])[0].most.value <= most;
+  const lean: Measure = {
+    told: `pressure angle ${toldOf(rider)}`,
+    of: (at) => Math.abs(pivotedPressureAngle(rider, start, at)),
+  };
+  const bend: Measure = {
+    told: `convex in noses ${rider.nose} ${toldOf(rider)}`,
+    of: (at) => pivotedPitchCurvature(rider, start, at) * rider.nose,
+  };
+  const within = (measure: Measure, most: number) => survey(lift, true, [measure])[0].most.value <= most;
   return (
-    holdsHereAndThere(lift, true, (at) => lean(at) <= limit && bend(at) <= 1) && within(lean, limit) && within(bend, 1)
+    holdsHereAndThere(lift, true, (at) => lean.of(at) <= limit && bend.of(at) <= 1) &&
+    within(lean, limit) &&
+    within(bend, 1)
   );
 }
 

@@ -11,7 +11,7 @@
 import type { Point } from '../../../language/mechanism.ts';
 import type { Extreme, FollowedLift } from '../figures.ts';
 import type { Motion } from '../motion/laws.ts';
-import { greatestOf, type Run, runsOf, type Survey, survey } from './flanks.ts';
+import { greatestOf, type Measure, type Run, runsOf, type Survey, survey } from './flanks.ts';
 import { leastFrom } from './search.ts';
 
 /** What rides on a cam: a round nose (mm) on a slide at `offset`, whose centre stands at `prime` when lowered. */
@@ -40,7 +40,8 @@ export function pitchCurvature({ prime, offset }: RoundNose, { lift, slope, curv
 /** The nose's centre in the cam's frame when `psi` lies under it. */
 export function pitchPoint({ prime, offset }: RoundNose, { lift }: Motion, psi: number): Point {
   const q = lowered(prime, offset) + lift;
-  const [c, s] = [Math.cos(psi), Math.sin(psi)];
+  const c = Math.cos(psi);
+  const s = Math.sin(psi);
   return { x: q * c - offset * s, y: q * s + offset * c };
 }
 
@@ -56,12 +57,13 @@ export interface CamShape {
 /** Pressure angles and curvatures over the whole turn. Undefined where the slide passes beside the prime circle. */
 export function shapeOf(lift: FollowedLift, rider: RoundNose): CamShape | undefined {
   if (!(rider.prime > Math.abs(rider.offset))) return undefined;
+  const told = `under a round nose ${rider.prime} ${rider.offset}`;
   return roundShape(
     rider.nose,
     survey(lift, rider.offset !== 0, [
-      (at) => Math.abs(pressureAngle(rider, at)),
-      (at) => pitchCurvature(rider, at),
-      (at) => -pitchCurvature(rider, at),
+      { told: `pressure angle ${told}`, of: (at) => Math.abs(pressureAngle(rider, at)) },
+      { told: `convex ${told}`, of: (at) => pitchCurvature(rider, at) },
+      { told: `concave ${told}`, of: (at) => -pitchCurvature(rider, at) },
     ]),
   );
 }
@@ -93,7 +95,10 @@ export function smallestBase(
 ): number | undefined {
   const tan = Math.tan(limit);
   if (!(tan > 0)) return undefined;
-  const distance = (at: Motion) => Math.abs(at.slope - offset) / tan - at.lift;
+  const distance: Measure = {
+    told: `distance for pressure ${offset} ${tan}`,
+    of: (at) => Math.abs(at.slope - offset) / tan - at.lift,
+  };
   const runs = new Set(runsOf(lift, offset !== 0).flat());
   let reach = lift.always ? Math.abs(offset) / tan - lift.stroke : Math.abs(offset) / tan;
   for (const run of runs) reach = Math.max(reach, greatestOf(run, lift.stroke, distance)?.value ?? 0);
@@ -101,7 +106,10 @@ export function smallestBase(
   const round = (at: Motion, prime: number) => pitchCurvature({ prime, offset, nose }, at) * nose <= 1;
   let prime = byPressure;
   for (const run of runs) {
-    const needed = greatestOf(run, lift.stroke, (at) => leastFrom(byPressure, (p) => round(at, p)));
+    const needed = greatestOf(run, lift.stroke, {
+      told: `prime for radius ${byPressure} ${offset} ${nose}`,
+      of: (at) => leastFrom(byPressure, (p) => round(at, p)),
+    });
     prime = Math.max(prime, needed?.value ?? 0);
   }
   return Number.isFinite(prime) ? prime - nose : undefined;
@@ -122,16 +130,21 @@ export function shortestTravel(lift: FollowedLift, rider: RoundNose, limit: numb
   for (const run of new Set(runsOf(lift, offset !== 0).flat())) {
     // A run of width 1: slope and curve then scale with 1/width and 1/width².
     const plain: Run = { ...run, width: 1, spans: [[0, 1]] };
-    const byPressure = greatestOf(plain, unit, ({ lift: s, slope }) => {
-      const room = tan * (rest + s) + run.sense * offset;
-      return room > 0 ? Math.abs(slope) / room : Infinity;
+    const byPressure = greatestOf(plain, unit, {
+      told: `travel for pressure ${prime} ${offset} ${tan}`,
+      of: ({ lift: s, slope }) => {
+        const room = tan * (rest + s) + run.sense * offset;
+        return room > 0 ? Math.abs(slope) / room : Infinity;
+      },
     })!.value;
-    const byRadius = greatestOf(plain, unit, ({ lift: s, slope, curve }) =>
-      leastFrom(
-        byPressure,
-        (w) => pitchCurvature(rider, { lift: s, slope: slope / w, curve: curve / (w * w) }) * nose <= 1,
-      ),
-    )!.value;
+    const byRadius = greatestOf(plain, unit, {
+      told: `travel for radius ${byPressure} ${prime} ${offset} ${nose}`,
+      of: ({ lift: s, slope, curve }) =>
+        leastFrom(
+          byPressure,
+          (w) => pitchCurvature(rider, { lift: s, slope: slope / w, curve: curve / (w * w) }) * nose <= 1,
+        ),
+    })!.value;
     travel = Math.max(travel, byPressure, byRadius);
   }
   return travel <= Math.PI ? travel : undefined;

@@ -20,16 +20,23 @@ export function greatest(f: (x: number) => number, from: number, to: number, sam
     const value = f(at);
     if (value > best.value) best = { value, at };
   }
-  let [low, high] = [Math.max(from, best.at - pitch), Math.min(to, best.at + pitch)];
-  let [a, b] = [high - golden * (high - low), low + golden * (high - low)];
-  let [fa, fb] = [f(a), f(b)];
+  let low = Math.max(from, best.at - pitch);
+  let high = Math.min(to, best.at + pitch);
+  let a = high - golden * (high - low);
+  let b = low + golden * (high - low);
+  let fa = f(a);
+  let fb = f(b);
   for (let i = 0; i < 26; i++) {
     if (fa >= fb) {
-      [high, b, fb] = [b, a, fa];
+      high = b;
+      b = a;
+      fb = fa;
       a = high - golden * (high - low);
       fa = f(a);
     } else {
-      [low, a, fa] = [a, b, fb];
+      low = a;
+      a = b;
+      fa = fb;
       b = low + golden * (high - low);
       fb = f(b);
     }

@@ -1,10 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it, vi } from 'vitest';
 import type { Cam, Mechanism, Segment } from '../../../language/mechanism.ts';
+import type { FollowedLift } from '../../../server/reckon/figures.ts';
 import { reckon, reckoning, refined } from '../../../server/reckon/figures.ts';
+import { radians } from '../../../server/reckon/motion/angles.ts';
 import { finished } from '../../../server/reckon/pausing.ts';
 import { Latest, numberFor } from '../../../server/reckon/remembering.ts';
 import { angle, bar, count, digits, gear, given, numeral, reference, shaft } from '../../mechanisms.ts';
+import { programme } from './shape/lifts.ts';
 
 describe('the latest answers', () => {
   it('are kept, and those that are asked for again outlive the others', () => {
@@ -23,6 +26,76 @@ describe('the latest answers', () => {
     expect(numberFor(one)).toBe(numberFor(one));
     expect(numberFor('one')).toBe(numberFor('one'));
     expect(new Set([one, other, 'one', 'other'].map(numberFor)).size).toBe(4);
+  });
+});
+
+// ---- every number tells ------------------------------------------------------------------------------------
+
+describe('what is kept of other numbers', () => {
+  const rider = { prime: 20, offset: 3, nose: 1.5 };
+  const arm = { prime: 20, nose: 1.5, pivot: { x: 30, y: 40 }, arm: 45 };
+  const limit = radians(30);
+  const flat = { base: 18, offset: 2 };
+  /** All that is asked of a lift under a nose, an arm and a face. */
+  async function asked(lift: FollowedLift, { rider, arm, flat, limit }: typeof numbers) {
+    const profile = await import('../../../server/reckon/shape/profile.ts');
+    const pivoted = await import('../../../server/reckon/shape/pivoted.ts');
+    const face = await import('../../../server/reckon/shape/flat.ts');
+    return [
+      profile.shapeOf(lift, rider),
+      profile.smallestBase(lift, rider, limit),
+      profile.shortestTravel(lift, rider, limit),
+      pivoted.pivotedShapeOf(lift, arm),
+      pivoted.smallestPivotedBase(lift, arm, limit),
+      pivoted.shortestPivotedTravel(lift, arm, limit),
+      face.faceReach(lift, flat.offset),
+      face.smallestFlatBase(lift),
+      face.shortestFlatTravel(lift, flat.base),
+    ];
+  }
+  const lobes = [
+    [40, 80, 25],
+    [200, 210, 25],
+  ];
+  const lift = programme('simple harmonic', 4, ...lobes);
+  const numbers = { rider, arm, flat, limit };
+  const cases = {
+    'no other': [lift, numbers],
+    'another prime radius': [lift, { ...numbers, rider: { ...rider, prime: 21 } }],
+    'another offset': [lift, { ...numbers, rider: { ...rider, offset: 2 } }],
+    'another nose': [lift, { ...numbers, rider: { ...rider, nose: 9 } }],
+    'another limit': [lift, { ...numbers, limit: 0.4 }],
+    'another stroke': [programme('simple harmonic', 5, ...lobes), numbers],
+    'another law': [programme('cycloidal', 4, ...lobes), numbers],
+    'another travel': [programme('simple harmonic', 4, [40, 80, 20], [200, 210, 25]), numbers],
+    'lobes that overlap': [programme('simple harmonic', 4, [40, 80, 25], [110, 210, 25]), numbers],
+    'another arm': [lift, { ...numbers, arm: { ...arm, arm: 44 } }],
+    'an arm of another prime radius': [lift, { ...numbers, arm: { ...arm, prime: 21 } }],
+    'an arm about another place': [lift, { ...numbers, arm: { ...arm, pivot: { x: 30, y: 41 } } }],
+    'an arm about a place farther along': [lift, { ...numbers, arm: { ...arm, pivot: { x: 31, y: 40 } } }],
+    'an arm with another nose': [lift, { ...numbers, arm: { ...arm, nose: 9 } }],
+    'another base under a face': [lift, { ...numbers, flat: { ...flat, base: 3 } }],
+    'a face that stands elsewhere': [lift, { ...numbers, flat: { ...flat, offset: 1 } }],
+  } as const;
+
+  it.each(Object.entries(cases))('is no answer: %s', async (_, [one, of]) => {
+    for (const [before, others] of Object.values(cases)) await asked(before, others);
+    const here = await asked(one, of);
+    vi.resetModules();
+    expect(here).toEqual(await asked(one, of));
+  });
+
+  it('is no outline of a gear', async () => {
+    const plain = gear('wheel', 'axle', 24);
+    const others = [{ module: given(1.1) }, { teeth: given(25) }, { pressureAngle: angle(25) }, { shift: given(0.2) }];
+    const cut = async () => {
+      const { gearOutlineLoop } = await import('../../../server/reckon/parts/gear-outline.ts');
+      const by = (thinner: number, at: number, more = {}) => gearOutlineLoop({ ...plain, ...more }, thinner, at)!;
+      return [by(0.1, 0), by(0.1, 0), by(0.2, 0), by(0.1, 0.02), ...others.map((more) => by(0.1, 0, more))];
+    };
+    const [outline, again, ...rest] = await cut();
+    expect(again).toBe(outline);
+    expect(new Set(rest.map((one) => JSON.stringify(one))).add(JSON.stringify(outline)).size).toBe(rest.length + 1);
   });
 });
 
