@@ -19,6 +19,12 @@ export interface Mesh {
 /** How far chords lie from the arcs they stand for, mm, where nothing else is asked. */
 export const defaultSag = 0.01;
 
+/** Arcs smaller than this, mm, are the round ends of what is engraved: no nozzle shows chords three times as far off. */
+const smallRound = 0.5;
+
+/** How far chords lie from an arc, mm, where they lie `sag` from larger ones. */
+export const sagOf = (radius: number, sag = defaultSag): number => (radius < smallRound ? 3 * sag : sag);
+
 /** The part's surface in its own frame. Throws as `surfaceOf` does. */
 export function meshOf(part: PrintedPart, sag = defaultSag): Mesh {
   const surface = partSurface(part);
@@ -76,7 +82,7 @@ function chordPoints({ points }: Arrangement, { from, to, bulge }: ArrangedEdge,
   const { arc } = edgeBetween({ x, y, bulge }, { ...points[to], bulge: 0 });
   if (!arc) return between;
   const { centre, radius, start, sweep } = arc;
-  const widest = 2 * Math.acos(Math.max(0, 1 - sag / radius));
+  const widest = 2 * Math.acos(Math.max(0, 1 - sagOf(radius, sag) / radius));
   const pieces = Math.max(1, Math.ceil(Math.abs(sweep) / widest - 1e-9));
   for (let i = 1; i < pieces; i++) {
     const angle = start + (sweep * i) / pieces;

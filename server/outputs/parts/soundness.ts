@@ -8,7 +8,7 @@ import type { PrintedPart, Prism, Region } from '../../reckon/parts/part.ts';
 import { thinnestOf } from '../../reckon/parts/thin.ts';
 import { type ArrangedEdge, type Arrangement, arrange } from './arrangement.ts';
 import { facesOf, type Walk } from './faces.ts';
-import { defaultSag, type Mesh } from './mesh.ts';
+import { type Mesh, sagOf } from './mesh.ts';
 
 /** A fault of a generated part, in a maker's words; `at` in the part's frame. */
 export interface Fault {
@@ -117,7 +117,7 @@ function volumeOf({ prisms, engraved }: PrintedPart): { least: number; most: num
   const volume = (all: readonly Prism[]) =>
     all.reduce((sum, { from, to, regions }) => sum + areaOf(regions) * (to - from), 0);
   const within = [...prisms, ...engraved].reduce(
-    (sum, { from, to, regions }) => sum + ((arcsOf(regions) * 2) / 3) * defaultSag * (to - from),
+    (sum, { from, to, regions }) => sum + besideArcs(regions) * (to - from),
     0.01,
   );
   const body = volume(prisms);
@@ -125,11 +125,11 @@ function volumeOf({ prisms, engraved }: PrintedPart): { least: number; most: num
   return { least: body - volume(engraved) - within, most: body - Math.max(0, ...layers) + within };
 }
 
-/** The length of all arcs round regions, mm. */
-const arcsOf = (regions: readonly Region[]): number =>
+/** The area between all arcs round regions and their chords, mm². */
+const besideArcs = (regions: readonly Region[]): number =>
   regions
     .flatMap(({ outer, holes }) => [outer, ...holes].flatMap(edgesOf))
-    .reduce((sum, { arc }) => sum + (arc ? arc.radius * Math.abs(arc.sweep) : 0), 0);
+    .reduce((sum, { arc }) => sum + (arc ? (2 / 3) * sagOf(arc.radius) * arc.radius * Math.abs(arc.sweep) : 0), 0);
 
 /** Where material is thinner than the process's wall, the thinnest of each slab. Tips of teeth may be thin. */
 export function thinWalls({ name, kind, prisms }: PrintedPart, process: Process): Fault[] {
