@@ -11,9 +11,18 @@ import type { MotionFigures } from '../../reckon/figures.ts';
 import { radians, turn } from '../../reckon/motion/angles.ts';
 import { distanceToEdge, edgesOf, placed } from '../../reckon/parts/loop.ts';
 import type { Loop, PrintedPart, Seat } from '../../reckon/parts/part.ts';
-import { type Stand, speedOf, standAfter, type Way, wayOf } from '../../reckon/parts/standing.ts';
+import { speedOf, standAfter, type Way, wayOf } from '../../reckon/parts/standing.ts';
 import { commonPeriod } from '../../reckon/shape/over-turn.ts';
-import { apartByBoxes, apartByReach, isRoundAbout, type Near, nearest, type Section } from './sections.ts';
+import {
+  apartByBoxes,
+  apartByReach,
+  isRoundAbout,
+  type Near,
+  nearest,
+  type Placed,
+  placedAt,
+  type Section,
+} from './sections.ts';
 
 /** Two parts, how near they come at most (negative: so deep one enters the other), and when. */
 export interface Meeting {
@@ -118,7 +127,7 @@ function bodyOf(
 }
 
 /** How it stands after a forward turn of the leading shaft, rad. */
-const standOf = ({ way, seat }: Body, at: number): Stand => standAfter(way, seat, at);
+const standOf = ({ way, seat }: Body, at: number): Placed => placedAt(standAfter(way, seat, at));
 
 function pitchOf(figures: MotionFigures, { kind, name, prisms }: PrintedPart, way: Way) {
   const gear = kind === 'gear' ? figures.gears.find((one) => one.name === name) : undefined;
@@ -199,7 +208,7 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
   /** How near they are, by how one stands to the other: bars rest for most of a turn. What turns on stands ever anew. */
   const turns = [one, other].some(({ mover }) => mover.startsWith('shaft '));
   const known = new Map<string, { readonly far: number; readonly gap: number }>();
-  const look = (at: number, a: Stand, b: Stand, far: number): number => {
+  const look = (at: number, a: Placed, b: Placed, far: number): number => {
     const pose = turns ? '' : poseOf(one, a, other, b);
     const before = turns ? undefined : known.get(pose);
     if (before && (before.gap < before.far || before.far >= far)) return Math.min(before.gap, far);
@@ -247,8 +256,8 @@ function isSteady(one: Body, a: Section, other: Body, b: Section, near: number):
   if (one.mover === other.mover || one.speed + other.speed === 0) return true;
   const [standA, standB] = [standOf(one, 0), standOf(other, 0)];
   /** All that the one can meet of the other is round about an axis of the one's. */
-  const isRoundFor = (section: Section, stand: Stand, axis: Stand, reach: number): boolean => {
-    const [c, s] = [Math.cos(stand.turned), Math.sin(stand.turned)];
+  const isRoundFor = (section: Section, stand: Placed, axis: Placed, reach: number): boolean => {
+    const { c, s } = stand;
     const [dx, dy] = [axis.x - stand.x, axis.y - stand.y];
     return isRoundAbout(section, { x: c * dx + s * dy, y: c * dy - s * dx }, reach + near);
   };
@@ -263,7 +272,7 @@ function isSteady(one: Body, a: Section, other: Body, b: Section, near: number):
 }
 
 /** No less than this lies between two parts beyond `watch`, mm; unbounded where it stays so for good. */
-function roomBetween(one: Body, shared: readonly Shared[], a: Stand, other: Body, b: Stand, watch: number): number {
+function roomBetween(one: Body, shared: readonly Shared[], a: Placed, other: Body, b: Placed, watch: number): number {
   const isFixed = [one, other].every((body) => body.speed === 0 || turnsAlone(body));
   let least = Infinity;
   for (const [sectionA, sectionB] of shared) {
@@ -306,8 +315,8 @@ function passesBefore(one: Body, other: Body, near: number): Omit<Meeting, 'part
 const grain = 0.01;
 
 /** How one stands to another. */
-function poseOf(one: Body, a: Stand, other: Body, b: Stand): string {
-  const [c, s] = [Math.cos(b.turned), Math.sin(b.turned)];
+function poseOf(one: Body, a: Placed, other: Body, b: Placed): string {
+  const { c, s } = b;
   const [dx, dy] = [a.x - b.x, a.y - b.y];
   const turned = a.turned - b.turned;
   const swept = (turned - turn * Math.floor(turned / turn + 1e-9)) * Math.max(one.reach, other.reach);
@@ -315,7 +324,7 @@ function poseOf(one: Body, a: Stand, other: Body, b: Stand): string {
 }
 
 /** How near two parts come at a stand of each, if nearer than `far`. */
-function nearAt(shared: readonly Shared[], standA: Stand, standB: Stand, far: number): Near | undefined {
+function nearAt(shared: readonly Shared[], standA: Placed, standB: Placed, far: number): Near | undefined {
   let best: Near | undefined;
   for (const [a, b] of shared) best = nearest(a, standA, b, standB, best?.gap ?? far) ?? best;
   return best;

@@ -266,55 +266,64 @@ export function isRoundAbout({ points, outlines }: Section, { x, y }: Point, rea
   return true;
 }
 
+/** How a part stands, with cosine and sine of its turn: asked for by every section. */
+export interface Placed extends Stand {
+  readonly c: number;
+  readonly s: number;
+}
+
+export const placedAt = (stand: Stand): Placed => ({
+  x: stand.x,
+  y: stand.y,
+  turned: stand.turned,
+  c: Math.cos(stand.turned),
+  s: Math.sin(stand.turned),
+});
+
 /** No less than this lies between two sections, mm, however what `turns` about its origin is turned. */
 export const apartByReach = (a: Section, standA: Stand, b: Section, standB: Stand): number =>
   Math.hypot(standA.x - standB.x, standA.y - standB.y) - a.reach - b.reach;
 
 /** No less than this lies between two sections as they stand, mm: by the boxes round them. */
-export function apartByBoxes(a: Section, standA: Stand, b: Section, standB: Stand): number {
-  const [ca, sa, cb, sb] = [
-    Math.cos(standA.turned),
-    Math.sin(standA.turned),
-    Math.cos(standB.turned),
-    Math.sin(standB.turned),
-  ];
-  const [ax, ay, aw, ah] = [
-    (a.left + a.right) / 2,
-    (a.bottom + a.top) / 2,
-    (a.right - a.left) / 2,
-    (a.top - a.bottom) / 2,
-  ];
-  const [bx, by, bw, bh] = [
-    (b.left + b.right) / 2,
-    (b.bottom + b.top) / 2,
-    (b.right - b.left) / 2,
-    (b.top - b.bottom) / 2,
-  ];
-  const dx = Math.abs(standA.x + ca * ax - sa * ay - standB.x - cb * bx + sb * by);
-  const dy = Math.abs(standA.y + sa * ax + ca * ay - standB.y - sb * bx - cb * by);
-  return Math.max(
-    dx - Math.abs(ca * aw) - Math.abs(sa * ah) - Math.abs(cb * bw) - Math.abs(sb * bh),
-    dy - Math.abs(sa * aw) - Math.abs(ca * ah) - Math.abs(sb * bw) - Math.abs(cb * bh),
-  );
+export function apartByBoxes(a: Section, standA: Placed, b: Section, standB: Placed): number {
+  const ax = (a.left + a.right) / 2;
+  const ay = (a.bottom + a.top) / 2;
+  const aw = a.right - ax;
+  const ah = a.top - ay;
+  const bx = (b.left + b.right) / 2;
+  const by = (b.bottom + b.top) / 2;
+  const bw = b.right - bx;
+  const bh = b.top - by;
+  const dx = Math.abs(standA.x + standA.c * ax - standA.s * ay - standB.x - standB.c * bx + standB.s * by);
+  const dy = Math.abs(standA.y + standA.s * ax + standA.c * ay - standB.y - standB.s * bx - standB.c * by);
+  const ca = Math.abs(standA.c);
+  const sa = Math.abs(standA.s);
+  const cb = Math.abs(standB.c);
+  const sb = Math.abs(standB.s);
+  return Math.max(dx - ca * aw - sa * ah - cb * bw - sb * bh, dy - sa * aw - ca * ah - sb * bw - cb * bh);
 }
 
 /** How near two sections come at a stand of each, if nearer than `far`. */
-export function nearest(a: Section, standA: Stand, b: Section, standB: Stand, far: number): Near | undefined {
+export function nearest(a: Section, standA: Placed, b: Section, standB: Placed, far: number): Near | undefined {
   if (apartByReach(a, standA, b, standB) > far || apartByBoxes(a, standA, b, standB) > far) return undefined;
   const one = nearestPoint(a, standA, b, standB, far);
   return nearestPoint(b, standB, a, standA, one?.gap ?? far) ?? one;
 }
 
 /** The point of one section that is nearest to (or deepest in) the other, if nearer than `far`. */
-function nearestPoint(one: Section, standP: Stand, other: Section, standE: Stand, far: number): Near | undefined {
+function nearestPoint(one: Section, standP: Placed, other: Section, standE: Placed, far: number): Near | undefined {
   const { points, stretches, circles } = one;
-  const turned = standP.turned - standE.turned;
-  const [c, s] = [Math.cos(turned), Math.sin(turned)];
-  const [ce, se] = [Math.cos(standE.turned), Math.sin(standE.turned)];
-  const [dx, dy] = [standP.x - standE.x, standP.y - standE.y];
-  const [ox, oy] = [ce * dx + se * dy, ce * dy - se * dx];
+  const ce = standE.c;
+  const se = standE.s;
+  const c = standP.c * ce + standP.s * se;
+  const s = standP.s * ce - standP.c * se;
+  const dx = standP.x - standE.x;
+  const dy = standP.y - standE.y;
+  const ox = ce * dx + se * dy;
+  const oy = ce * dy - se * dx;
   let least = far;
-  let [bestX, bestY] = [0, 0];
+  let bestX = 0;
+  let bestY = 0;
   for (let k = 0; k + 1 < stretches.length; k++) {
     const room = Math.max(least, 0);
     const mx = circles[3 * k];
