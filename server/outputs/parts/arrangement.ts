@@ -158,6 +158,8 @@ function cutUp(curves: readonly Curve[]): CutUp {
     ends[i] = at(to);
   }
   const own = points.length;
+  const { distinct, first } = distinctOf(curves, starts, ends);
+  /** Of distinct curves: where they are cut. */
   const cuts: (number[] | undefined)[] = new Array(count).fill(undefined);
   const isEnd = (curve: number, vertex: number) => vertex === starts[curve] || vertex === ends[curve];
   const isOn = (point: Point, curve: number) => distanceToEdge(point, curves[curve]) <= grain;
@@ -185,11 +187,11 @@ function cutUp(curves: readonly Curve[]): CutUp {
       if (!isEnd(k, vertex)) split(k, vertex);
     }
   };
-  eachPairNear(curves, meet);
+  eachPairNear(curves, distinct, meet);
   // Where two curves meet, others may pass within the grain.
   for (let vertex = own; vertex < points.length; vertex++) {
     const point = points[vertex];
-    for (let i = 0; i < count; i++) if (isNear(curves[i].box, point)) splitWhereOn(i, vertex, point);
+    for (const i of distinct) if (isNear(curves[i].box, point)) splitWhereOn(i, vertex, point);
   }
 
   const pieces: Piece[] = [];
@@ -215,7 +217,7 @@ function cutUp(curves: readonly Curve[]): CutUp {
   };
   for (let i = 0; i < count; i++) {
     const curve = curves[i];
-    const inner = cuts[i];
+    const inner = cuts[first[i]];
     if (!inner) {
       add(i, starts[i], ends[i], curve.arc ? curve.from.bulge : 0);
       continue;
@@ -233,9 +235,32 @@ function cutUp(curves: readonly Curve[]): CutUp {
   return { points, pieces, cuts: new Set(cuts.flatMap((list) => list ?? [])) };
 }
 
-/** Calls with every two curves whose boxes touch. */
-function eachPairNear(curves: readonly Curve[], call: (one: number, other: number) => void): void {
-  const order = curves.map((_, i) => i).sort((a, b) => curves[a].box.left - curves[b].box.left || a - b);
+/** The curves that are not the same as one before them, whichever way they run; and the first that each is the same as. */
+function distinctOf(curves: readonly Curve[], starts: Int32Array, ends: Int32Array) {
+  const distinct: number[] = [];
+  const first = new Int32Array(curves.length);
+  const between = new Map<number, number[]>();
+  for (let i = 0; i < curves.length; i++) {
+    const { bulge } = curves[i].from;
+    const key = Math.min(starts[i], ends[i]) * 2 ** 26 + Math.max(starts[i], ends[i]);
+    const others = between.get(key);
+    const same = others?.find((k) => curves[k].from.bulge === (starts[k] === starts[i] ? bulge : -bulge));
+    first[i] = same ?? i;
+    if (same !== undefined) continue;
+    distinct.push(i);
+    if (others) others.push(i);
+    else between.set(key, [i]);
+  }
+  return { distinct, first };
+}
+
+/** Calls with every two of some curves whose boxes touch. */
+function eachPairNear(
+  curves: readonly Curve[],
+  some: readonly number[],
+  call: (one: number, other: number) => void,
+): void {
+  const order = [...some].sort((a, b) => curves[a].box.left - curves[b].box.left || a - b);
   const row = (of: (box: Box) => number) => Float64Array.from(order, (i) => of(curves[i].box));
   const [left, right] = [row((box) => box.left), row((box) => box.right + grain)];
   const [bottom, top] = [row((box) => box.bottom), row((box) => box.top + grain)];

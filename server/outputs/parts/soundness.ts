@@ -43,30 +43,22 @@ export function shapeFaults(part: PrintedPart, { corners, triangles }: Mesh): Fa
   return found;
 }
 
-/** Edges of triangles that do not meet just one other, run the other way. */
+/** Sides of triangles that do not meet just one other, run the other way. */
 function openEdges(triangles: Uint32Array, corners: number): number {
   const sides = new Float64Array(triangles.length);
-  const backs = new Float64Array(triangles.length);
-  for (let i = 0; i < triangles.length; i += 3) {
-    const a = triangles[i];
-    const b = triangles[i + 1];
-    const c = triangles[i + 2];
-    sides[i] = a * corners + b;
-    sides[i + 1] = b * corners + c;
-    sides[i + 2] = c * corners + a;
-    backs[i] = b * corners + a;
-    backs[i + 1] = c * corners + b;
-    backs[i + 2] = a * corners + c;
+  for (let i = 0; i < triangles.length; i++) {
+    const from = triangles[i];
+    const to = triangles[i % 3 === 2 ? i - 2 : i + 1];
+    sides[i] = from < to ? 2 * (from * corners + to) : 2 * (to * corners + from) + 1;
   }
   sides.sort();
-  backs.sort();
-  // Sorted, both rows are one where every side runs once and is met by one that runs back.
-  let open = 0;
-  for (let i = 0, k = 0; i < sides.length; i++) {
-    while (backs[k] < sides[i]) k++;
-    if (backs[k] !== sides[i] || sides[i] === sides[i - 1] || sides[i] === sides[i + 1]) open++;
+  // Sorted, a side is followed by the one that runs back.
+  let met = 0;
+  for (let i = 0; i < sides.length; i++) {
+    const side = sides[i];
+    if (side % 2 === 0 && sides[i + 1] === side + 1 && sides[i - 1] !== side && sides[i + 2] !== side + 1) met += 2;
   }
-  return open;
+  return sides.length - met;
 }
 
 /** By the divergence of (0, 0, z): what is under each triangle, mm³. */
