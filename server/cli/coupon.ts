@@ -12,7 +12,7 @@ import { bedFiles } from '../outputs/parts/file-names.ts';
 import { processesOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { partsMaker } from './crew.ts';
-import { mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
+import { isStandingError, mechanismIn, type Opened, openFile, openText, refuseBroken } from './designs.ts';
 import { print, writeOut, writeWhole } from './files.ts';
 import type { Status } from './verbs.ts';
 
@@ -92,7 +92,7 @@ function tellFound(given: Arguments, opened: Opened, mechanism: Mechanism, found
   if (out === undefined) print(said);
   else writeOut(out, said);
   const after = write && edits.length ? openText(path, uri, applied(text, edits)).analysis : analysis;
-  return after.findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined) ? 1 : 0;
+  return after.findings.some(isStandingError) ? 1 : 0;
 }
 
 /** A file for each bed that it takes. */

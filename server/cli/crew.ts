@@ -20,7 +20,7 @@ export type Done = { readonly shift: number } & (
   | { readonly failed: unknown }
 );
 
-/** Does of a shift what nobody else takes; `told` after each. */
+/** Does of a shift what nobody else takes; yields before each task. */
 export async function* doing(
   hands: Hands,
   { kind, tasks, taken }: Omit<Shift, 'number'>,

@@ -12,7 +12,7 @@ import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf } from '../reckon/parts/parts.ts';
 import { type Arguments, lastOf, Refusal } from './arguments.ts';
 import { assembled, partsMaker } from './crew.ts';
-import { mechanismIn, openFile, refuseBroken } from './designs.ts';
+import { isStandingError, mechanismIn, openFile, refuseBroken } from './designs.ts';
 import { because, print } from './files.ts';
 import type { Status } from './verbs.ts';
 import { openCommittedOf } from './versions.ts';
@@ -47,17 +47,15 @@ export async function exportParts(given: Arguments): Promise<Status> {
   const { files, told } = await generated(early?.mechanism === mechanism ? early : making(mechanism, figures, parts));
   const { written, removed } = await intoFolder(folder, files, given.options.has('force'));
   const kept = asked.length - parts.length;
-  print(
-    [
-      `${parts.length} ${parts.length === 1 ? 'part' : 'parts'} of ${mechanism.name} in ${folder}: ${written.length} files written`,
-      ...(removed.length ? [`of an earlier export, taken away: ${removed.join(', ')}`] : []),
-      ...(revision === undefined ? [] : [`since ${revision}: ${kept} as they were, not written`]),
-      ...told,
-      '',
-    ].join('\n'),
-  );
-  const wrong = known.findings.some(({ severity, accepted }) => severity === 'error' && accepted === undefined);
-  return wrong || told.some((line) => line.startsWith('wrong:')) ? 1 : 0;
+  const count = `${parts.length} ${parts.length === 1 ? 'part' : 'parts'}`;
+  const lines = [
+    `${count} of ${mechanism.name} in ${folder}: ${written.length} files written`,
+    ...(removed.length ? [`of an earlier export, taken away: ${removed.join(', ')}`] : []),
+    ...(revision === undefined ? [] : [`since ${revision}: ${kept} as they were, not written`]),
+    ...told,
+  ];
+  print(lines.map((line) => `${line}\n`).join(''));
+  return known.findings.some(isStandingError) || told.some((line) => line.startsWith('wrong:')) ? 1 : 0;
 }
 
 function formatsIn(said: string): Format[] {
