@@ -137,16 +137,20 @@ export interface Box {
 
 /** The box round some loops, arcs and all. */
 export function boxOf(loops: readonly Loop[]): Box {
-  let [left, right, bottom, top] = [Infinity, -Infinity, Infinity, -Infinity];
+  let left = Infinity;
+  let right = -Infinity;
+  let bottom = Infinity;
+  let top = -Infinity;
   const add = (x: number, y: number) => {
-    left = Math.min(left, x);
-    right = Math.max(right, x);
-    bottom = Math.min(bottom, y);
-    top = Math.max(top, y);
+    if (x < left) left = x;
+    if (x > right) right = x;
+    if (y < bottom) bottom = y;
+    if (y > top) top = y;
   };
   for (const loop of loops) {
     for (let i = 0; i < loop.length; i++) {
       add(loop[i].x, loop[i].y);
+      if (loop[i].bulge === 0) continue;
       const arc = arcBetween(loop[i], loop[i + 1 < loop.length ? i + 1 : 0]);
       if (!arc) continue;
       for (let quarter = 0; quarter < 4; quarter++) {

@@ -2,6 +2,7 @@
  * The rim of a loop as short runs of edges: a box round each, and how much the rim turns by then, tell at a glance which
  * of them can lie across from each other. Written for speed: a design has thousands of edges, and hardly any of them does.
  */
+import type { Point } from '../../../language/mechanism.ts';
 import { turn, wrapped } from '../motion/angles.ts';
 import type { Box } from './loop.ts';
 import type { Loop } from './part.ts';
@@ -53,8 +54,8 @@ export function rimOf(loop: Loop): Rim {
 
 function rimAnew(loop: Loop): Rim {
   const count = loop.length;
-  const runs: { -readonly [field in keyof Run]: Run[field] }[] = [];
-  let run: (typeof runs)[number] | undefined;
+  const runs: Growing[] = [];
+  let run: Growing | undefined;
   let turned = 0;
   let isLeft = false;
   let isRight = false;
@@ -71,20 +72,22 @@ function rimAnew(loop: Loop): Rim {
     const sweep = from.bulge === 0 ? 0 : 4 * Math.atan(from.bulge);
     if (i >= 0) {
       const corner = cornerOf(beforeX * dy - beforeY * dx, beforeX * dx + beforeY * dy, (beforeSweep + sweep) / 2);
-      isLeft ||= corner > noTurn || sweep > 0 || corner < -backwards;
-      isRight ||= corner < -noTurn || sweep < 0 || corner > backwards;
+      if (corner > noTurn || sweep > 0 || corner < -backwards) isLeft = true;
+      if (corner < -noTurn || sweep < 0 || corner > backwards) isRight = true;
       turned += Math.abs(corner) + noTurn;
       const after = turned + Math.abs(sweep);
       if (!run || i - run.start >= mostEdges || after - run.turnedBefore > mostTurn) {
         run = { loop, start: i, end: i, ...nowhere, turnedBefore: turned, turnedAfter: turned, turnedAround: turned };
         runs.push(run);
+        widen(run, from, room);
       }
-      // No arc lies farther from its chord.
-      const beside = room + (sweep === 0 ? 0 : (Math.abs(from.bulge) * Math.hypot(dx, dy)) / 2);
-      run.left = Math.min(run.left, from.x - beside, to.x - beside);
-      run.right = Math.max(run.right, from.x + beside, to.x + beside);
-      run.bottom = Math.min(run.bottom, from.y - beside, to.y - beside);
-      run.top = Math.max(run.top, from.y + beside, to.y + beside);
+      if (sweep === 0) widen(run, to, room);
+      else {
+        // No arc lies farther from its chord.
+        const beside = (Math.abs(from.bulge) * Math.hypot(dx, dy)) / 2 + room;
+        widen(run, from, beside);
+        widen(run, to, beside);
+      }
       run.end = i + 1;
       run.turnedAfter = after;
       turned = after;
@@ -100,6 +103,15 @@ function rimAnew(loop: Loop): Rim {
     ...(isLeft !== isRight && { turns: isLeft ? 1 : -1 }),
     isCircle: count === 2 && loop.every(({ bulge }) => Math.abs(Math.abs(bulge) - 1) < almost),
   };
+}
+
+type Growing = { -readonly [field in keyof Run]: Run[field] };
+
+function widen(run: Growing, { x, y }: Point, by: number): void {
+  if (x - by < run.left) run.left = x - by;
+  if (x + by > run.right) run.right = x + by;
+  if (y - by < run.bottom) run.bottom = y - by;
+  if (y + by > run.top) run.top = y + by;
 }
 
 const nowhere: Box = { left: Infinity, right: -Infinity, bottom: Infinity, top: -Infinity };

@@ -4,13 +4,13 @@ import type { Loop, Region } from './part.ts';
 
 interface Known {
   readonly number: number;
-  /** x, y and bulge of all vertices, one after the other. */
-  readonly values: Float64Array;
+  readonly loop: Loop;
 }
 
 const ofLoops = new WeakMap<Loop, number>();
-/** By a sum that hardly any two share. */
-const latest = new Latest<readonly Known[]>(256);
+/** Those that share a sum, which few do; the latest first. */
+const latest = new Latest<readonly Known[]>(128);
+const mostAlike = 4;
 let numbers = 0;
 
 /** A number that stands for a loop, and for all others with the very same vertices in the same order. */
@@ -19,28 +19,30 @@ function numberOf(loop: Loop): number {
   if (known !== undefined) return known;
   const key = `${loop.length} ${weighed(loop)}`;
   const alike = latest.get(key) ?? [];
-  let number = alike.find(({ values }) => isSame(loop, values))?.number;
+  let number = alike.find((one) => isSame(loop, one.loop))?.number;
   if (number === undefined) {
     number = ++numbers;
-    latest.keep(key, [
-      ...alike,
-      { number, values: Float64Array.from(loop.flatMap(({ x, y, bulge }) => [x, y, bulge])) },
-    ]);
+    latest.keep(key, [{ number, loop }, ...alike].slice(0, mostAlike));
   }
   ofLoops.set(loop, number);
   return number;
 }
 
+/** Of some of its vertices. */
 function weighed(loop: Loop): number {
   let sum = 0;
-  for (let i = 0; i < loop.length; i++) sum += (i + 1) * (loop[i].x + 2 * loop[i].y + 3 * loop[i].bulge);
+  for (let i = 0; i < loop.length; i += 1 + (loop.length >> 4)) {
+    const { x, y, bulge } = loop[i];
+    sum += (i + 1) * (x + 2 * y + 3 * bulge);
+  }
   return sum;
 }
 
-function isSame(loop: Loop, values: Float64Array): boolean {
-  for (let i = 0, k = 0; i < loop.length; i++, k += 3) {
-    const { x, y, bulge } = loop[i];
-    if (x !== values[k] || y !== values[k + 1] || bulge !== values[k + 2]) return false;
+function isSame(one: Loop, other: Loop): boolean {
+  for (let i = 0; i < one.length; i++) {
+    const a = one[i];
+    const b = other[i];
+    if (a.x !== b.x || a.y !== b.y || a.bulge !== b.bulge) return false;
   }
   return true;
 }

@@ -281,7 +281,8 @@ function* facing<Of extends Stretch>(
   alone: ReadonlySet<Loop>,
 ): Generator<readonly [Of, Of]> {
   const sorted = [...stretches].sort((a, b) => a.left - b.left);
-  for (const [i, one] of sorted.entries()) {
+  for (let i = 0; i < sorted.length; i++) {
+    const one = sorted[i];
     for (let k = i + 1; k < sorted.length && sorted[k].left < one.right + near; k++) {
       const other = sorted[k];
       if (other.bottom > one.top + near || one.bottom > other.top + near) continue;
