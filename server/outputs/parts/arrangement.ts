@@ -176,6 +176,8 @@ function cutUp(curves: readonly Curve[]): CutUp {
     const [starting, ending] = [isEnd(i, starts[k]), isEnd(i, ends[k])];
     // Neighbours of a loop meet where they are joined; curves with the same ends, there alone.
     if ((starting || ending) && (one.ring === other.ring || (starting && ending))) return;
+    if (one.arc && passesBy(one.arc, other.box)) return;
+    if (other.arc && passesBy(other.arc, one.box)) return;
     splitWhereOn(i, starts[k], other.from);
     splitWhereOn(i, ends[k], other.to);
     splitWhereOn(k, starts[i], one.from);
@@ -331,6 +333,16 @@ function linesMeet(one: Edge, other: Edge): Point[] {
 interface Circle {
   readonly centre: Point;
   readonly radius: number;
+}
+
+/** Whether a box lies within a circle, or outside it. */
+function passesBy({ centre, radius }: Circle, { left, right, bottom, top }: Box): boolean {
+  const nearX = Math.max(left - centre.x, 0, centre.x - right);
+  const nearY = Math.max(bottom - centre.y, 0, centre.y - top);
+  if (nearX * nearX + nearY * nearY > (radius + grain) ** 2) return true;
+  const farX = Math.max(centre.x - left, right - centre.x);
+  const farY = Math.max(centre.y - bottom, top - centre.y);
+  return radius > grain && farX * farX + farY * farY < (radius - grain) ** 2;
 }
 
 function lineMeetsCircle({ from, to }: Edge, { centre, radius }: Circle): Point[] {
