@@ -310,14 +310,24 @@ try {
     ],
     25,
   );
-  const exporting = (as) => ['out/lobewright.cjs', 'export', sign, '--as', as, '--out', join(work, as.slice(0, 3))];
+  const tally = 'examples/score-tally.lobe';
+  const exporting = (of, as) => [
+    'out/lobewright.cjs',
+    'export',
+    of,
+    '--as',
+    as,
+    '--out',
+    mkdtempSync(join(work, 'parts-')),
+  ];
   const allFormats = '3mf,stl,step,dxf,svg,csv';
   const releases = ['release-A', 'release-B'].map((name) => `examples/tide-board/${name}/tide-board.lobe`);
-  const [, plate, parts, compared, sheet, diagnosed] = processes(
+  const [, plate, parts, framed, compared, sheet, diagnosed] = processes(
     [
       ['-e', '0'],
-      exporting('3mf'),
-      exporting(allFormats),
+      exporting(sign, '3mf'),
+      exporting(sign, allFormats),
+      exporting(tally, allFormats),
       ['out/lobewright.cjs', 'compare', ...releases],
       ['out/lobewright.cjs', 'sheet', sign, '--out', join(work, 'sheet.pdf')],
       ['out/lobewright.cjs', 'diagnose', sign],
@@ -333,6 +343,7 @@ try {
       ['lobewright --version', version],
       [`lobewright export ${sign} --as 3mf`, plate],
       [`lobewright export ${sign} --as ${allFormats}`, parts],
+      [`lobewright export ${tally} --as ${allFormats}`, framed],
       [`lobewright compare ${releases.join(' ')}`, compared],
       [`lobewright sheet ${sign} --out sheet.pdf`, sheet],
       [`lobewright diagnose ${sign}`, diagnosed],
@@ -357,6 +368,7 @@ try {
     ['check ≤ 3 × node -e 0', check.p50 <= 3 * empty.p50],
     ['all parts of a numeral as 3MF, checked ≤ 1 s', plate.least <= 1000],
     ['all parts of a numeral in all formats, checked ≤ 3 s', parts.least <= 3000],
+    ['the same with its frame', framed.least <= 3000],
     ['two versions compared ≤ 0.5 s', compared.least <= 500],
     ['a build sheet as PDF ≤ 3 s', sheet.least <= 3000],
     ['a table of symptoms, whole process ≤ 0.5 s', diagnosed.least <= 500],
