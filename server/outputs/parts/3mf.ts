@@ -11,17 +11,6 @@ import type { Mesh } from './mesh.ts';
 import { roleColours } from './roles.ts';
 import { zipped } from './zip.ts';
 
-/** What lies on a bed, and the surface of each part that does. Plain data, which may be handed to another thread. */
-export interface BedToFill {
-  readonly laid: readonly LaidPart[];
-  readonly meshes: ReadonlyMap<PrintedPart, Mesh>;
-  readonly about: Mechanism['about'];
-}
-
-/** The file of a bed. */
-export const filledBed = ({ laid, meshes, about }: BedToFill): Uint8Array =>
-  threeMfOf(laid, (part) => meshes.get(part)!, about);
-
 /** `meshOf` gives the surface of each part that is laid. */
 export function threeMfOf(
   laid: readonly LaidPart[],

@@ -1,12 +1,10 @@
 /** Who makes parts and looks at them: this thread alone, or others with it. */
-import { type BedToFill, filledBed } from './3mf.ts';
 import { type MadePart, madePart, type PartToMake } from './making.ts';
 import { type Meeting, metBy, type Pair } from './meetings.ts';
 
 /** Kinds of work: what a task is, and what comes of it. Plain data all of it, which travels between threads. */
 export interface Work {
   readonly make: readonly [PartToMake, MadePart];
-  readonly lay: readonly [BedToFill, Uint8Array];
   readonly look: readonly [Pair, Meeting[]];
 }
 
@@ -23,7 +21,6 @@ export type Hands = <K extends Kind>(kind: K, task: Work[K][0]) => Promise<Work[
 
 const does: { readonly [K in Kind]: (task: Work[K][0]) => Work[K][1] | Promise<Work[K][1]> } = {
   make: madePart,
-  lay: filledBed,
   look: metBy,
 };
 

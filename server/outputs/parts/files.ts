@@ -5,7 +5,8 @@ import { degrees } from '../../reckon/motion/angles.ts';
 import { largeInWords, largePartsOf } from '../../reckon/parts/bed.ts';
 import type { PrintedPart } from '../../reckon/parts/part.ts';
 import { type Parts, processesOf } from '../../reckon/parts/parts.ts';
-import { type LaidBed, laidOut } from './beds.ts';
+import { threeMfOf } from './3mf.ts';
+import { laidOut } from './beds.ts';
 import type { Crew } from './crew.ts';
 import { camCsv } from './csv.ts';
 import { bedFiles, fileNames } from './file-names.ts';
@@ -81,27 +82,27 @@ export async function* partFiles(crew: Crew, wanted: Wanted): AsyncGenerator<Doi
         built.map((part) => ({ part, sections: madeOf.get(part)!.sections! })),
         clearance,
       );
-  const laid = kinds.includes('3mf') ? laidOut(parts, processes) : [];
-  const meshesOn = (bed: LaidBed) => new Map(bed.laid.map(({ part }) => [part, madeOf.get(part)!.mesh!]));
-  const laying = crew(
-    'lay',
-    laid.map((bed) => ({ laid: bed.laid, meshes: meshesOn(bed), about: mechanism.about })),
-  );
-  // Others begin with the pairs when no bed is left to be filled.
+  // Others begin with them at once.
   const looking = crew('look', pairs);
+  const laid = kinds.includes('3mf') ? laidOut(parts, processes) : [];
   const names = bedFiles(own, laid.length);
-  const filled = yield* inWords(laying, (done) => `bed ${done + 1} of ${laid.length}`);
-  for (const [i, bytes] of filled.entries()) put(names[i], bytes);
   const beds: FiledBed[] = laid.map((bed, i) => ({ ...bed, file: names[i] }));
+  for (const [i, bed] of beds.entries()) {
+    yield `bed ${i + 1} of ${beds.length}`;
+    put(
+      bed.file,
+      threeMfOf(bed.laid, (part) => madeOf.get(part)!.mesh!, mechanism.about),
+    );
+  }
   if (beds.length > 1)
     told.push(`the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`);
   if (kinds.includes('3mf')) told.push(...largePartsOf(mechanism, parts).map(largeInWords));
-  const met = yield* inWords(looking, (done) => `full turn, ${Math.round((100 * done) / pairs.length)} %`);
-  told.push(...met.flat().flatMap((meeting) => metInWords(meeting, clearance)));
   const list = partsList(mechanism, all, beds);
   put('parts.csv', listCsv(list));
   put('parts.md', listMarkdown(mechanism.about.title ?? mechanism.name, list));
   put('parts.json', listJson(mechanism.name, list));
+  const met = yield* inWords(looking, (done) => `full turn, ${Math.round((100 * done) / pairs.length)} %`);
+  told.push(...met.flat().flatMap((meeting) => metInWords(meeting, clearance)));
   told.push(...all.missing.map(({ because }) => `not made: ${because}`));
   told.push(...all.unmarked.map(({ because }) => `not engraved: ${because}`));
   return { files, told };

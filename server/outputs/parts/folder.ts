@@ -3,7 +3,6 @@
  * takes the place of goes aside; where one cannot, all that was moved goes back. A list in the folder tells which files
  * are ours: one that is not, or was changed since, is overwritten only where that is said.
  */
-import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { supersededBy } from './file-names.ts';
 
@@ -46,12 +45,13 @@ export async function putInto(
   { force, isWanted, mark }: Putting,
 ): Promise<Put> {
   const manifest = manifestFrom(await folder.read(manifestName));
-  const hashes = new Map([...files].map(([name, bytes]) => [name, hashOf(bytes)]));
+  const hashed = [...files].map(async ([name, bytes]) => [name, await hashOf(bytes)] as const);
+  const hashes = new Map(await Promise.all(hashed));
   const changed: { readonly name: string; readonly bytes: Uint8Array; readonly old: boolean }[] = [];
   const strange: string[] = [];
   for (const [name, bytes] of files) {
     const there = await folder.read(name);
-    const hash = there && hashOf(there);
+    const hash = there && (await hashOf(there));
     if (hash === hashes.get(name)) continue;
     if (hash !== undefined && hash !== ownIn(manifest, name)) strange.push(name);
     changed.push({ name, bytes, old: there !== undefined });
@@ -60,7 +60,7 @@ export async function putInto(
   const removed: string[] = [];
   for (const name of Object.keys(manifest).filter(supersededBy(files.keys()))) {
     const there = await folder.read(name);
-    if (there && hashOf(there) === ownIn(manifest, name)) removed.push(name);
+    if (there && (await hashOf(there)) === ownIn(manifest, name)) removed.push(name);
   }
   const stays = (name: string) => !files.has(name) && !removed.includes(name);
   const sorted = Object.fromEntries(
@@ -97,7 +97,9 @@ export async function putInto(
   return { written: changed.map(({ name }) => name), removed };
 }
 
-const hashOf = (bytes: Uint8Array): string => bytesToHex(sha256(bytes));
+/** SHA-256, by what the engine has for it: megabytes are hashed. */
+const hashOf = async (bytes: Uint8Array): Promise<string> =>
+  bytesToHex(new Uint8Array(await crypto.subtle.digest('SHA-256', bytes as Uint8Array<ArrayBuffer>)));
 
 const ownIn = (manifest: Manifest, name: string): string | undefined =>
   Object.hasOwn(manifest, name) ? manifest[name] : undefined;

@@ -207,14 +207,15 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
   if (changing.length === 0) return best;
   /** How near they are, by how one stands to the other: bars rest for most of a turn. What turns on stands ever anew. */
   const turns = [one, other].some(({ mover }) => mover.startsWith('shaft '));
-  const known = new Map<string, { readonly far: number; readonly gap: number }>();
-  const look = (at: number, a: Placed, b: Placed, far: number): number => {
+  const known = new Map<string, { readonly far: number; readonly gap: number; readonly enough: number }>();
+  const look = (at: number, a: Placed, b: Placed, far: number, enough = -Infinity): number => {
     const pose = turns ? '' : poseOf(one, a, other, b);
     const before = turns ? undefined : known.get(pose);
-    if (before && (before.gap < before.far || before.far >= far)) return Math.min(before.gap, far);
-    const found = nearAt(changing, a, b, far);
+    if (before && (before.gap < before.far ? before.gap < enough || before.gap >= before.enough : before.far >= far))
+      return Math.min(before.gap, far);
+    const found = nearAt(changing, a, b, far, enough);
     keep(found, at);
-    if (!turns) known.set(pose, { far, gap: found?.gap ?? far });
+    if (!turns) known.set(pose, { far, gap: found?.gap ?? far, enough });
     return found?.gap ?? far;
   };
   // Between two looks they can come nearer to each other by so much.
@@ -232,9 +233,8 @@ function meetingOf(one: Body, other: Body, shared: readonly Shared[], near: numb
       continue;
     }
     i += 1;
-    if (look(at, a, b, watch) >= watch) continue;
+    if (look(at, a, b, watch, watch) >= watch) continue;
     for (let k = -5; k <= 5; k++) {
-      if (k === 0) continue;
       const beside = at + k * fine;
       look(beside, standOf(one, beside), standOf(other, beside), Math.min(near, best?.gap ?? near));
     }
@@ -323,9 +323,18 @@ function poseOf(one: Body, a: Placed, other: Body, b: Placed): string {
   return [c * dx + s * dy, c * dy - s * dx, swept].map((value) => Math.round(value / grain)).join(' ');
 }
 
-/** How near two parts come at a stand of each, if nearer than `far`. */
-function nearAt(shared: readonly Shared[], standA: Placed, standB: Placed, far: number): Near | undefined {
+/** How near two parts come at a stand of each, if nearer than `far`; less exactly where it is less than `enough`. */
+function nearAt(
+  shared: readonly Shared[],
+  standA: Placed,
+  standB: Placed,
+  far: number,
+  enough = -Infinity,
+): Near | undefined {
   let best: Near | undefined;
-  for (const [a, b] of shared) best = nearest(a, standA, b, standB, best?.gap ?? far) ?? best;
+  for (const [a, b] of shared) {
+    best = nearest(a, standA, b, standB, best?.gap ?? far, enough) ?? best;
+    if (best && best.gap < enough) break;
+  }
   return best;
 }

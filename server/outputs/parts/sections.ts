@@ -303,15 +303,30 @@ export function apartByBoxes(a: Section, standA: Placed, b: Section, standB: Pla
   return Math.max(dx - ca * aw - sa * ah - cb * bw - sb * bh, dy - sa * aw - ca * ah - sb * bw - cb * bh);
 }
 
-/** How near two sections come at a stand of each, if nearer than `far`. */
-export function nearest(a: Section, standA: Placed, b: Section, standB: Placed, far: number): Near | undefined {
+/** How near two sections come at a stand of each, if nearer than `far`; less exactly where it is less than `enough`. */
+export function nearest(
+  a: Section,
+  standA: Placed,
+  b: Section,
+  standB: Placed,
+  far: number,
+  enough = -Infinity,
+): Near | undefined {
   if (apartByReach(a, standA, b, standB) > far || apartByBoxes(a, standA, b, standB) > far) return undefined;
-  const one = nearestPoint(a, standA, b, standB, far);
-  return nearestPoint(b, standB, a, standA, one?.gap ?? far) ?? one;
+  const one = nearestPoint(a, standA, b, standB, far, enough);
+  if (one && one.gap < enough) return one;
+  return nearestPoint(b, standB, a, standA, one?.gap ?? far, enough) ?? one;
 }
 
-/** The point of one section that is nearest to (or deepest in) the other, if nearer than `far`. */
-function nearestPoint(one: Section, standP: Placed, other: Section, standE: Placed, far: number): Near | undefined {
+/** The point of one section that is nearest to (or deepest in) the other, if nearer than `far`; or one that is near enough. */
+function nearestPoint(
+  one: Section,
+  standP: Placed,
+  other: Section,
+  standE: Placed,
+  far: number,
+  enough: number,
+): Near | undefined {
   const { points, stretches, circles } = one;
   const ce = standE.c;
   const se = standE.s;
@@ -324,7 +339,7 @@ function nearestPoint(one: Section, standP: Placed, other: Section, standE: Plac
   let least = far;
   let bestX = 0;
   let bestY = 0;
-  for (let k = 0; k + 1 < stretches.length; k++) {
+  for (let k = 0; k + 1 < stretches.length && least >= enough; k++) {
     const room = Math.max(least, 0);
     const mx = circles[3 * k];
     const my = circles[3 * k + 1];
