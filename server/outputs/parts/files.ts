@@ -12,6 +12,7 @@ import { camCsv } from './csv.ts';
 import { bedFiles, fileNames } from './file-names.ts';
 import type { Format } from './formats.ts';
 import { type FiledBed, listCsv, listJson, listMarkdown, partsList } from './list.ts';
+import type { MadePart } from './making.ts';
 import { type Meeting, pairsOf } from './meetings.ts';
 
 export interface Wanted {
@@ -40,72 +41,91 @@ export type Doing = string;
  * nothing but time.
  */
 export async function* partFiles(crew: Crew, wanted: Wanted): AsyncGenerator<Doing, PartFiles> {
-  const { mechanism, figures, all, parts, formats: kinds } = wanted;
+  const { mechanism, figures, all, parts } = wanted;
   const files = new Map<string, Uint8Array>();
   const told: string[] = [];
-  const [own, ...stems] = fileNames([mechanism.name, ...all.parts.map(({ name }) => name)]);
   const put = (name: string, content: string | Uint8Array) =>
     files.set(name, typeof content === 'string' ? new TextEncoder().encode(content) : content);
-  const processes = processesOf(mechanism);
-  const asked = new Set(parts);
-  const built = wanted.unchecked ? parts : all.parts;
-  const made = yield* inWords(
-    crew(
-      'make',
-      built.map((part) => ({
-        part,
-        process: processes.get(part.process)!,
-        about: mechanism.about,
-        formats: asked.has(part) ? kinds : [],
-        turned: !wanted.unchecked,
-      })),
-    ),
-    (done) => `${built[Math.min(done, built.length - 1)].name} (${done + 1} of ${built.length})`,
-  );
-  const madeOf = new Map(built.map((part, i) => [part, made[i]]));
+  const [own, ...stems] = fileNames([mechanism.name, ...all.parts.map(({ name }) => name)]);
+  const made = yield* everyMade(crew, wanted);
   for (const part of parts) {
+    const { faults, files: contents } = made.get(part)!;
     const stem = stems[all.parts.indexOf(part)];
-    const { faults, files: own } = madeOf.get(part)!;
-    told.push(...faults.map((because) => `wrong: ${because}`));
-    for (const [format, content] of own) put(`${stem}.${format}`, content);
-    if (!kinds.includes('csv') || part.kind !== 'cam') continue;
-    const csv = camCsv(mechanism, figures, part.name);
-    if (typeof csv === 'string') put(`${stem}.csv`, csv);
-    else told.push(`no csv of ${part.name}: ${csv.because}`);
+    const csv = csvOf(wanted, part);
+    for (const [format, content] of [...contents, ...csv.files]) put(`${stem}.${format}`, content);
+    told.push(...faults.map((because) => `wrong: ${because}`), ...csv.told);
   }
   const clearance = mechanism.process.clearance.value;
-  const pairs = wanted.unchecked
-    ? []
-    : pairsOf(
-        mechanism,
-        figures,
-        built.map((part) => ({ part, sections: madeOf.get(part)!.sections! })),
-        clearance,
-      );
+  const turned = [...made].flatMap(([part, { sections }]) => (sections ? [{ part, sections }] : []));
+  const pairs = pairsOf(mechanism, figures, turned, clearance);
   // Others begin with them at once.
   const looking = crew('look', pairs);
-  const laid = kinds.includes('3mf') ? laidOut(parts, processes) : [];
-  const names = bedFiles(own, laid.length);
-  const beds: FiledBed[] = laid.map((bed, i) => ({ ...bed, file: names[i] }));
-  for (const [i, bed] of beds.entries()) {
-    yield `bed ${i + 1} of ${beds.length}`;
-    put(
-      bed.file,
-      threeMfOf(bed.laid, (part) => madeOf.get(part)!.mesh!, mechanism.about),
-    );
+  const beds = yield* filledBeds(wanted, made, own);
+  for (const { file, bytes } of beds) put(file, bytes);
+  if (beds.length > 1) {
+    const names = beds.map(({ file }) => file).join(', ');
+    told.push(`the parts lie on ${beds.length} beds, a file for each: ${names}; parts.md tells which where`);
   }
-  if (beds.length > 1)
-    told.push(`the parts lie on ${beds.length} beds, a file for each: ${names.join(', ')}; parts.md tells which where`);
-  if (kinds.includes('3mf')) told.push(...largePartsOf(mechanism, parts).map(largeInWords));
+  if (beds.length > 0) told.push(...largePartsOf(mechanism, parts).map(largeInWords));
   const list = partsList(mechanism, all, beds);
   put('parts.csv', listCsv(list));
   put('parts.md', listMarkdown(mechanism.about.title ?? mechanism.name, list));
   put('parts.json', listJson(mechanism.name, list));
   const met = yield* inWords(looking, (done) => `full turn, ${Math.round((100 * done) / pairs.length)} %`);
-  told.push(...met.flat().flatMap((meeting) => metInWords(meeting, clearance)));
-  told.push(...all.missing.map(({ because }) => `not made: ${because}`));
-  told.push(...all.unmarked.map(({ because }) => `not engraved: ${because}`));
+  told.push(
+    ...met.flat().flatMap((meeting) => metInWords(meeting, clearance)),
+    ...all.missing.map(({ because }) => `not made: ${because}`),
+    ...all.unmarked.map(({ because }) => `not engraved: ${because}`),
+  );
   return { files, told };
+}
+
+type Made = ReadonlyMap<PrintedPart, MadePart>;
+
+/** The parts that are written; where all are looked at over a turn, the others too. */
+async function* everyMade(
+  crew: Crew,
+  { mechanism, all, parts, formats, unchecked }: Wanted,
+): AsyncGenerator<Doing, Made> {
+  const processes = processesOf(mechanism);
+  const asked = new Set(parts);
+  const built = unchecked ? parts : all.parts;
+  const tasks = built.map((part) => ({
+    part,
+    process: processes.get(part.process)!,
+    about: mechanism.about,
+    formats: asked.has(part) ? formats : [],
+    turned: !unchecked,
+  }));
+  const made = yield* inWords(
+    crew('make', tasks),
+    (done) => `${built[Math.min(done, built.length - 1)].name} (${done + 1} of ${built.length})`,
+  );
+  return new Map(built.map((part, i) => [part, made[i]]));
+}
+
+/** Of a cam, where it is asked for: its lift and profile; or why there is none. */
+function csvOf({ mechanism, figures, formats }: Wanted, { kind, name }: PrintedPart) {
+  const csv = formats.includes('csv') && kind === 'cam' ? camCsv(mechanism, figures, name) : undefined;
+  return {
+    files: typeof csv === 'string' ? [['csv', csv] as const] : [],
+    told: typeof csv === 'object' ? [`no csv of ${name}: ${csv.because}`] : [],
+  };
+}
+
+type FilledBed = FiledBed & { readonly bytes: Uint8Array };
+
+/** Where parts are laid on beds: each with its file. */
+function* filledBeds({ mechanism, parts, formats }: Wanted, made: Made, own: string): Generator<Doing, FilledBed[]> {
+  const laid = formats.includes('3mf') ? laidOut(parts, processesOf(mechanism)) : [];
+  const names = bedFiles(own, laid.length);
+  const beds: FilledBed[] = [];
+  for (const [i, bed] of laid.entries()) {
+    yield `bed ${i + 1} of ${laid.length}`;
+    const bytes = threeMfOf(bed.laid, (part) => made.get(part)!.mesh!, mechanism.about);
+    beds.push({ ...bed, file: names[i], bytes });
+  }
+  return beds;
 }
 
 /** The same work, its progress in words. */
