@@ -12,7 +12,7 @@ import { type Resolved, resolveDocument } from '../language/resolve.ts';
 import type { DesignDocument } from '../language/services.ts';
 import { finding } from './checks/index.ts';
 import type { Reckoned } from './protocol.ts';
-import type { Figures } from './reckon/figures.ts';
+import type { Early, Figures } from './reckon/figures.ts';
 import { built, reckoning, refined } from './reckon/figures.ts';
 import { finished } from './reckon/pausing.ts';
 
@@ -47,15 +47,12 @@ function* reckoned(mechanism: Mechanism): Generator<void, Reckoned> {
   return kept.get(mechanism) ?? (yield* keep(mechanism, yield* reckoning(mechanism)));
 }
 
-/** Is told what is reckoned of a mechanism before it is refined and checked, which takes as long again. */
-export type Early = (mechanism: Mechanism, figures: Figures) => void;
-
 /** The same, refined at once. */
 const wholly = (early?: Early) =>
   function* (mechanism: Mechanism): Generator<void, Reckoned> {
     const known = kept.get(mechanism);
-    const figures = known?.figures ?? (yield* reckoning(mechanism, 'fine'));
-    early?.(mechanism, figures);
+    if (known) early?.(mechanism, known.figures, known.figures.stack);
+    const figures = known?.figures ?? (yield* reckoning(mechanism, 'fine', early));
     return known && isFine(known) ? known : yield* keep(mechanism, yield* refined(mechanism, figures));
   };
 

@@ -6,7 +6,7 @@ import { nearest } from '../../language/near.ts';
 import type { Doing, PartFiles } from '../outputs/parts/files.ts';
 import { type Folder, type Put, putInto } from '../outputs/parts/folder.ts';
 import { type Format, formats } from '../outputs/parts/formats.ts';
-import type { Figures } from '../reckon/figures.ts';
+import type { MotionFigures } from '../reckon/figures.ts';
 import { fingerprintOf } from '../reckon/parts/fingerprint.ts';
 import type { PrintedPart } from '../reckon/parts/part.ts';
 import { blanksOf, type Parts, partsOf } from '../reckon/parts/parts.ts';
@@ -26,16 +26,20 @@ export async function exportParts(given: Arguments): Promise<Status> {
   const only = lastOf(given, 'mechanism');
   // They get ready while the design is read.
   const crew = assembled();
-  const making = (mechanism: Mechanism, figures: Figures, parts?: readonly PrintedPart[]): Making => {
-    const all = partsOf(mechanism, figures, figures.stack);
-    const wanted = { all, parts: parts ?? all.parts, formats: kinds, unchecked: given.options.has('unchecked') };
-    return begun(mechanism, partsMaker().partFiles(crew, { mechanism, figures, ...wanted }));
+  const making = (
+    mechanism: Mechanism,
+    figures: MotionFigures,
+    all: Parts,
+    parts: readonly PrintedPart[] = all.parts,
+  ): Making => {
+    const wanted = { mechanism, figures, all, parts, formats: kinds, unchecked: given.options.has('unchecked') };
+    return begun(mechanism, partsMaker().partFiles(crew, wanted));
   };
   // Where all parts are wanted, others begin with them while the design is checked.
   let early: Making | undefined;
-  const opened = await openFile(path, given, (mechanism, figures) => {
+  const opened = await openFile(path, given, (mechanism, motion, stack) => {
     if (!given.options.has('parts') && revision === undefined && (only ?? mechanism.name) === mechanism.name)
-      early ??= making(mechanism, figures);
+      early ??= making(mechanism, motion, partsOf(mechanism, motion, stack));
   });
   refuseBroken(opened);
   const known = mechanismIn(opened, only);
@@ -44,7 +48,9 @@ export async function exportParts(given: Arguments): Promise<Status> {
   const all = partsOf(mechanism, figures, figures.stack);
   const asked = chosen(all, lastOf(given, 'parts'), path);
   const parts = revision === undefined ? asked : changedSince(path, revision, mechanism.name, asked);
-  const { files, told } = await generated(early?.mechanism === mechanism ? early : making(mechanism, figures, parts));
+  const { files, told } = await generated(
+    early?.mechanism === mechanism ? early : making(mechanism, figures, all, parts),
+  );
   const { written, removed } = await intoFolder(folder, files, given.options.has('force'));
   const kept = asked.length - parts.length;
   const count = `${parts.length} ${parts.length === 1 ? 'part' : 'parts'}`;

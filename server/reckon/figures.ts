@@ -324,12 +324,16 @@ export const mostPositions = 3600;
 /** Everything that can be reckoned of a mechanism, however much of it is still unwritten: what meets coarsely, steps in the cases in use. */
 export const reckon = (m: Mechanism): Figures => finished(reckoning(m));
 
+/** Is told how a mechanism turns, and what lies on its shafts, before what meets is reckoned: parts follow from that. */
+export type Early = (mechanism: Mechanism, motion: MotionFigures, stack: StackFigure) => void;
+
 /** The same; pauses often. What will be refined at once need not be reckoned coarsely first. */
-export function* reckoning(m: Mechanism, grid: Encounters['grid'] = 'coarse'): Generator<void, Figures> {
+export function* reckoning(m: Mechanism, grid: Encounters['grid'] = 'coarse', early?: Early): Generator<void, Figures> {
   const told: Told = { defaults: [...m.defaults], missing: [] };
   const motion = motionFigures(m, told);
   yield;
   const stack = stackOf(m);
+  early?.(m, motion, stack);
   const keyed = keyedPartsOf(m, motion);
   const encounters = yield* encountersOf(m, motion, stack, grid);
   yield;
