@@ -168,7 +168,7 @@ export function slabsOf(body: readonly Prism[], cut: readonly Prism[] = []): Pri
 }
 
 /** The true outlines of prisms of one height less others. */
-function outlined(body: readonly Prism[], cut: readonly Prism[] = []): readonly Region[] {
+function outlined(body: readonly Prism[], cut: readonly Prism[]): readonly Region[] {
   // One region alone has no outlines but its own.
   if (cut.length === 0 && body.length === 1 && body[0].regions.length === 1) return body[0].regions;
   const arrangement = arrange(body, cut);

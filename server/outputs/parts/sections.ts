@@ -280,7 +280,7 @@ export const placedAt = (stand: Stand): Placed => ({
   s: Math.sin(stand.turned),
 });
 
-/** No less than this lies between two sections, mm, however what `turns` about its origin is turned. */
+/** No less than this lies between two sections, mm, however each is turned about its own origin. */
 export const apartByReach = (a: Section, standA: Stand, b: Section, standB: Stand): number =>
   Math.hypot(standA.x - standB.x, standA.y - standB.y) - a.reach - b.reach;
 
